@@ -1,0 +1,288 @@
+// The catalog: what alloys, wires, gases, preparations, positions and limits the program knows.
+//
+// `data/*.toml` holds it as text. `seamwright-catalog`, a small program built first, reads those files, checks every
+// row and every source key (a bad one fails the build) and writes constant tables, so that the binary parses nothing
+// at start. Every struct below lists its columns in one `visit_columns` function (catalog_columns.hpp), from which the
+// reader, the checker, the table writer and the `catalog` command are made.
+//
+// Text lists (names, diameters) are kept as one string with '|' between the items.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <span>
+#include <string_view>
+
+#include "seamwright/constant.hpp"
+
+namespace seamwright {
+
+enum class Mode : std::uint8_t { short_arc, controlled_dip, spray, pulse, double_pulse };
+inline constexpr std::size_t mode_count = 5;
+[[nodiscard]] std::string_view mode_key(Mode mode);  // "short-arc", ...
+[[nodiscard]] std::optional<Mode> mode_by_key(std::string_view key);
+[[nodiscard]] constexpr bool is_dip(Mode m) { return m == Mode::short_arc || m == Mode::controlled_dip; }
+[[nodiscard]] constexpr bool is_pulsed(Mode m) { return m == Mode::pulse || m == Mode::double_pulse; }
+
+// Alloying elements, % by mass.
+enum class Element : std::uint8_t { C, Si, Mn, P, S, Cr, Ni, Mo, N, Cu, V, Nb, Ti, Al, B, W, Mg, Zn, Fe, Zr, count };
+inline constexpr std::size_t element_count = static_cast<std::size_t>(Element::count);
+[[nodiscard]] std::string_view element_symbol(Element e);
+struct Composition {
+  std::array<double, element_count> percent{};
+  SourceIndex source = 0;
+  [[nodiscard]] double operator[](Element e) const { return percent[static_cast<std::size_t>(e)]; }
+  [[nodiscard]] double& operator[](Element e) { return percent[static_cast<std::size_t>(e)]; }
+};
+
+// Base-metal families. They choose the rules (which fillers, gases, joint preparations, heat limits apply).
+enum class Family : std::uint8_t { carbon_steel, austenitic, duplex, super_duplex, aluminium, nickel };
+[[nodiscard]] std::string_view family_key(Family family);
+[[nodiscard]] std::string_view family_label(Family family);
+[[nodiscard]] constexpr bool is_stainless(Family f) {
+  return f == Family::austenitic || f == Family::duplex || f == Family::super_duplex;
+}
+
+struct Source {
+  std::string_view key;
+  SourceKind kind = SourceKind::assumed;
+  std::string_view title;  // what it is; for practice, memory and assumed: what the entry stands for
+  std::string_view note;
+};
+
+// Effective constants of the conduction field and of the melt, by metal.
+struct Metal {
+  std::string_view id;  // "carbon-steel", "austenitic", "duplex", "al-mg", "al-mg-si", "al-pure", "nickel"
+  Constant conductivity_W_per_mmK;
+  Constant heat_capacity_J_per_mm3K;
+  Constant melting_C;
+  Constant surface_tension_N_per_m;
+  Constant melt_density_kg_per_m3;
+};
+
+struct Alloy {
+  std::string_view id;     // the name the output uses: "S355", "316L", "2507", "EN AW-5083"
+  std::string_view names;  // every accepted spelling besides the id: EN number, UNS, AISI, grade
+  Family family = Family::carbon_steel;
+  std::string_view metal;  // id of a Metal
+  std::string_view group;  // ISO/TR 15608 group
+  Composition typical;
+  Composition maximum;  // zero where the catalog has none
+  Constant interpass_max_C;
+  Constant heat_input_min_kJ_per_mm;  // 0: no limit
+  Constant heat_input_max_kJ_per_mm;  // 0: no limit
+  Constant density_kg_per_m3;
+  std::string_view fillers;  // ids of wires, first choice first
+  std::string_view note;
+};
+
+// Wire families: melting and transfer constants shared by the wires of one kind.
+struct WireFamily {
+  std::string_view id;  // "carbon-steel", "stainless", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
+  Constant melt_spray_mm3_per_As;  // m of the burn-off law
+  Constant melt_pulse_mm3_per_As;
+  Constant melt_dip_mm3_per_As;
+  Constant resistive_mm4_per_A2s;  // c of the burn-off law
+  Constant feed_uncertainty;       // relative 90 % half-width of the law as a whole; value 1
+  Constant melt_enthalpy_J_per_mm3;
+  Constant deposition_efficiency;
+  Constant arc_fixed_V;
+  Constant arc_resistance_ohm;
+  Constant arc_field_V_per_mm;
+  Constant wire_resistivity_uohm_m;
+  Constant helium_V_per_percent;
+  Constant dip_offset_V;  // added to the short-arc line
+  Constant arc_length_spray_min_mm;
+  Constant arc_length_spray_max_mm;
+  Constant arc_length_pulse_min_mm;
+  Constant arc_length_pulse_max_mm;
+  Constant current_rise_min_A_per_ms;
+  Constant current_rise_max_A_per_ms;
+  Constant current_rise_nominal_A_per_ms;
+  Constant drop_surface_tension_N_per_m;
+  Constant density_kg_per_m3;
+};
+
+// Limits that hang on wire family and diameter. A value of 0 means the catalog has none: the mode does not exist there.
+struct WireSize {
+  std::string_view family;  // id of a WireFamily
+  double diameter_mm = 0;
+  Constant transition_A;     // globular to spray, argon-rich gas without CO2
+  Constant short_arc_min_A;
+  Constant short_arc_max_A;
+  Constant spray_max_A;      // rotating transfer or published upper end
+  Constant peak_current_A;
+  Constant base_current_min_A;
+  Constant feed_min_m_per_min;  // practical range of the feeder and the liner for this wire
+  Constant feed_max_m_per_min;
+};
+
+struct Wire {
+  std::string_view id;     // ISO designation: "G 3Si1", "19 12 3 L", "S Al 5356"
+  std::string_view names;  // AWS classification and short forms: "ER70S-6|G3Si1|..."
+  std::string_view family;  // id of a WireFamily
+  Composition typical;
+  std::string_view diameters;  // "0.8|0.9|1.0|1.2|1.6"
+  Constant hydrogen_ml_per_100g;  // 0: does not apply
+  std::string_view gases;  // ids of gases, first choice first
+  std::string_view note;
+};
+
+struct Gas {
+  std::string_view id;     // ISO 14175 symbol with the usual mixture: "M21-ArC-18"; short group symbols are in names
+  std::string_view names;  // "M21|82Ar/18CO2|..."
+  double argon_percent = 0, co2_percent = 0, oxygen_percent = 0, helium_percent = 0, nitrogen_percent = 0,
+         hydrogen_percent = 0;
+  SourceIndex source = 0;
+  std::string_view note;
+};
+
+struct Preparation {
+  std::string_view id;  // "square", "single-v", "double-v", "single-bevel", "double-bevel", "u", "j"
+  std::string_view material;  // "steel", "aluminium", "duplex"
+  double thickness_min_mm = 0, thickness_max_mm = 0;
+  double angle_min_deg = 0, angle_max_deg = 0;  // included angle
+  double gap_min_mm = 0, gap_max_mm = 0;
+  double face_min_mm = 0, face_max_mm = 0;
+  double arc_radius_mm = 0;  // u and j
+  bool both_sides = false;
+  SourceIndex source = 0;
+};
+
+struct Position {
+  std::string_view id;     // ISO 6947: "PA" ... "PJ", "H-L045", "J-L045"
+  std::string_view names;  // "1G|1F|flat"
+  std::string_view label;  // "flat"
+  Constant root_thickness_max_mm;
+  Constant fillet_leg_max_mm;
+  Constant layer_thickness_max_mm;
+  Constant layer_split_width_mm;
+  Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
+  Constant deposit_max_mm2;
+  Constant rise_factor;  // current rise against flat: above 1 is harder
+};
+
+struct ModeInfo {
+  Mode id = Mode::short_arc;
+  std::string_view label;
+  Constant arc_efficiency;
+  Constant extension_diameters;  // electrode extension when not given, in wire diameters
+  Constant gas_flow_min_l_per_min;
+  Constant gas_flow_max_l_per_min;
+  std::string_view fits;  // one sentence: where the trade uses it
+};
+
+// ISO 5817 quality levels: allowed excess = fixed + share * width, at most max.
+struct QualityLevel {
+  std::string_view id;  // "B", "C", "D"
+  double face_fixed_mm = 0, face_share = 0, face_max_mm = 0;      // excess weld metal on the face of a butt
+  double root_fixed_mm = 0, root_share = 0, root_max_mm = 0;      // excess at the root, t > 3 mm
+  double throat_fixed_mm = 0, throat_share = 0, throat_max_mm = 0;  // fillet throat above nominal
+  SourceIndex source = 0;
+};
+
+// A filler and alloy, gas and alloy, or mode and alloy pairing that is kept when the user asks for it, but warned about.
+struct Pairing {
+  std::string_view id;
+  std::string_view text;  // the warning: what is wrong, what follows, what to do instead
+  SourceIndex source = 0;
+};
+
+struct Caution {
+  std::string_view id;
+  std::string_view text;
+  SourceIndex source = 0;
+};
+
+// Single numbers of the model. Each is a member, so a missing or misspelt row fails the build.
+struct Limits {
+  Constant pulse_mean_factor;            // 1, half-width 0.20
+  Constant drop_ratio;                   // drop diameter / wire diameter
+  Constant drop_ratio_min, drop_ratio_max;
+  Constant peak_share;                   // share of the drop melted in the peak
+  Constant peak_time_min_ms, peak_time_max_ms;
+  Constant base_time_min_ms;
+  Constant pulse_frequency_min_Hz, pulse_frequency_max_Hz;
+  Constant pulse_duty_max;
+  Constant peak_criterion_window;        // relative, +-0.15
+  Constant co2_transition_share;         // relative rise of the transition a percent CO2
+  Constant co2_spray_max_percent;
+  Constant short_arc_base_V, short_arc_slope_V_per_A, short_arc_cap_V;
+  Constant short_arc_trim_V;             // half width of the setting window
+  Constant procedure_efficiency;         // k of EN 1011-1
+  Constant source_radius_mm, source_radius_mm_per_A, source_radius_leg_share;
+  Constant joint_factor_plate, joint_factor_butt, joint_factor_fillet;
+  Constant penetration_factor, width_factor;  // 1, half-width 0.30 and 0.20: the field against real beads
+  Constant fusion_depth_max_mm, fusion_depth_share;  // fillet root: min(max, share * d)
+  Constant fill_fusion_depth_mm;
+  Constant gap_credit;                   // depth credited a mm of gap
+  Constant burn_extra_butt_mm, burn_extra_fillet_mm;  // back width <= d + extra
+  Constant full_penetration_back_mm;
+  Constant arc_radius_factor;            // r_a = factor * source radius
+  Constant reinforcement_share, convexity_share;
+  Constant root_layer_mm, fill_layer_mm; // nominal layer heights
+  Constant groove_mean_width_mm;         // half width over which the groove's thickness is averaged for conduction
+  Constant fillet_leg_min_mm;
+  Constant travel_manual_min_mm_per_s, travel_manual_max_mm_per_s;
+  Constant travel_mechanised_min_mm_per_s, travel_mechanised_max_mm_per_s;
+  Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
+  Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;
+  Constant modulation_pool_share;        // ripple pitch at most this share of the pool length
+  Constant modulation_left_min;          // modulation left under the arc at the upper frequency
+  Constant modulation_swing_min;         // relative power swing under the arc at the lower amplitude
+  Constant modulation_pitch_widths;      // recommended pitch in bead widths
+  Constant modulation_amplitude_share;   // recommended amplitude in mean feeds
+  Constant modulation_share;             // share of the high phase
+  Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
+      scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
+  Constant short_arc_plate_max_mm;       // above this, short arc is bad practice on plate
+  Constant ambient_C;
+};
+
+struct Catalog {
+  std::span<const Source> sources;
+  std::span<const Metal> metals;
+  std::span<const Alloy> alloys;
+  std::span<const WireFamily> wire_families;
+  std::span<const WireSize> wire_sizes;
+  std::span<const Wire> wires;
+  std::span<const Gas> gases;
+  std::span<const Preparation> preparations;
+  std::span<const Position> positions;
+  std::span<const ModeInfo> modes;
+  std::span<const QualityLevel> quality_levels;
+  std::span<const Pairing> pairings;
+  std::span<const Caution> cautions;
+  const Limits* limits = nullptr;
+  std::string_view version;  // of the data: "2026.11"
+};
+
+// The catalog compiled into the program.
+[[nodiscard]] const Catalog& builtin_catalog();
+
+// Look-ups accept the id or any of the names, without regard to case, spaces, '-' and '_'. Null when unknown.
+[[nodiscard]] const Alloy* find_alloy(const Catalog&, std::string_view name);
+[[nodiscard]] const Wire* find_wire(const Catalog&, std::string_view name);
+[[nodiscard]] const Gas* find_gas(const Catalog&, std::string_view name);
+[[nodiscard]] const Position* find_position(const Catalog&, std::string_view name);
+[[nodiscard]] const Metal* find_metal(const Catalog&, std::string_view id);
+[[nodiscard]] const WireFamily* find_wire_family(const Catalog&, std::string_view id);
+// Limits of a family at a diameter (exact match within 0.001 mm); null when the catalog has no such size.
+[[nodiscard]] const WireSize* find_wire_size(const Catalog&, std::string_view family, double diameter_mm);
+[[nodiscard]] const QualityLevel* find_quality(const Catalog&, std::string_view id);
+[[nodiscard]] const ModeInfo& mode_info(const Catalog&, Mode mode);
+[[nodiscard]] const Source& source_of(const Catalog&, SourceIndex index);
+[[nodiscard]] std::string_view source_kind_key(SourceKind kind);
+
+// The items of a '|' list.
+template <class Visit>
+void for_each_item(std::string_view list, Visit visit) {
+  while (!list.empty()) {
+    const auto bar = list.find('|');
+    visit(list.substr(0, bar));
+    if (bar == std::string_view::npos) break;
+    list.remove_prefix(bar + 1);
+  }
+}
+
+}  // namespace seamwright

@@ -1,0 +1,46 @@
+// Reading what the user wrote. Every input key is declared once in the key table (src/io/input_keys.cpp): its path,
+// kind, unit, range and meaning; TOML files, `--set`, job lists and `help keys` all go through it.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "seamwright/diagnostic.hpp"
+#include "seamwright/equipment.hpp"
+#include "seamwright/joint.hpp"
+
+namespace seamwright {
+
+inline constexpr std::size_t max_input_bytes = 1u << 20;  // a joint or equipment file
+
+struct InputKeyInfo {
+  std::string_view path;     // "joint.thickness"
+  std::string_view unit;     // default unit of a number: "mm"; empty for words
+  std::string_view accepts;  // "a length above 0", "fillet, butt, lap, ..."
+  std::string_view meaning;
+};
+[[nodiscard]] std::span<const InputKeyInfo> input_keys();
+
+// One `KEY=VALUE` of the command line; VALUE is read as a TOML value and, failing that, as a bare word.
+struct Assignment {
+  std::string key;
+  std::string value;
+};
+
+// Reads a joint from a TOML file (path) and/or command-line assignments, which win over the file. An empty path means
+// no file. All errors found are returned at once. Required: joint.type, joint.thickness, material.alloy.
+[[nodiscard]] Expected<Joint> read_joint(const std::string& path, const std::vector<Assignment>& assignments);
+// The same from text already in memory; `name` stands for the file in messages.
+[[nodiscard]] Expected<Joint> read_joint_text(std::string_view text, const std::string& name,
+                                              const std::vector<Assignment>& assignments);
+
+[[nodiscard]] Expected<Equipment> read_equipment(const std::string& path);
+[[nodiscard]] Expected<Equipment> read_equipment_text(std::string_view text, const std::string& name);
+
+// The word of `words` nearest to `word` by edit distance; empty when none is near (distance over 2 and over a third of
+// the length).
+[[nodiscard]] std::string_view nearest_word(std::string_view word, std::span<const std::string_view> words);
+
+}  // namespace seamwright

@@ -1,0 +1,79 @@
+// A joint as the user gave it. Nothing here is chosen or computed: what was left out stays empty.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/diagnostic.hpp"
+#include "seamwright/field.hpp"
+
+namespace seamwright {
+
+enum class JointType : std::uint8_t { fillet, butt, lap, corner, edge, pipe_butt, overlay };
+[[nodiscard]] std::string_view joint_type_key(JointType type);  // "fillet", "pipe-butt", ...
+enum class PreparationType : std::uint8_t { square, single_v, double_v, single_bevel, double_bevel, u, j };
+[[nodiscard]] std::string_view preparation_key(PreparationType type);
+enum class Backing : std::uint8_t { none, permanent, ceramic, gas };
+[[nodiscard]] std::string_view backing_key(Backing backing);
+
+// A value the user gave, and where.
+template <class T>
+struct Given {
+  std::optional<T> value;
+  Place place;
+  [[nodiscard]] explicit operator bool() const { return value.has_value(); }
+  [[nodiscard]] const T& operator*() const { return *value; }
+};
+
+struct Interval {
+  double low = 0;
+  double high = 0;
+};
+
+// A limit on an output quantity; either end may be open (minus or plus infinity).
+struct UserLimit {
+  F field{};
+  Interval range;
+  Place place;
+};
+
+struct Joint {
+  std::string name;  // the file, for messages
+  Given<std::string> title, id;
+  Given<double> confidence;      // 0.5 or more, less than 1
+  Given<std::string> quality;    // ISO 5817 level
+
+  Given<JointType> type;
+  Given<double> thickness_mm, thickness2_mm;
+  Given<PreparationType> preparation;
+  Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, length_mm, diameter_mm;
+  Given<std::string> position;
+  Given<Backing> backing;
+  Given<int> sides;
+
+  Given<std::string> alloy, alloy2;
+  std::vector<std::pair<Element, double>> composition;  // overrides the catalog's typical composition
+  Given<double> preheat_C, interpass_C, hydrogen_ml_per_100g;
+
+  Given<std::string> wire;
+  Given<double> wire_diameter_mm, extension_mm;
+  Given<std::string> gas;
+  std::vector<std::pair<std::string, double>> gas_composition;  // "Ar", "CO2", "O2", "He", "N2", "H2"; % by volume
+  Place gas_composition_place;
+  Given<double> gas_flow_l_per_min;
+  Given<std::string> backing_gas;
+
+  Given<Mode> mode;
+  Given<Interval> travel_mm_per_s;  // one number gives low == high
+  Given<bool> mechanised;
+  Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
+
+  Given<double> modulation_frequency_Hz, modulation_amplitude_m_per_min, modulation_share;
+
+  std::vector<UserLimit> limits;
+};
+
+}  // namespace seamwright

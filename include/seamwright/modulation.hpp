@@ -1,0 +1,59 @@
+// Double pulse: slow modulation of the wire feed, W_hi = W + a and W_lo = W - a at frequency F.
+#pragma once
+
+#include "seamwright/pulse.hpp"
+
+namespace seamwright {
+
+// Share of a power modulation at `frequency_Hz` that is left at distance `distance_mm` from the arc in a plate of
+// diffusivity `diffusivity_mm2_per_s`, the arc moving at `travel_mm_per_s`:
+//   exp(-R (Re sqrt(v^2/4a^2 + i w/a) - v/2a)),  w = 2 pi F.
+// Conduction only: real pools stir and follow faster, so this is a low estimate.
+[[nodiscard]] double modulation_left(double distance_mm, double frequency_Hz, double travel_mm_per_s,
+                                     double diffusivity_mm2_per_s);
+
+// Highest frequency, Hz, at which at least `least_left` (0..1) is left at `distance_mm`. Bounded above by 1000 Hz.
+[[nodiscard]] double highest_frequency_Hz(double distance_mm, double least_left, double travel_mm_per_s,
+                                          double diffusivity_mm2_per_s);
+
+struct ModulationInput {
+  BurnoffInput burnoff;
+  PulseShape shape;
+  double wire_feed_m_per_min = 0;  // mean
+  double share_high = 0.5;
+  double travel_mm_per_s = 0;
+  double pool_length_mm = 0;
+  double bead_width_mm = 0;
+  double pool_depth_mm = 0;
+  double diffusivity_mm2_per_s = 0;
+  // limits
+  double pulse_feed_min_m_per_min = 0, pulse_feed_max_m_per_min = 0;      // pulse window of the wire feed
+  double burn_through_feed_m_per_min = 0;                                 // high phase must stay below; may be infinite
+  double source_frequency_min_Hz = 0, source_frequency_max_Hz = 0;        // usual or the equipment's own
+  double source_amplitude_min_m_per_min = 0, source_amplitude_max_m_per_min = 0;
+  // design choices
+  double pool_share = 0.5;   // pitch at most this share of the pool length
+  double left_min = 0.1;     // modulation left under the arc
+  double swing_min = 0.05;   // relative power swing under the arc
+  double pitch_widths = 0.3;
+  double amplitude_share = 0.3;
+};
+
+enum class FrequencyEnd : unsigned char { remelting, pool_response, source };
+enum class AmplitudeEnd : unsigned char { low_phase, high_phase, burn_through, swing, source };
+
+struct Modulation {
+  double frequency_low_Hz = 0, frequency_high_Hz = 0, frequency_Hz = 0;  // low > high: no frequency fits
+  FrequencyEnd frequency_low_end{}, frequency_high_end{};
+  double amplitude_low_m_per_min = 0, amplitude_high_m_per_min = 0, amplitude_m_per_min = 0;
+  AmplitudeEnd amplitude_low_end{}, amplitude_high_end{};
+  double wire_feed_high_m_per_min = 0, wire_feed_low_m_per_min = 0;
+  double ripple_pitch_mm = 0;
+  double left_under_arc = 0;  // at the recommended frequency
+  PulseSet high, low;         // the two phases' pulses
+};
+
+// Frequency and amplitude bands and the recommended point.
+[[nodiscard]] Modulation solve_modulation(const ModulationInput& in);
+
+}  // namespace seamwright

@@ -1,0 +1,57 @@
+// Pulse: one drop a pulse.
+//
+//   volume balance   f = A_w WFS / V_d,  V_d = pi/6 d_d^3
+//   melting balance  A_w WFS = m I_mean + (c L / A_w) I_rms^2   of the rectangular pulse, solved for the base current
+//   peak time        t_p = phi V_d / (m I_p + c L I_p^2 / A_w)  unless given
+#pragma once
+
+#include "seamwright/burnoff.hpp"
+
+namespace seamwright {
+
+struct PulseShape {
+  double peak_current_A = 0;
+  double peak_time_ms = 0;
+  double drop_ratio = 1;  // drop diameter / wire diameter
+};
+
+struct PulseSet {
+  double frequency_Hz = 0;
+  double base_current_A = 0;  // may come out low or negative: the limit on it is the caller's
+  double base_time_ms = 0;    // may be negative when the peaks fill the period
+  double duty = 0;
+  double mean_current_A = 0;
+  double rms_current_A = 0;
+};
+
+struct PulseShapeRules {
+  double peak_share = 0;  // phi
+  double drop_ratio = 1;
+  double drop_ratio_min = 0, drop_ratio_max = 0;
+  double peak_time_min_ms = 0, peak_time_max_ms = 0;
+};
+
+// Peak time from the share of the drop melted in the peak. Where it falls outside the allowed times the drop ratio
+// moves within its limits to bring it in.
+[[nodiscard]] PulseShape pulse_shape(const BurnoffInput& burnoff, double peak_current_A, const PulseShapeRules& rules);
+
+// Peak time fixed by the user: the shape with the drop ratio the rule starts from.
+[[nodiscard]] PulseShape pulse_shape_fixed_time(double peak_current_A, double peak_time_ms, double drop_ratio);
+
+// The pulse at a wire feed (m/min, > 0).
+[[nodiscard]] PulseSet pulse_set(const BurnoffInput& burnoff, const PulseShape& shape, double wire_feed_m_per_min);
+
+// Mean of instantaneous power, W, of a rectangular pulse whose peak and base voltages are given.
+//   P = U_mean I_mean + d (1-d) (I_p - I_b) (U_p - U_b)
+[[nodiscard]] double pulse_power_W(double peak_A, double base_A, double peak_V, double base_V, double duty);
+
+// Drops a pulse when the peak is trimmed by `trim` (0.05 = +5 %) at fixed time: (1 + trim)^2, by D = I_p^2 t_p.
+[[nodiscard]] double drops_per_pulse(double trim);
+
+// Trim window for a criterion window `relative` (0.15): {sqrt(1 - w) - 1, sqrt(1 + w) - 1}.
+struct TrimWindow {
+  double low = 0, high = 0;
+};
+[[nodiscard]] TrimWindow peak_trim_window(double relative);
+
+}  // namespace seamwright
