@@ -1,0 +1,184 @@
+// A case: a joint with everything chosen that the user left out, and the numbers the solvers need for each pass.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/constraint.hpp"
+#include "seamwright/equipment.hpp"
+#include "seamwright/field.hpp"
+#include "seamwright/joint.hpp"
+#include "seamwright/section.hpp"
+
+namespace seamwright {
+
+// The uncertain constants of one case, drawn from the catalog for its alloy, wire, gas and mode. Keeping them in one
+// array is what lets uncertainty, sensitivity and explanation be computed for every output the same way.
+enum class K : std::size_t {
+  melt,
+  resistive,
+  feed_law,
+  pulse_mean,
+  deposition,
+  drop_ratio,
+  peak_share,
+  peak_current,
+  base_current_min,
+  arc_fixed,
+  arc_resistance,
+  arc_field,
+  wire_resistivity,
+  dip_base,
+  dip_slope,
+  dip_offset,
+  transition,
+  mode_current_min,
+  mode_current_max,
+  arc_efficiency,
+  melt_enthalpy,
+  joint_factor,
+  source_radius,
+  source_radius_per_A,
+  conductivity,
+  heat_capacity,
+  melting,
+  penetration,
+  width,
+  gap_credit,
+  surface_tension,
+  melt_density,
+  drop_surface_tension,
+  count
+};
+inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
+
+struct ModelConstantInfo {
+  K id;
+  std::string_view key;    // "burn-off m"
+  std::string_view label;
+  std::string_view unit;
+};
+[[nodiscard]] const ModelConstantInfo& model_constant(K id);
+
+using ConstantSet = std::array<Constant, model_constant_count>;
+using ConstantValues = std::array<double, model_constant_count>;
+[[nodiscard]] ConstantValues nominal_values(const ConstantSet& set);
+
+// A limit with its source; `limit` infinite when open.
+struct FieldLimit {
+  C id = C::user_limit;
+  F field = F::count;
+  double low = 0;
+  double high = 0;
+  double scale = 0.1;  // relative 90 % half-width that normalises the margin
+  SourceIndex source = 0;
+};
+
+// Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
+struct PassContext {
+  JointType joint = JointType::fillet;
+  PassRole role = PassRole::single;
+  Mode mode = Mode::spray;
+  // wire and gas
+  double wire_diameter_mm = 0;
+  double extension_mm = 0;
+  double helium_V = 0;  // voltage added by helium in the gas
+  double co2_percent = 0;
+  // joint
+  double fusion_thickness_mm = 0;  // plate thickness for the fusion limits (the thicker plate)
+  double burn_thickness_mm = 0;    // plate thickness for the melt-through limits (the thinner plate)
+  double least_radius_mm = 0;      // fillets: the arc plays over the leg
+  double preheat_C = 0;
+  double gap_mm = 0;
+  double fusion_depth_mm = 0;      // needed
+  bool fusion_takes_gap = false;   // gap credit counts
+  double back_width_min_mm = 0;    // full-penetration butts; 0: not required
+  double back_width_max_mm = 0;    // infinite: backed or not exposed
+  bool melt_support = false;       // check the hanging pool
+  double cover_width_mm = 0;       // deposit width the melted width must reach; 0: no cold-lap check
+  // deposit
+  double needed_mm2 = 0, nominal_mm2 = 0, position_max_mm2 = 0;
+  double excess_face_fixed_mm = 0, excess_face_share = 0, excess_face_max_mm = 0;  // of the bead width
+  double excess_root_fixed_mm = 0, excess_root_share = 0, excess_root_max_mm = 0;
+  double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
+  double length_mm = 0;              // 0: not given
+  // settings
+  double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
+  double dip_trim_V = 0;                                // short arc: half-width of the voltage window
+  double dip_cap_V = 0;
+  double rise_min = 0, rise_max = 0, rise_nominal = 0;  // A/ms
+  double peak_time_ms = 0;       // given by the user; 0: from the drop
+  double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
+  double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0;
+  double efficiency_k = 0;
+  double gas_flow_l_per_min = 0;
+  double arc_radius_factor = 0;
+  double wire_density_kg_per_m3 = 0;
+  double interpass_C = 0;
+  // double pulse
+  double modulation_share = 0.5;
+  double modulation_frequency_Hz = 0, modulation_amplitude_m_per_min = 0;  // given by the user; 0: recommended
+  double modulation_frequency_min_Hz = 0, modulation_frequency_max_Hz = 0;
+  double modulation_amplitude_min = 0, modulation_amplitude_max = 0;
+  bool modulation_from_equipment = false;
+  double pool_share = 0, left_min = 0, swing_min = 0, pitch_widths = 0, amplitude_share = 0;
+  double pulse_feed_min = 0, pulse_feed_max = 0;  // pulse window in wire feed, for the amplitude band
+  // margins
+  double scale_current = 0, scale_feed = 0, scale_fusion = 0, scale_back_width = 0, scale_width = 0, scale_deposit = 0,
+         scale_pulse = 0;
+  SourceIndex source_fusion = 0, source_burn = 0, source_deposit = 0, source_excess = 0, source_cold_lap = 0,
+              source_pulse = 0, source_base_current = 0, source_transition = 0, source_mode_min = 0,
+              source_mode_max = 0;
+  bool mode_min_is_transition = false;
+  C mode_min = C::none, mode_max = C::none;
+  std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
+  ConstantSet constants{};
+};
+
+// One value the program chose because the user left it out.
+struct Choice {
+  std::string key;     // "wire.designation"
+  std::string value;   // "S Al 5183"
+  std::string reason;  // one clause
+  SourceIndex source = 0;
+};
+struct Warning {
+  std::string id;
+  std::string text;
+  SourceIndex source = 0;
+};
+
+struct Case {
+  const Catalog* catalog = nullptr;
+  Joint joint;  // as given
+  const Alloy* alloy = nullptr;
+  const Alloy* alloy2 = nullptr;  // null: same
+  const Wire* wire = nullptr;
+  const WireFamily* wire_family = nullptr;
+  const WireSize* wire_size = nullptr;
+  Gas gas{};  // the catalog's or the user's own mixture
+  std::string gas_name;
+  const Position* position = nullptr;
+  const QualityLevel* quality = nullptr;
+  const Metal* metal = nullptr;
+  Mode mode = Mode::spray;
+  double diameter_mm = 0;
+  double extension_mm = 0;
+  SectionInput section;
+  int sides = 1;
+  double thickness2_mm = 0;
+  bool backed = false;
+  double preheat_C = 0, interpass_C = 0;
+  double gas_flow_l_per_min = 0;
+  bool mechanised = false;
+  Interval travel_mm_per_s{};
+  std::optional<Equipment> equipment;
+  std::vector<PassPlan> pass_plans;
+  std::vector<Choice> choices;
+  std::vector<Warning> warnings;
+};
+
+}  // namespace seamwright

@@ -1,0 +1,76 @@
+// The plan: the answer to a joint.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "seamwright/case.hpp"
+#include "seamwright/window.hpp"
+
+namespace seamwright {
+
+// One quantity of one pass. low <= value <= high always; ends name what ends the range (C::none: nothing).
+struct Estimate {
+  bool present = false;
+  double value = 0, low = 0, high = 0;
+  double plus_minus = 0;  // 90 % half-width from the model constants; 0: exact or not computed
+  C low_end = C::none, high_end = C::none;
+  SourceKind weakest = SourceKind::standard;  // the weakest kind of source the value rests on
+  std::string dial;  // what to set on the described equipment; empty: no dial for it
+};
+
+struct Shortfall {
+  Margin margin;        // at the point where the conflict is smallest
+  std::string sentence; // "penetration 0.31 mm, needs at least 0.50 mm"
+};
+
+struct PassResult {
+  PassPlan pass;
+  bool feasible = false;
+  bool deposit_moved = false;
+  std::array<Estimate, field_count> estimates{};
+  Window window;
+  std::vector<Shortfall> conflicts;  // when not feasible
+  [[nodiscard]] const Estimate& operator[](F id) const { return estimates[static_cast<std::size_t>(id)]; }
+  [[nodiscard]] Estimate& operator[](F id) { return estimates[static_cast<std::size_t>(id)]; }
+};
+
+struct ModeTrial {
+  Mode mode{};
+  double diameter_mm = 0;
+  bool feasible = false;
+  bool chosen = false;
+  double score = 0;    // the smallest margin at its best point, in 90 % half-widths
+  std::string remark;  // why it was not possible or not taken
+};
+
+// A change that opens a window; each was tried by the solver before it is named.
+struct Suggestion {
+  std::string key;      // "joint.leg"
+  std::string value;    // "5 mm"
+  std::string sentence; // "a 5 mm leg opens a window: 5.9 to 7.4 m/min"
+};
+
+struct Plan {
+  Case resolved;
+  std::vector<PassResult> passes;    // welding order
+  std::vector<PassContext> contexts; // same order
+  std::vector<ModeTrial> trials;
+  std::vector<Suggestion> suggestions;
+  std::vector<Caution> cautions;
+  bool feasible = false;
+  std::array<Estimate, field_count> totals{};  // wire_mass, gas_volume, arc_time over all passes
+  [[nodiscard]] const Estimate& total(F id) const { return totals[static_cast<std::size_t>(id)]; }
+};
+
+struct PlanOptions {
+  WindowDetail detail = WindowDetail::full;
+  bool uncertainties = true;
+  bool suggestions = true;
+};
+
+// Solves a joint. Errors are contradictions that only show once choices are made (a wire with no such diameter, say).
+[[nodiscard]] Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
+                                       const PlanOptions& options);
+
+}  // namespace seamwright

@@ -1,0 +1,80 @@
+// The window of one pass: the set of wire feed and travel in which every constraint holds.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "seamwright/case.hpp"
+#include "seamwright/modulation.hpp"
+
+namespace seamwright {
+
+// What a welder sets. Trims are about the recommended arc length and peak current.
+struct Setting {
+  double wire_feed_m_per_min = 0;
+  double travel_mm_per_s = 0;
+  double arc_trim_V = 0;            // voltage above the nominal arc length's
+  double peak_trim = 0;             // relative: 0.05 = +5 %
+  double modulation_frequency_Hz = 0;       // 0: recommended
+  double modulation_amplitude_m_per_min = 0;  // 0: recommended
+};
+
+// All quantities at a setting. Throws nothing; any feed and travel above zero are accepted.
+[[nodiscard]] FieldValues evaluate(const PassContext& context, const ConstantValues& constants, const Setting& setting);
+
+// Every constraint at an evaluated point.
+[[nodiscard]] MarginList margins(const PassContext& context, const ConstantValues& constants, const FieldValues& point);
+
+// The double-pulse solution at a point (bands, ends, phases). Double-pulse contexts only.
+[[nodiscard]] Modulation modulation_at(const PassContext& context, const ConstantValues& constants,
+                                       const FieldValues& point);
+
+// Travel, mm/s, that lays `deposit_mm2` at a wire feed.
+[[nodiscard]] double travel_for_deposit(const PassContext& context, const ConstantValues& constants,
+                                        double wire_feed_m_per_min, double deposit_mm2);
+
+// A line through the window: travel follows the feed at a fixed deposit section, or travel is fixed.
+struct Line {
+  double deposit_mm2 = 0;      // used when > 0
+  double travel_mm_per_s = 0;  // used otherwise
+};
+[[nodiscard]] Setting on_line(const PassContext& context, const ConstantValues& constants, const Line& line,
+                              double wire_feed_m_per_min);
+
+struct BandEnd {
+  double wire_feed_m_per_min = 0;
+  double travel_mm_per_s = 0;
+  Margin constraint;  // the one that ends the band there
+};
+struct Band {
+  bool feasible = false;
+  BandEnd low, high;
+  Setting best;            // where the smallest score is largest
+  double best_score = 0;   // negative when not feasible
+};
+
+// The feasible interval of wire feed on a line that holds the point of the largest smallest score, its ends found by
+// root search on the margins.
+[[nodiscard]] Band solve_band(const PassContext& context, const ConstantValues& constants, const Line& line);
+
+struct WindowExtent {
+  Interval wire_feed_m_per_min, travel_mm_per_s, deposit_mm2;
+};
+struct Window {
+  Line line;             // the nominal deposit, or the one taken instead
+  bool line_moved = false;  // no window at the nominal deposit: another one inside the quality level was taken
+  Band band;
+  std::optional<WindowExtent> extent;  // over the whole two-dimensional window
+};
+enum class WindowDetail : unsigned char { band, full };
+// `fixed_travel_mm_per_s` > 0 makes the band run along that travel instead of the nominal deposit.
+[[nodiscard]] Window solve_window(const PassContext& context, double fixed_travel_mm_per_s, WindowDetail detail);
+
+// Wire-feed window of the pulse alone (base current, base time, frequency, duty), m/min; low > high: none.
+[[nodiscard]] Interval pulse_feed_window(const PassContext& context, const ConstantValues& constants);
+
+// 90 % half-width of every field at a setting from the constants' half-widths: first order, by central finite
+// differences, constants independent.
+[[nodiscard]] FieldValues uncertainty(const PassContext& context, const Setting& setting);
+
+}  // namespace seamwright
