@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -17,20 +18,25 @@ struct Place {
 
 struct Diagnostic {
   Place place;
-  std::string message;  // what is wrong and what was expected
-  std::string help;     // the next step: nearest valid word, or what to do; may be empty
+  std::string message;           // what is wrong and what was expected
+  std::string help;              // the next step: nearest valid word, or what to do; may be empty
+  std::string source_line = {};  // the line of the input it speaks of, shown with a caret; may be empty
 };
 using Diagnostics = std::vector<Diagnostic>;
 
-// "file:line:column: error: message" with the help on a line of its own, sorted by place, at most 20.
+// "file:line:column: error: message", then the source line with a caret where there is one, then "    help: ...".
+// Sorted by place, at most 20, the last line saying how many more there are. Control characters are left out.
 [[nodiscard]] std::string format_diagnostics(const Diagnostics& diagnostics);
+
+// Fills in the source lines of diagnostics whose place is in `text`, known to them as `file`.
+void attach_source_lines(Diagnostics& diagnostics, std::string_view text, std::string_view file);
 
 // A value, or the reasons why there is none.
 template <class T>
 class Expected {
  public:
-  Expected(T value) : state_(std::move(value)) {}                  // NOLINT(google-explicit-constructor)
-  Expected(Diagnostics errors) : state_(std::move(errors)) {}      // NOLINT(google-explicit-constructor)
+  Expected(T value) : state_(std::move(value)) {}                        // NOLINT(google-explicit-constructor)
+  Expected(Diagnostics errors) : state_(std::move(errors)) {}            // NOLINT(google-explicit-constructor)
   Expected(Diagnostic error) : state_(Diagnostics{std::move(error)}) {}  // NOLINT(google-explicit-constructor)
   [[nodiscard]] explicit operator bool() const { return state_.index() == 0; }
   [[nodiscard]] T& operator*() { return std::get<0>(state_); }

@@ -10,47 +10,47 @@
 
 namespace seamwright {
 
-// Order is the order of presentation.
+// Order is the order of presentation. The unit beside each is the one its value is held in.
 enum class F : std::size_t {
-  wire_feed,
-  travel,
-  current,
-  current_rms,
-  voltage,
-  arc_length,
-  arc_length_trim,
-  current_rise,
-  inductance,
-  peak_current,
-  peak_time,
-  base_current,
-  base_time,
-  pulse_frequency,
-  pulse_duty,
-  peak_current_trim,
-  drop_diameter,
-  modulation_frequency,
-  modulation_amplitude,
-  wire_feed_high,
-  wire_feed_low,
-  ripple_pitch,
-  deposit_area,
-  deposit_width,
-  layer_height,
-  bead_width,
-  penetration,
-  back_width,
-  pool_length,
-  dilution,
-  power,
-  arc_energy,
-  arc_energy_ui,
-  heat_input,
-  preheat,
-  interpass,
-  wire_mass,
-  gas_volume,
-  arc_time,
+  wire_feed,             // m/min
+  travel,                // mm/s
+  current,               // A, mean
+  current_rms,           // A
+  voltage,               // V, mean
+  arc_length,            // mm
+  arc_length_trim,       // V about the recommended arc length's
+  current_rise,          // A/ms
+  inductance,            // mH
+  peak_current,          // A
+  peak_time,             // ms
+  base_current,          // A
+  base_time,             // ms
+  pulse_frequency,       // Hz
+  pulse_duty,            // fraction, 0..1
+  peak_current_trim,     // fraction: 0.05 is +5 %
+  drop_diameter,         // mm
+  modulation_frequency,  // Hz
+  modulation_amplitude,  // m/min
+  wire_feed_high,        // m/min
+  wire_feed_low,         // m/min
+  ripple_pitch,          // mm
+  deposit_area,          // mm2
+  deposit_width,         // mm
+  layer_height,          // mm
+  bead_width,            // mm
+  penetration,           // mm
+  back_width,            // mm
+  pool_length,           // mm
+  dilution,              // fraction, 0..1
+  power,                 // W
+  arc_energy,            // kJ/mm
+  arc_energy_ui,         // kJ/mm
+  heat_input,            // kJ/mm
+  preheat,               // degC
+  interpass,             // degC
+  wire_mass,             // g
+  gas_volume,            // l
+  arc_time,              // s
   count
 };
 inline constexpr std::size_t field_count = static_cast<std::size_t>(F::count);
