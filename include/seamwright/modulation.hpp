@@ -1,4 +1,5 @@
-// Double pulse: slow modulation of the wire feed, W_hi = W + a and W_lo = W - a at frequency F.
+// Double pulse: slow modulation of the wire feed about its mean W at frequency F,
+//   W_hi = W + a,  W_lo = W - a s / (1 - s)     (s share of the period in the high phase; W - a at one half)
 #pragma once
 
 #include "seamwright/pulse.hpp"
@@ -12,15 +13,15 @@ namespace seamwright {
 [[nodiscard]] double modulation_left(double distance_mm, double frequency_Hz, double travel_mm_per_s,
                                      double diffusivity_mm2_per_s);
 
-// Highest frequency, Hz, at which at least `least_left` (0..1) is left at `distance_mm`. Bounded above by 1000 Hz.
+// The frequency, Hz, up to which at least `least_left` (0..1) is left at `distance_mm`. Bounded above by 1000 Hz.
 [[nodiscard]] double highest_frequency_Hz(double distance_mm, double least_left, double travel_mm_per_s,
                                           double diffusivity_mm2_per_s);
 
 struct ModulationInput {
   BurnoffInput burnoff;
   PulseShape shape;
-  double wire_feed_m_per_min = 0;  // mean
-  double share_high = 0.5;
+  double wire_feed_m_per_min = 0;  // mean, > 0
+  double share_high = 0.5;         // inside 0..1
   double travel_mm_per_s = 0;
   double pool_length_mm = 0;
   double bead_width_mm = 0;
@@ -53,7 +54,10 @@ struct Modulation {
   PulseSet high, low;         // the two phases' pulses
 };
 
-// Frequency and amplitude bands and the recommended point.
+// Frequency and amplitude bands and the recommended point. Source: mean power and thermal pulsation as in Barra 2008;
+// peak fixed and base following in both phases (Materials 2022, 15, 2513); the design choices are assumed.
+// The power swing is taken as that of the mean current (voltage about constant), after the attenuation at the
+// recommended frequency. Where a band is empty (low > high) the recommended value is its upper end, not below zero.
 [[nodiscard]] Modulation solve_modulation(const ModulationInput& in);
 
 }  // namespace seamwright

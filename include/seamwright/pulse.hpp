@@ -32,13 +32,14 @@ struct PulseShapeRules {
 };
 
 // Peak time from the share of the drop melted in the peak. Where it falls outside the allowed times the drop ratio
-// moves within its limits to bring it in.
+// moves within its limits to bring it in; a time still outside then means that this wire and peak cannot.
 [[nodiscard]] PulseShape pulse_shape(const BurnoffInput& burnoff, double peak_current_A, const PulseShapeRules& rules);
 
 // Peak time fixed by the user: the shape with the drop ratio the rule starts from.
 [[nodiscard]] PulseShape pulse_shape_fixed_time(double peak_current_A, double peak_time_ms, double drop_ratio);
 
-// The pulse at a wire feed (m/min, > 0).
+// The pulse at a wire feed (m/min, > 0). Where the peaks alone fill the period (base_time_ms <= 0) the three currents
+// are the steady current that melts the feed.
 [[nodiscard]] PulseSet pulse_set(const BurnoffInput& burnoff, const PulseShape& shape, double wire_feed_m_per_min);
 
 // Mean of instantaneous power, W, of a rectangular pulse whose peak and base voltages are given.

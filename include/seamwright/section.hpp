@@ -1,6 +1,7 @@
 // Joint section to fill, and its division into passes.
 #pragma once
 
+#include <string_view>
 #include <vector>
 
 #include "seamwright/joint.hpp"
@@ -15,20 +16,26 @@ struct SectionInput {
   double gap_mm = 0;
   double root_face_mm = 0;
   double angle_deg = 0;
-  double leg_mm = 0, leg2_mm = 0;   // fillet, lap, corner
-  double arc_radius_mm = 0;         // u, j
-  double overlay_height_mm = 0;
+  double leg_mm = 0, leg2_mm = 0;   // fillet, lap; corner: 0 is the plate edge itself. A leg2 of 0 equals leg
+  double arc_radius_mm = 0;         // u, j: radius at the root
+  double overlay_height_mm = 0;     // overlay, and the bead on an edge joint: required there
+  double overlay_width_mm = 0;      // overlay: from bead to bead; required there
+  int sides = 1;                    // square: 2 is welded from both sides. Other preparations say it themselves
 };
 
 // Section to fill without reinforcement, mm2: both sides together for double-sided preparations.
 //   square g t; single V g t + (t-c)^2 tan(th/2); single bevel g t + (t-c)^2 tan(th)/2; double V and double bevel the
-//   same a side with the depth split evenly; U and J from the root arc and the side angle; fillet z1 z2 / 2.
+//   same a side with the depth split evenly; U and J from the root arc and the side angle (half the included angle for
+//   U, the whole for J); fillet and lap z1 z2 / 2; outside corner, edge to edge: the 90 deg V between the two plate
+//   edges, t t / 2; edge t h; overlay one bead, width h.
 [[nodiscard]] double section_area_mm2(const SectionInput& in);
-// Width of the open groove, mm, at height `height_mm` above the root (gap at 0; joint surface at t).
+// Width of the open groove, mm, at height `height_mm` above the root (gap at 0; joint surface at t). For fillets the
+// height runs along the throat; for double-sided preparations it starts in the middle of the plate.
 [[nodiscard]] double groove_width_mm(const SectionInput& in, double height_mm);
 // Section of the groove between the root and `height_mm`, mm2 (one side of a double-sided preparation).
 [[nodiscard]] double groove_area_mm2(const SectionInput& in, double height_mm);
-// Plate thickness met by heat flow averaged over `half_width_mm` either side of the groove's centre, mm.
+// Plate thickness met by heat flow averaged over `half_width_mm` either side of the middle of the gap, mm, in 0..t:
+// what the open groove has taken out of the plate there is missing. t for joints without a groove.
 [[nodiscard]] double mean_section_thickness_mm(const SectionInput& in, double half_width_mm);
 
 enum class PassRole : unsigned char { single, root, fill, cap };
@@ -42,19 +49,31 @@ struct PassPlan {
   int side = 1;        // 2: from the second side
   double needed_mm2 = 0;    // what the joint needs of this pass
   double nominal_mm2 = 0;   // with the allowance
-  double width_mm = 0;      // width the bead must cover: the cold-lap limit
+  double width_mm = 0;      // width the bead must cover: the cold-lap limit. The layer's width over its beads
   double height_mm = 0;     // height of the top of this layer above the root
 };
 
+// All > 0; infinity for no limit.
 struct PassRules {
   double root_thickness_max_mm = 0, fillet_leg_max_mm = 0, layer_thickness_max_mm = 0, layer_split_width_mm = 0;
   double deposit_max_mm2 = 0;    // high end of the position's usual deposit section
   double root_layer_mm = 0, fill_layer_mm = 0;  // nominal layer heights
   double reinforcement_share = 0, convexity_share = 0;
-  double square_excess_mm2 = 0;  // nominal excess of a square butt
+  double square_excess_mm2 = 0;  // nominal excess of a square butt, a side
+  double layer_min_mm = 2.0;     // assumed: a leftover thinner than this is no layer of its own
 };
 
-// Passes in welding order; never empty. Their needed sections add up to section_area_mm2 (within rounding).
+// Passes in welding order; never empty. Their needed sections add up to section_area_mm2 (within rounding), and their
+// nominal ones to it with the allowance: convexity on a fillet in equal parts, reinforcement on the cap of a butt.
+//
+// Fillet, lap, corner, edge: one pass where the leg and the deposit allow it, else equal beads in layers of 1, 2, 3, ...
+//   a last layer that would have fewer beads than the one under it gives them to the layers below, outermost first.
+// Square: one pass a side.
+// Other grooves, each side by itself, first side first: the root layer reaches root_layer_mm, or as high as it takes to
+//   hold a section of root_layer_mm^2 (in a tight groove), within root_thickness_max_mm and deposit_max_mm2. What is left
+//   is cut into equal layers of about fill_layer_mm. A leftover under layer_min_mm becomes a cap of layer_min_mm taken
+//   off the root, or, in a groove thinner than two such layers or hardly larger than one root bead, a single pass.
+//   Layers too wide or too large for one bead are cut into equal beads.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
 
 }  // namespace seamwright

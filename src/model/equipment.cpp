@@ -1,0 +1,14 @@
+#include "seamwright/equipment.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace seamwright {
+
+double dial_reading(const Dial& dial, double value) { return dial.at_zero + (value - dial.zero_value) / dial.per_step; }
+
+double current_at_duty_A(double rated_current_A, double rated_duty, double duty) {
+  return rated_current_A * std::sqrt(rated_duty / std::max(duty, rated_duty));
+}
+
+}  // namespace seamwright

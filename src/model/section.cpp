@@ -1,0 +1,386 @@
+#include "seamwright/section.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+namespace seamwright {
+namespace {
+
+constexpr double rounding = 1e-9;          // relative: a layer that just fits is not cut for a last-bit difference
+constexpr double square_cover_mm = 1.0;    // assumed: a square butt's bead must cover the gap and half of this a side
+constexpr double single_root_beads = 1.5;  // assumed: a groove of at most this many root beads is run in one pass
+
+enum class Shape { fillet, rectangle, groove };
+
+Shape shape_of(const SectionInput& in) {
+  switch (in.type) {
+    case JointType::fillet:
+    case JointType::lap:
+    case JointType::corner:
+      return Shape::fillet;
+    case JointType::edge:
+    case JointType::overlay:
+      return Shape::rectangle;
+    case JointType::butt:
+    case JointType::pipe_butt:
+      break;
+  }
+  return Shape::groove;
+}
+
+bool is_double(const SectionInput& in) {
+  return in.preparation == PreparationType::double_v || in.preparation == PreparationType::double_bevel ||
+         (in.preparation == PreparationType::square && in.sides == 2);
+}
+
+// Right-angled corner to fill: legs, throat and face.
+struct Wedge {
+  double z1, z2;
+  [[nodiscard]] double area() const { return z1 * z2 / 2.0; }
+  [[nodiscard]] double face() const { return std::hypot(z1, z2); }
+  [[nodiscard]] double throat() const { return z1 * z2 / face(); }
+};
+
+Wedge wedge_of(const SectionInput& in) {
+  const double z1 = in.leg_mm > 0.0 ? in.leg_mm : in.thickness_mm;
+  return {z1, in.leg2_mm > 0.0 ? in.leg2_mm : z1};
+}
+
+// One wall of a groove: how far it lies outside the gap at a height, and the section between it and the gap.
+//   up to c            the root face
+//   then               an arc of radius r (U and J; none for V) up to where it meets the side at its angle
+//   then               the side at angle beta from the plate's normal
+class Wall {
+ public:
+  Wall(double root_face_mm, double radius_mm, double side_angle_rad)
+      : c_(root_face_mm),
+        r_(radius_mm),
+        tan_(std::tan(side_angle_rad)),
+        arc_x_(radius_mm * std::cos(side_angle_rad)),
+        arc_y_(radius_mm * (1.0 - std::sin(side_angle_rad))) {}
+
+  [[nodiscard]] double offset(double height) const {
+    const double y = height - c_;
+    if (y <= 0.0) return 0.0;
+    if (y < arc_y_) return std::sqrt(y * (2.0 * r_ - y));
+    return arc_x_ + (y - arc_y_) * tan_;
+  }
+  [[nodiscard]] double area(double height) const {
+    const double y = height - c_;
+    if (y <= 0.0) return 0.0;
+    if (y < arc_y_) return arc_area(y);
+    const double s = y - arc_y_;
+    return arc_area(arc_y_) + s * (arc_x_ + s * tan_ / 2.0);
+  }
+  // Height where the wall lies `offset` outside the gap; infinite when it never does.
+  [[nodiscard]] double height(double offset) const {
+    if (offset <= 0.0) return 0.0;
+    if (offset < arc_x_) return c_ + r_ - std::sqrt((r_ - offset) * (r_ + offset));
+    return c_ + arc_y_ + (offset - arc_x_) / tan_;
+  }
+
+ private:
+  [[nodiscard]] double arc_area(double y) const {
+    if (r_ <= 0.0) return 0.0;
+    const double angle = std::acos(1.0 - y / r_);
+    return r_ * r_ / 2.0 * (angle - std::sin(angle) * std::cos(angle));
+  }
+  double c_, r_, tan_, arc_x_, arc_y_;
+};
+
+// One side of a groove: depth, gap and up to two equal walls.
+struct Groove {
+  double depth, gap, root_face;
+  int walls;
+  Wall wall;
+  [[nodiscard]] double width(double height) const { return gap + walls * wall.offset(height); }
+  [[nodiscard]] double area(double height) const { return gap * height + walls * wall.area(height); }
+};
+
+Groove groove_of(const SectionInput& in) {
+  const double split = is_double(in) ? 0.5 : 1.0;
+  const double depth = split * in.thickness_mm;
+  const double face = std::min(split * in.root_face_mm, depth);
+  const double angle = in.angle_deg * std::numbers::pi / 180.0;
+  const auto made = [&](int walls, double radius, double side_angle) {
+    return Groove{depth, in.gap_mm, face, walls, Wall(face, radius, side_angle)};
+  };
+  switch (in.preparation) {
+    case PreparationType::single_v:
+    case PreparationType::double_v:
+      return made(2, 0.0, angle / 2.0);
+    case PreparationType::single_bevel:
+    case PreparationType::double_bevel:
+      return made(1, 0.0, angle);
+    case PreparationType::u:
+      return made(2, in.arc_radius_mm, angle / 2.0);
+    case PreparationType::j:
+      return made(1, in.arc_radius_mm, angle);
+    case PreparationType::square:
+      break;
+  }
+  return made(0, 0.0, 0.0);
+}
+
+double rectangle_width_mm(const SectionInput& in) {
+  return in.type == JointType::edge ? in.thickness_mm : in.overlay_width_mm;
+}
+
+int parts(double whole, double largest) {
+  return std::max(1, static_cast<int>(std::ceil(whole / largest * (1.0 - rounding))));
+}
+
+// A layer to be laid in equal beads.
+struct Layer {
+  PassRole role;
+  int layer, beads;
+  double needed_mm2, nominal_mm2, width_mm, top_mm;
+};
+
+void append(std::vector<PassPlan>& plans, const Layer& layer, int side) {
+  for (int bead = 1; bead <= layer.beads; ++bead)
+    plans.push_back({.role = layer.role,
+                     .number = static_cast<int>(plans.size()) + 1,
+                     .layer = layer.layer,
+                     .bead = bead,
+                     .side = side,
+                     .needed_mm2 = layer.needed_mm2 / layer.beads,
+                     .nominal_mm2 = layer.nominal_mm2 / layer.beads,
+                     .width_mm = layer.width_mm / layer.beads,
+                     .height_mm = layer.top_mm});
+}
+
+PassRole role_in_stack(std::size_t layer, std::size_t count) {
+  if (layer == 0) return PassRole::root;
+  return layer + 1 == count ? PassRole::cap : PassRole::fill;
+}
+
+// Beads in each layer of a multi-pass fillet: 1, 2, 3, ... with what is left over on the outer layers.
+std::vector<int> fillet_layers(int beads) {
+  std::vector<int> layers;
+  int left = beads;
+  for (int size = 1; left >= size; ++size) {
+    layers.push_back(size);
+    left -= size;
+  }
+  const int last = layers.back();
+  if (left >= last) {  // at least as many as the layer under it: a layer of its own
+    layers.push_back(left);
+    return layers;
+  }
+  for (std::size_t i = layers.size(); left > 0; --left) ++layers[--i];
+  return layers;
+}
+
+std::vector<PassPlan> plan_fillet(const Wedge& wedge, const PassRules& rules) {
+  const double nominal = wedge.area() * (1.0 + rules.convexity_share);
+  const double leg = std::max(wedge.z1, wedge.z2);
+  int beads = parts(nominal, rules.deposit_max_mm2);
+  // The first of n equal beads is a fillet of leg z / sqrt(n).
+  const double leg_ratio = leg / rules.fillet_leg_max_mm;
+  beads = std::max(beads, parts(leg_ratio * leg_ratio, 1.0));
+
+  std::vector<PassPlan> plans;
+  const std::vector<int> layers = fillet_layers(beads);
+  int laid = 0;
+  for (std::size_t i = 0; i < layers.size(); ++i) {
+    laid += layers[i];
+    const double share = static_cast<double>(layers[i]) / beads;
+    const double similar = std::sqrt(static_cast<double>(laid) / beads);  // of leg, throat and face
+    append(plans,
+           {.role = beads == 1 ? PassRole::single : role_in_stack(i, layers.size()),
+            .layer = static_cast<int>(i) + 1,
+            .beads = layers[i],
+            .needed_mm2 = share * wedge.area(),
+            .nominal_mm2 = share * nominal,
+            .width_mm = similar * wedge.face(),
+            .top_mm = similar * wedge.throat()},
+           1);
+  }
+  return plans;
+}
+
+// Largest height in [low, high] whose section is at most `area`; the section grows with height.
+double height_of_area(const Groove& groove, double area, double low, double high) {
+  if (groove.area(high) <= area) return high;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    (groove.area(middle) <= area ? low : high) = middle;
+  }
+  return low;
+}
+
+// Heights of the tops of the layers of one side.
+std::vector<double> layer_tops(const Groove& groove, const PassRules& rules) {
+  const double t = groove.depth;
+  const double least = rules.layer_min_mm;
+  const double whole = groove.area(t);
+  const double root_bead = rules.root_layer_mm * rules.root_layer_mm;
+
+  double root = std::max(std::min(rules.root_layer_mm, t), height_of_area(groove, root_bead, 0.0, t));
+  root = std::min(root, rules.root_thickness_max_mm);
+  if (groove.area(root) > rules.deposit_max_mm2)
+    root = std::max(height_of_area(groove, rules.deposit_max_mm2, 0.0, root), std::min(least, root));
+
+  double left = t - root;
+  if (left < least) {
+    const bool one_bead = t <= rules.root_thickness_max_mm && groove.width(t) <= rules.layer_split_width_mm &&
+                          whole * (1.0 + rules.reinforcement_share) <= rules.deposit_max_mm2;
+    if (one_bead && (t < 2.0 * least || whole <= single_root_beads * root_bead || left <= rounding * t)) return {t};
+    root = std::max(t - least, t / 2.0);
+    left = t - root;
+  }
+  int layers =
+      std::max(parts(left, rules.layer_thickness_max_mm), static_cast<int>(std::lround(left / rules.fill_layer_mm)));
+  while (layers > 1 && left / layers < least && left / (layers - 1) <= rules.layer_thickness_max_mm) --layers;
+  std::vector<double> tops{root};
+  for (int i = 1; i <= layers; ++i) tops.push_back(i == layers ? t : root + left * i / layers);
+  return tops;
+}
+
+void plan_side(std::vector<PassPlan>& plans, const Groove& groove, const PassRules& rules, int side, bool both_sides) {
+  const std::vector<double> tops = layer_tops(groove, rules);
+  const double reinforcement = rules.reinforcement_share * groove.area(groove.depth);
+  double below = 0.0;
+  for (std::size_t i = 0; i < tops.size(); ++i) {
+    const double needed = groove.area(tops[i]) - groove.area(below);
+    const bool top = i + 1 == tops.size();
+    const double nominal = top ? needed + reinforcement : needed;
+    const double width = groove.width(tops[i]);
+    PassRole role = role_in_stack(i, tops.size());
+    if (tops.size() == 1 && !both_sides) role = PassRole::single;
+    if (side == 2) role = top ? PassRole::cap : PassRole::fill;  // on the root welded from the first side
+    append(plans,
+           {.role = role,
+            .layer = static_cast<int>(i) + 1,
+            .beads = std::max(parts(width, rules.layer_split_width_mm), parts(nominal, rules.deposit_max_mm2)),
+            .needed_mm2 = needed,
+            .nominal_mm2 = nominal,
+            .width_mm = width,
+            .top_mm = tops[i]},
+           side);
+    below = tops[i];
+  }
+}
+
+// Edge and overlay: one layer.
+std::vector<PassPlan> plan_rectangle(const SectionInput& in, const PassRules& rules) {
+  const double area = section_area_mm2(in);
+  std::vector<PassPlan> plans;
+  append(plans,
+         {.role = PassRole::single,
+          .layer = 1,
+          .beads = in.type == JointType::edge ? parts(area, rules.deposit_max_mm2) : 1,
+          .needed_mm2 = area,
+          .nominal_mm2 = area,
+          .width_mm = rectangle_width_mm(in),
+          .top_mm = in.overlay_height_mm},
+         1);
+  return plans;
+}
+
+std::vector<PassPlan> plan_groove(const SectionInput& in, const PassRules& rules) {
+  const Groove groove = groove_of(in);
+  const int sides = is_double(in) ? 2 : 1;
+  std::vector<PassPlan> plans;
+  for (int side = 1; side <= sides; ++side) {
+    if (in.preparation != PreparationType::square) {
+      plan_side(plans, groove, rules, side, sides == 2);
+      continue;
+    }
+    const double needed = groove.area(groove.depth);
+    append(plans,
+           {.role = PassRole::single,
+            .layer = 1,
+            .beads = 1,
+            .needed_mm2 = needed,
+            .nominal_mm2 = needed * (1.0 + rules.reinforcement_share) + rules.square_excess_mm2,
+            .width_mm = in.gap_mm + square_cover_mm,
+            .top_mm = groove.depth},
+           side);
+  }
+  return plans;
+}
+
+}  // namespace
+
+double section_area_mm2(const SectionInput& in) {
+  switch (shape_of(in)) {
+    case Shape::fillet:
+      return wedge_of(in).area();
+    case Shape::rectangle:
+      return rectangle_width_mm(in) * in.overlay_height_mm;
+    case Shape::groove:
+      break;
+  }
+  const Groove groove = groove_of(in);
+  return (is_double(in) ? 2.0 : 1.0) * groove.area(groove.depth);
+}
+
+double groove_width_mm(const SectionInput& in, double height_mm) {
+  switch (shape_of(in)) {
+    case Shape::fillet: {
+      const Wedge wedge = wedge_of(in);
+      return wedge.face() * height_mm / wedge.throat();
+    }
+    case Shape::rectangle:
+      return rectangle_width_mm(in);
+    case Shape::groove:
+      break;
+  }
+  return groove_of(in).width(height_mm);
+}
+
+double groove_area_mm2(const SectionInput& in, double height_mm) {
+  switch (shape_of(in)) {
+    case Shape::fillet:
+      return groove_width_mm(in, height_mm) * height_mm / 2.0;
+    case Shape::rectangle:
+      return rectangle_width_mm(in) * height_mm;
+    case Shape::groove:
+      break;
+  }
+  return groove_of(in).area(height_mm);
+}
+
+double mean_section_thickness_mm(const SectionInput& in, double half_width_mm) {
+  if (shape_of(in) != Shape::groove || half_width_mm <= 0.0) return in.thickness_mm;
+  const Groove groove = groove_of(in);
+  const double half_gap = std::min(groove.gap / 2.0, half_width_mm);
+  const double reach = half_width_mm - half_gap;  // of the walls, beside the gap
+  // Above the height where a wall leaves the reach the whole of the reach is open.
+  const double inside = std::min(groove.wall.height(reach), groove.depth);
+  const double beside_gap = groove.wall.area(inside) + reach * (groove.depth - inside);
+  const double open = 2.0 * half_gap * groove.depth + groove.walls * beside_gap;
+  const double sides = is_double(in) ? 2.0 : 1.0;
+  return std::max(0.0, in.thickness_mm - sides * open / (2.0 * half_width_mm));
+}
+
+std::string_view pass_role_key(PassRole role) {
+  switch (role) {
+    case PassRole::single:
+      return "single";
+    case PassRole::root:
+      return "root";
+    case PassRole::fill:
+      return "fill";
+    case PassRole::cap:
+      break;
+  }
+  return "cap";
+}
+
+std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules) {
+  switch (shape_of(in)) {
+    case Shape::fillet:
+      return plan_fillet(wedge_of(in), rules);
+    case Shape::rectangle:
+      return plan_rectangle(in, rules);
+    case Shape::groove:
+      break;
+  }
+  return plan_groove(in, rules);
+}
+
+}  // namespace seamwright
