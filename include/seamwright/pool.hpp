@@ -6,26 +6,38 @@
 //
 // x along travel, positive ahead of the arc; y across; z into the plate; s Gaussian radius (sigma).
 // In lengths of 2a/v the field depends on n = q v / (4 pi a^2 rho c dT), S = s v / 2a and d/s only.
+// Sources: Eagar and Tsai 1983 (recalled, unread) for the field; Grong, Metallurgical Modelling of Welding, 1.10.4, for
+// the images; Rosenthal 1941 and 1946 (recalled) for the point and line sources; the tables and fits are derived here.
+// Conduction only: no flow and no latent heat, so do not read cooling rates inside the melting range off it.
 #pragma once
 
 namespace seamwright {
 
 struct PoolInput {
-  double net_power_W = 0;                   // into the plate, joint factor included; <= 0 gives no pool
-  double travel_mm_per_s = 0;               // > 0
-  double source_radius_mm = 0;              // s > 0
-  double thickness_mm = 0;                  // d > 0
-  double conductivity_W_per_mmK = 0;        // k
-  double heat_capacity_J_per_mm3K = 0;      // rho c
-  double rise_to_melting_K = 0;             // T_m - T0 > 0
+  double net_power_W = 0;               // into the plate, joint factor included; <= 0 gives no pool
+  double travel_mm_per_s = 0;           // > 0
+  double source_radius_mm = 0;          // s > 0
+  double thickness_mm = 0;              // d > 0
+  double conductivity_W_per_mmK = 0;    // k
+  double heat_capacity_J_per_mm3K = 0;  // rho c
+  double rise_to_melting_K = 0;         // T_m - T0 > 0
 };
 
 struct Pool {
   double width_mm = 0;       // full width of the melted zone at the arc's face, 0 if nothing melts
   double depth_mm = 0;       // greatest depth on the centreline, at most d
   double back_width_mm = 0;  // full width melted at the back face, 0 if not melted through
-  double nose_mm = 0;        // melted length ahead of the arc
-  double tail_mm = 0;        // melted length behind the arc
+  double nose_mm = 0;        // melted length ahead of the arc; a little below 0 when only metal behind the arc melts
+  double tail_mm = 0;        // melted length behind the arc: the pool is nose + tail long
+};
+
+// Which sizes are wanted: the others may stay 0. Sums of these.
+enum PoolSizes : unsigned {
+  pool_width = 1,
+  pool_depth = 2,
+  pool_back_width = 4,
+  pool_length = 8,  // nose and tail
+  pool_all = 15
 };
 
 // Temperature rise, K, at a point (mm) by quadrature to about 1e-9 relative. Any z in [0, d].
@@ -39,15 +51,21 @@ struct Pool {
 // Highest rise, K, reached at distance y from the centreline and depth z as the source passes.
 [[nodiscard]] double peak_rise_K(const PoolInput& in, double y_mm, double z_mm);
 
-// Size of the melting isotherm by root search on the integral: the reference.
-[[nodiscard]] Pool pool_by_integral(const PoolInput& in);
+// Size of the melting isotherm by root search on the integral, to about 1e-6 of each size: the reference. Input that is
+// not positive and finite gives no pool.
+[[nodiscard]] Pool pool_by_integral(const PoolInput& in, unsigned sizes = pool_all);
 
-// The same from tables of the peak rise made when the program was built; within 1 % of the integral (or 0.02 mm,
-// whichever is more) inside n 0.05..200, S 0.005..12, d/s 0.12..60; falls back to the integral outside.
-[[nodiscard]] Pool pool_by_table(const PoolInput& in);
+// The same from tables of the sizes made when the program was built; within 1 % of the integral (or 0.02 mm, whichever
+// is more) inside S 0.005..12, d/s 0.12..60 and n up to 200. Uses the integral outside that, and where the plate is at
+// the very edge of melting at a face, so that both agree whether it melts.
+[[nodiscard]] Pool pool_by_table(const PoolInput& in, unsigned sizes = pool_all);
+
+// Distance, mm, from the arc to the widest point of the melting isotherm on the face, by the integral. 0 without a
+// pool.
+[[nodiscard]] double widest_point_distance_mm(const PoolInput& in);
 
 // Time, s, that a point on the centreline of the face, cooling behind the source, takes from `from_rise_K` down to
-// `to_rise_K` above the initial temperature, by point sources with images.
+// `to_rise_K` above the initial temperature, by point sources with images. 0 unless from > to > 0.
 [[nodiscard]] double cooling_time_s(const PoolInput& in, double from_rise_K, double to_rise_K);
 
 // Half width = depth of the isotherm of thick-plate Rosenthal in units of 2a/v, fitted:

@@ -1,0 +1,240 @@
+#include "model/pool_field.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+namespace seamwright {
+namespace {
+
+constexpr double pi = std::numbers::pi;
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+// sum_k exp(-(Z - 2 k D)^2 / 2t) = exp(exponent) * sum, and its Z derivative = exp(exponent) * slope.
+struct ThroughThickness {
+  double exponent = 0;
+  double sum = 0;
+  double slope = 0;
+};
+
+// Few terms do everywhere: images while heat has not yet filled the thickness, the cosine series of the same sum
+// (Poisson) after. At the change-over, t = 2 D^2 / pi, the first term left out of either is below 1e-12.
+ThroughThickness through_thickness(double t, double Z, double D) {
+  if (t < 2.0 * D * D / pi) {
+    const double near = std::exp(-2.0 * D * (D - Z) / t);  // image at 2D against the source itself
+    const double far = Z == 0.0 ? near : std::exp(-2.0 * D * (D + Z) / t);
+    ThroughThickness result{-Z * Z / (2.0 * t), 1.0, -Z};
+    const double both = near * far;
+    double near_k = near, far_k = far, factor = 1.0, factor_step = both;
+    for (int k = 1; k <= 3; ++k) {
+      const double plus = factor * near_k, minus = factor * far_k;
+      result.sum += plus + minus;
+      result.slope += plus * (2.0 * k * D - Z) - minus * (2.0 * k * D + Z);
+      near_k *= near;
+      far_k *= far;
+      factor *= factor_step;
+      factor_step *= both;
+    }
+    result.slope /= t;
+    return result;
+  }
+  const double q = std::exp(-pi * pi * t / (2.0 * D * D));
+  const double q2 = q * q, q4 = q2 * q2, q9 = q4 * q4 * q;
+  const double c1 = std::cos(pi * Z / D), s1 = std::sin(pi * Z / D);
+  const double c2 = 2.0 * c1 * c1 - 1.0, s2 = 2.0 * s1 * c1;
+  const double c3 = c1 * c2 - s1 * s2, s3 = s1 * c2 + c1 * s2;
+  const double mean = std::sqrt(2.0 * pi * t) / (2.0 * D);
+  return {0.0, mean * (1.0 + 2.0 * (q * c1 + q4 * c2 + q9 * c3)),
+          -mean * 2.0 * pi / D * (q * s1 + 2.0 * q4 * s2 + 3.0 * q9 * s3)};
+}
+
+// Where the exponent of the integrand, -(T - P)^2 / 2T - Z^2 / 2t with T = t + S^2, is largest.
+double exponent_peak(double S, double P, double Z) {
+  double t = std::max(P - S * S, Z);
+  if (Z == 0.0) return t;
+  for (int i = 0; i < 6; ++i) {  // Newton from below on a convex falling function
+    const double T = t + S * S;
+    const double value = P * P / (T * T) + Z * Z / (t * t) - 1.0;
+    t += 0.5 * value / (P * P / (T * T * T) + Z * Z / (t * t * t));
+  }
+  return t;
+}
+
+// Root of an increasing function of a coordinate >= 0 that is negative at 0: Newton, kept inside a shrinking bracket.
+// (Own, because the library's throws when it finds no root.) `function` returns {value, derivative}.
+template <class Function>
+double rising_root(Function function, double guess) {
+  double low = 0.0, high = infinity, x = guess;
+  for (int i = 0; i < 100; ++i) {
+    const auto [value, derivative] = function(x);
+    (value < 0.0 ? low : high) = x;
+    double next = derivative > 0.0 ? x - value / derivative : infinity;
+    if (!(next > low && next < high)) next = high < infinity ? 0.5 * (low + high) : 2.0 * x + 0.1;
+    if (high == infinity) next = std::min(next, 2.0 * x + 1.0);
+    const double step = std::abs(next - x);
+    x = next;
+    if (step <= 1e-9 * x) break;
+  }
+  return x;
+}
+
+struct ValueAndSlope {
+  double value = 0;
+  double slope = 0;
+};
+
+// Spread of an excess and its derivative, given the derivative of the excess.
+ValueAndSlope spread_with_slope(double excess, double excess_slope) {
+  if (!(excess > 0.0)) return {0.0, 0.0};
+  const double spread = spread_from_excess(excess);
+  return {spread, (1.0 + excess) / (2.0 * spread) * excess_slope};
+}
+
+double depth_stretch(const ScaledPlate& plate) { return 0.5 * std::asinh(2.0 * plate.D / plate.S); }
+
+}  // namespace
+
+FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z) {
+  // With T = u^2 + S^2, B = S^2 - X and P^2 = B^2 + Y^2 the exponent is (B - P) - (T - P)^2 / 2T: no cancellation.
+  const double S = plate.S, D = plate.D;
+  const double B = S * S - X;
+  const double P = std::hypot(B, Y);
+  const double offset = B > 0.0 ? -Y * Y / (B + P) : B - P;
+  const double t_peak = exponent_peak(S, P, Z);
+  const double T_peak = t_peak + S * S;
+  const double top = -(T_peak - P) * (T_peak - P) / (2.0 * T_peak) - (Z > 0.0 ? Z * Z / (2.0 * t_peak) : 0.0);
+
+  // Trapezoidal rule in w, u = c exp(w - exp(-w)): plain ln u above c, double-exponential decay below it. Everything
+  // in the integrand is analytic for |Im w| < pi/4 and at most exp(P (1 - cos 2 Im w)) larger there, which bounds the
+  // step for an error below 1e-10. c lies well below every length of the integrand.
+  double c = std::min(D, 1.0);
+  if (S > 0.0 || P > 0.0) c = std::min(c, S > 0.0 ? S : P);
+  if (Z > 0.0) c = std::min(c, Z);
+  c *= 0.05;
+  const double h = 0.4 / std::sqrt(5.0 + std::hypot(P, Z));
+  const double u_start = std::max(std::sqrt(t_peak), std::min(S, 1.0));
+  const double ln_u = std::log(u_start / c);
+  double w_start = ln_u;
+  for (int i = 0; i < 4; ++i) w_start -= (w_start - std::exp(-w_start) - ln_u) / (1.0 + std::exp(-w_start));
+
+  double sum = 0, sum_X = 0, sum_XX = 0, sum_T = 0, sum_Z = 0;
+  const auto add = [&](double w) {
+    const double exp_minus_w = std::exp(-w);
+    const double u = c * std::exp(w - exp_minus_w);
+    const double t = u * u;
+    if (!(t > 0.0)) return false;
+    const double T = t + S * S;
+    const ThroughThickness z = through_thickness(t, Z, D);
+    const double weight = u * (1.0 + exp_minus_w) / T * std::exp(z.exponent - (T - P) * (T - P) / (2.0 * T) - top);
+    const double term = weight * z.sum;
+    const double r = (X + t) / T;
+    sum += term;
+    sum_X += term * r;
+    sum_XX += term * (r * r - 1.0 / T);
+    sum_T += term / T;
+    sum_Z += weight * z.slope;
+    return term > 1e-14 * sum;
+  };
+  constexpr int most_steps = 20000;
+  for (int i = 0; i < most_steps && add(w_start + i * h); ++i) {
+  }
+  for (int i = 1; i < most_steps && add(w_start - i * h); ++i) {
+  }
+
+  FieldSample result;
+  result.ln_G = std::log(sum * h * 2.0 / std::sqrt(2.0 * pi)) + top + offset;
+  result.slope_X = -sum_X / sum;
+  result.curvature_X = sum_XX / sum - result.slope_X * result.slope_X;
+  result.slope_Y = -Y * sum_T / sum;
+  result.slope_Z = sum_Z / sum;
+  return result;
+}
+
+FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess) {
+  // The unknown is the distance behind the source; G falls with it beyond the peak.
+  FieldPeak peak;
+  const double far = plate.S * plate.S + Y * Y + Z * Z;
+  double low = 0.0, high = infinity;
+  double behind = X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far));
+  for (int i = 0; i < 100; ++i) {
+    peak.X = -behind;
+    peak.at = sample_field(plate, peak.X, Y, Z);
+    const double rise = -peak.at.slope_X;  // d ln G / d behind
+    (rise > 0.0 ? low : high) = behind;
+    // What is still to be gained by a Newton step, in ln G.
+    if (peak.at.curvature_X < 0.0 && rise * rise < -2e-13 * peak.at.curvature_X) break;
+    double next = peak.at.curvature_X < 0.0 ? behind - rise / peak.at.curvature_X : infinity;
+    if (!(next > low && next < high)) next = high < infinity ? 0.5 * (low + high) : 2.0 * behind;
+    if (high == infinity) next = std::min(next, 4.0 * behind);
+    if (std::abs(next - behind) <= 1e-12 * behind) break;
+    behind = next;
+  }
+  return peak;
+}
+
+double spread_from_excess(double excess) { return std::sqrt(excess * (1.0 + 0.5 * excess)); }
+
+double excess_from_spread(double spread) {
+  const double square = spread * spread;
+  return 2.0 * square / (1.0 + std::sqrt(1.0 + 2.0 * square));
+}
+
+double width_scale(const ScaledPlate& plate, double Z) { return std::hypot(plate.S, Z); }
+
+double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread) {
+  if (!(spread > 0.0)) return 0.0;
+  const double scale = width_scale(plate, Z);
+  double X_guess = centre.X;
+  return rising_root(
+      [&](double coordinate) {
+        const double Y = scale * std::sinh(coordinate);
+        const FieldPeak peak = peak_along_X(plate, Y, Z, X_guess);
+        X_guess = peak.X;
+        const auto [value, slope] =
+            spread_with_slope(centre.at.ln_G - peak.at.ln_G, -peak.at.slope_Y * scale * std::cosh(coordinate));
+        return ValueAndSlope{value - spread, slope};
+      },
+      spread);
+}
+
+double depth_from_coordinate(const ScaledPlate& plate, double coordinate) {
+  const double b = depth_stretch(plate);
+  return std::clamp(plate.D * (1.0 - std::tanh(b * coordinate) / std::tanh(b)), 0.0, plate.D);
+}
+
+double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const FieldPeak& back, double share) {
+  if (!(share > 0.0)) return 0.0;
+  if (share >= 1.0) return 1.0;
+  const double b = depth_stretch(plate);
+  const double spread = share * spread_from_excess(face.at.ln_G - back.at.ln_G);
+  double X_guess = back.X;
+  const double coordinate = rising_root(
+      [&](double x) {
+        if (x >= 1.0) return ValueAndSlope{1.0, 0.0};
+        const FieldPeak peak = peak_along_X(plate, 0.0, depth_from_coordinate(plate, x), X_guess);
+        X_guess = peak.X;
+        const double cosh_bx = std::cosh(b * x);
+        const double slope_x = -peak.at.slope_Z * plate.D * b / (std::tanh(b) * cosh_bx * cosh_bx);
+        const auto [value, slope] = spread_with_slope(peak.at.ln_G - back.at.ln_G, slope_x);
+        return ValueAndSlope{value - spread, slope};
+      },
+      share);
+  return std::min(coordinate, 1.0);
+}
+
+double axis_coordinate(const ScaledPlate& plate, const FieldPeak& face, double spread) {
+  if (spread == 0.0) return 0.0;
+  const double side = spread > 0.0 ? 1.0 : -1.0;
+  return side * rising_root(
+                    [&](double coordinate) {
+                      const double X = face.X + side * plate.S * std::sinh(coordinate);
+                      const FieldSample at = sample_field(plate, X, 0.0, 0.0);
+                      const auto [value, slope] = spread_with_slope(
+                          face.at.ln_G - at.ln_G, -at.slope_X * side * plate.S * std::cosh(coordinate));
+                      return ValueAndSlope{value - side * spread, slope};
+                    },
+                    side * spread);
+}
+
+}  // namespace seamwright

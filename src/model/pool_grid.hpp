@@ -1,0 +1,50 @@
+// The grid of the pool tables, and how a value is read from them. Shared by the program that writes the tables and the
+// solver that reads them.
+//
+// Every table is a tensor-product cubic spline held as B-spline coefficients on uniform grids in ln S, ln(D/S) and,
+// for the sizes, a third coordinate. A grid of N nodes has N + 2 coefficients, so a value needs no case at the borders.
+#pragma once
+
+#include <array>
+#include <cstddef>
+
+namespace seamwright::pool_grid {
+
+struct Axis {
+  double low = 0;
+  double high = 0;
+  int nodes = 0;
+
+  [[nodiscard]] constexpr double step() const { return (high - low) / (nodes - 1); }
+  [[nodiscard]] constexpr std::size_t coefficients() const { return static_cast<std::size_t>(nodes) + 2; }
+  [[nodiscard]] constexpr double node(int i) const { return low + i * step(); }
+  [[nodiscard]] constexpr bool holds(double x) const { return x >= low && x <= high; }
+};
+
+inline constexpr Axis ln_radius{-5.3, 2.5, 33};             // ln S: S 0.00499..12.2
+inline constexpr Axis ln_thickness_ratio{-2.13, 4.1, 27};   // ln(D/S): 0.119..60.3
+inline constexpr double most_spread = 11.0;                 // an excess ln(n G_peak) of 14.6
+inline constexpr Axis width{0.0, most_spread, 37};          // spread of the excess
+inline constexpr Axis depth{0.0, 1.0, 25};                  // share of the spread from back to face
+inline constexpr Axis axis{-most_spread, most_spread, 75};  // signed spread
+
+inline constexpr std::size_t plate_size = ln_radius.coefficients() * ln_thickness_ratio.coefficients();
+
+// The four coefficients that a coordinate touches, and their weights.
+struct Weights {
+  std::size_t first = 0;
+  std::array<double, 4> w{};
+};
+
+[[nodiscard]] inline Weights weights(const Axis& grid, double x) {
+  const double position = (x - grid.low) / grid.step();
+  int cell = static_cast<int>(position);
+  if (cell < 0) cell = 0;
+  if (cell > grid.nodes - 2) cell = grid.nodes - 2;
+  const double f = position - cell, g = 1.0 - f;
+  return {static_cast<std::size_t>(cell),
+          {g * g * g / 6.0, (3.0 * f * f * f - 6.0 * f * f + 4.0) / 6.0, (3.0 * g * g * g - 6.0 * g * g + 4.0) / 6.0,
+           f * f * f / 6.0}};
+}
+
+}  // namespace seamwright::pool_grid

@@ -1,0 +1,174 @@
+// Writes the pool tables: seamwright-pool-tables OUT.inc
+//
+// For every plate (S, D) of the grid: the peak of the field at the face and at the back, the place of the hottest
+// point, and the sizes of the isotherm as functions of the spread of the excess. See pool_field.hpp and pool_grid.hpp.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <cstdio>
+#include <string>
+#include <thread>
+#include <vector>
+
+#include "model/pool_field.hpp"
+#include "model/pool_grid.hpp"
+
+namespace {
+
+using namespace seamwright;
+using pool_grid::Axis;
+
+// What is known of a function at one end of its grid: odd about it, or nothing (not-a-knot).
+enum class End { odd, open };
+
+// The matrix that turns the values at the nodes into B-spline coefficients, (N + 2) x N, row by row.
+class SplineTransform {
+ public:
+  SplineTransform(const Axis& grid, End low, End high)
+      : values_(static_cast<std::size_t>(grid.nodes)), coefficients_(grid.coefficients()) {
+    const std::size_t n = coefficients_, wide = n + values_;
+    std::vector<double> rows(n * wide, 0.0);  // [conditions | node values], reduced in place
+    const auto at = [&](std::size_t row, std::size_t column) -> double& { return rows[row * wide + column]; };
+    for (std::size_t i = 0; i < values_; ++i) {
+      at(i + 1, i) = at(i + 1, i + 2) = 1.0 / 6.0;
+      at(i + 1, i + 1) = 4.0 / 6.0;
+      at(i + 1, n + i) = 1.0;
+    }
+    const auto end_condition = [&](std::size_t row, End end, auto column) {
+      if (end == End::open) {  // the third derivative does not jump at the second node
+        const double fourth_difference[5] = {1, -4, 6, -4, 1};
+        for (std::size_t k = 0; k < 5; ++k) at(row, column(k)) = fourth_difference[k];
+      } else {
+        at(row, column(0)) = 1.0;
+        at(row, column(2)) = 1.0;
+      }
+    };
+    end_condition(0, low, [](std::size_t k) { return k; });
+    end_condition(n - 1, high, [n](std::size_t k) { return n - 1 - k; });
+    for (std::size_t pivot = 0; pivot < n; ++pivot) {
+      std::size_t best = pivot;
+      for (std::size_t row = pivot; row < n; ++row)
+        if (std::abs(at(row, pivot)) > std::abs(at(best, pivot))) best = row;
+      for (std::size_t column = 0; column < wide; ++column) std::swap(at(best, column), at(pivot, column));
+      const double scale = 1.0 / at(pivot, pivot);
+      for (std::size_t column = 0; column < wide; ++column) at(pivot, column) *= scale;
+      for (std::size_t row = 0; row < n; ++row) {
+        const double factor = row == pivot ? 0.0 : at(row, pivot);
+        if (factor == 0.0) continue;
+        for (std::size_t column = 0; column < wide; ++column) at(row, column) -= factor * at(pivot, column);
+      }
+    }
+    for (std::size_t row = 0; row < n; ++row)
+      for (std::size_t i = 0; i < values_; ++i) matrix_.push_back(at(row, n + i));
+  }
+
+  // Replaces one index of an array [outer][values][inner] by coefficients.
+  [[nodiscard]] std::vector<double> apply(const std::vector<double>& in, std::size_t inner) const {
+    const std::size_t outer = in.size() / (values_ * inner);
+    std::vector<double> out(outer * coefficients_ * inner, 0.0);
+    for (std::size_t o = 0; o < outer; ++o)
+      for (std::size_t row = 0; row < coefficients_; ++row)
+        for (std::size_t i = 0; i < values_; ++i)
+          for (std::size_t k = 0; k < inner; ++k)
+            out[(o * coefficients_ + row) * inner + k] +=
+                matrix_[row * values_ + i] * in[(o * values_ + i) * inner + k];
+    return out;
+  }
+
+ private:
+  std::size_t values_, coefficients_;
+  std::vector<double> matrix_;
+};
+
+struct Table {
+  const char* name;
+  const char* type;
+  Axis grid;  // of the last index; a single node: a table over plates only
+  End low, high;
+  std::vector<double> values;  // [S][D/S][last]
+};
+
+void write_table(std::FILE* file, const Table& table) {
+  std::vector<double> c = table.values;
+  std::size_t last = 1;
+  if (table.grid.nodes > 1) {
+    c = SplineTransform(table.grid, table.low, table.high).apply(c, 1);
+    last = table.grid.coefficients();
+  }
+  c = SplineTransform(pool_grid::ln_thickness_ratio, End::open, End::open).apply(c, last);
+  c = SplineTransform(pool_grid::ln_radius, End::open, End::open)
+          .apply(c, last * pool_grid::ln_thickness_ratio.coefficients());
+  const bool single = table.type[0] == 'f';
+  std::string text = fmt::format("static const {} {}[{}] = {{", table.type, table.name, c.size());
+  for (std::size_t i = 0; i < c.size(); ++i) {
+    const double value = c[i] == 0.0 ? 0.0 : c[i];  // no -0
+    text += i % 8 == 0 ? "\n" : "";
+    text += single ? fmt::format("{:.7e}f,", value) : fmt::format("{:.15e},", value);
+  }
+  text += "};\n";
+  std::fwrite(text.data(), 1, text.size(), file);
+}
+
+}  // namespace
+
+int main(int argc, char** argv) {
+  using namespace pool_grid;
+  if (argc != 2) {
+    fmt::print(stderr, "usage: seamwright-pool-tables OUT.inc\n");
+    return 2;
+  }
+  const Axis plate_only{0.0, 0.0, 1};
+  Table face{"pool_ln_face_peak", "double", plate_only, End::open, End::open, {}};
+  Table back{"pool_ln_back_peak", "double", plate_only, End::open, End::open, {}};
+  Table hottest{"pool_hottest_X", "double", plate_only, End::open, End::open, {}};
+  Table face_width{"pool_face_width_table", "float", width, End::odd, End::open, {}};
+  Table back_width{"pool_back_width_table", "float", width, End::odd, End::open, {}};
+  Table depth_table{"pool_depth_table", "float", depth, End::odd, End::open, {}};
+  Table axis_table{"pool_axis_table", "float", axis, End::open, End::open, {}};
+  Table* const tables[] = {&face, &back, &hottest, &face_width, &back_width, &depth_table, &axis_table};
+  constexpr int plates = ln_radius.nodes * ln_thickness_ratio.nodes;
+  for (Table* table : tables) table->values.resize(static_cast<std::size_t>(plates * table->grid.nodes));
+
+  const auto solve_plate = [&](int index) {
+    const double S = std::exp(ln_radius.node(index / ln_thickness_ratio.nodes));
+    const ScaledPlate plate{S, S * std::exp(ln_thickness_ratio.node(index % ln_thickness_ratio.nodes))};
+    const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
+    const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
+    const auto fill = [&](Table& table, auto size) {
+      for (int i = 0; i < table.grid.nodes; ++i)
+        table.values[static_cast<std::size_t>(index * table.grid.nodes + i)] = size(table.grid.node(i));
+    };
+    fill(face, [&](double) { return at_face.at.ln_G; });
+    fill(back, [&](double) { return at_back.at.ln_G; });
+    fill(hottest, [&](double) { return at_face.X / S; });
+    fill(face_width, [&](double spread) { return width_coordinate(plate, 0.0, at_face, spread); });
+    fill(back_width, [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
+    fill(depth_table, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
+    fill(axis_table, [&](double spread) { return axis_coordinate(plate, at_face, spread); });
+  };
+  // Each plate is worked out on its own, so the result does not depend on the number of threads.
+  std::atomic<int> next{0};
+  const auto work = [&] {
+    for (int i = next++; i < plates; i = next++) solve_plate(i);
+  };
+  std::thread helper(work);
+  work();
+  helper.join();
+
+  for (const Table* table : tables)
+    for (const double value : table->values)
+      if (!std::isfinite(value)) {
+        fmt::print(stderr, "seamwright-pool-tables: {} holds a value that is not a number\n", table->name);
+        return 1;
+      }
+  std::FILE* const file = std::fopen(argv[1], "w");
+  if (!file) {
+    fmt::print(stderr, "seamwright-pool-tables: cannot write {}\n", argv[1]);
+    return 3;
+  }
+  std::fputs("// Written by seamwright-pool-tables when the library is built. Do not edit.\n", file);
+  for (const Table* table : tables) write_table(file, *table);
+  return std::fclose(file) == 0 ? 0 : 3;
+}
