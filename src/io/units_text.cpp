@@ -297,7 +297,7 @@ Expected<Interval> parse_interval(std::string_view text, std::string_view unit, 
 
 std::string number_text(double value) { return fmt::format("{}", value + 0.0); }
 
-std::string quantity_text(double value, std::string_view unit) {
+std::string with_unit(double value, std::string_view unit) {
   return unit.empty() ? number_text(value) : fmt::format("{} {}", number_text(value), unit);
 }
 

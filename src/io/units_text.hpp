@@ -56,6 +56,6 @@ struct Unit {
 // A number for messages: shortest text that reads back the same.
 [[nodiscard]] std::string number_text(double value);
 // With its unit: "6 mm", "0.5".
-[[nodiscard]] std::string quantity_text(double value, std::string_view unit);
+[[nodiscard]] std::string with_unit(double value, std::string_view unit);
 
 }  // namespace seamwright

@@ -1,0 +1,269 @@
+#include "io/input_keys.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cctype>
+
+namespace seamwright {
+namespace {
+
+// Bounds are there to catch slips of unit or decimal point, not to judge the work: that is the solver's.
+const KeyRow table[] = {
+    {"title", &Joint::title, {}, {}, "", "What the joint is, for the head of the output."},
+    {"id", &Joint::id, {}, {}, "", "Short name of the joint, carried through to every output row."},
+    {"confidence",
+     &Joint::confidence,
+     {"", 0.5, 0.999},
+     {},
+     "",
+     "Share of cases the recommended band should hold for; 0.9 when left out."},
+    {"quality", &Joint::quality, {}, NameList::quality, "", "Quality level of ISO 5817."},
+    {"schema", std::monostate{}, {"", 1, 1}, {}, "1", "Version of this file format."},
+
+    {"joint.type", &Joint::type, {}, {}, "", "Kind of joint. Required."},
+    {"joint.thickness", &Joint::thickness_mm, {"mm", 0.5, 200}, {}, "", "Plate or pipe wall thickness. Required."},
+    {"joint.thickness2",
+     &Joint::thickness2_mm,
+     {"mm", 0.5, 200},
+     {},
+     "",
+     "Thickness of the second plate; the same when left out."},
+    {"joint.preparation", &Joint::preparation, {}, {}, "", "Shape of the edges of a butt, corner or edge joint."},
+    {"joint.gap", &Joint::gap_mm, {"mm", 0, 20}, {}, "", "Gap at the root."},
+    {"joint.root_face", &Joint::root_face_mm, {"mm", 0, 20}, {}, "", "Height of the root face of a groove."},
+    {"joint.angle",
+     &Joint::angle_deg,
+     {"deg", 5, 150},
+     {},
+     "",
+     "Included angle of the groove: both sides of a V together."},
+    {"joint.leg", &Joint::leg_mm, {"mm", 1, 50}, {}, "", "Leg length of the fillet."},
+    {"joint.leg2", &Joint::leg2_mm, {"mm", 1, 50}, {}, "", "Second leg of a fillet with unequal legs."},
+    {"joint.length", &Joint::length_mm, {"mm", 1, 1e6}, {}, "", "Length of the joint, for wire, gas and time."},
+    {"joint.diameter", &Joint::diameter_mm, {"mm", 5, 20000}, {}, "", "Outside diameter of a pipe."},
+    {"joint.position", &Joint::position, {}, NameList::position, "", "Welding position: PA, 2F, ..."},
+    {"joint.backing", &Joint::backing, {}, {}, "", "What supports the root from behind."},
+    {"joint.sides", &Joint::sides, {"", 1, 2}, {}, "", "Sides the joint is welded from."},
+
+    {"material.alloy", &Joint::alloy, {}, NameList::alloy, "", "Base metal by EN, UNS or AISI name. Required."},
+    {"material.alloy2", &Joint::alloy2, {}, NameList::alloy, "", "Second base metal; the same when left out."},
+    {"material.composition",
+     std::monostate{},
+     {"%", 0, 100},
+     {},
+     "a table of elements: { C = 0.16, Mn = 1.4 }",
+     "Analysis of the base metal in % by mass, in place of the typical one."},
+    {"material.preheat", &Joint::preheat_C, {"degC", -40, 400}, {}, "", "Temperature before the first pass."},
+    {"material.interpass",
+     &Joint::interpass_C,
+     {"degC", -40, 500},
+     {},
+     "",
+     "Highest temperature before a further pass."},
+    {"material.hydrogen",
+     &Joint::hydrogen_ml_per_100g,
+     {"ml/100g", 0, 50},
+     {},
+     "",
+     "Diffusible hydrogen of the weld metal."},
+
+    {"wire.designation", &Joint::wire, {}, NameList::wire, "", "Wire by ISO or AWS designation."},
+    {"wire.diameter", &Joint::wire_diameter_mm, {"mm", 0.6, 2.4}, {}, "", "Wire diameter."},
+    {"wire.extension",
+     &Joint::extension_mm,
+     {"mm", 3, 50},
+     {},
+     "",
+     "Electrode extension: wire between contact tip and arc."},
+
+    {"gas.designation", &Joint::gas, {}, NameList::gas, "", "Shielding gas by ISO 14175 symbol or usual name."},
+    {"gas.composition",
+     std::monostate{},
+     {"%", 0, 100},
+     {},
+     "a table of gases: { Ar = 82, CO2 = 18 }",
+     "Shielding gas by composition in % by volume."},
+    {"gas.flow", &Joint::gas_flow_l_per_min, {"l/min", 1, 60}, {}, "", "Shielding gas flow."},
+    {"gas.backing", &Joint::backing_gas, {}, NameList::gas, "", "Gas that protects the back of the root."},
+
+    {"process.mode", &Joint::mode, {}, {}, "", "Process mode."},
+    {"process.travel", &Joint::travel_mm_per_s, {"mm/s", 0.5, 100}, {}, "", "Travel speed, fixed or between two ends."},
+    {"process.mechanised", &Joint::mechanised, {}, {}, "", "Whether a carriage or robot moves the torch."},
+    {"process.wire_feed", &Joint::wire_feed_m_per_min, {"m/min", 0.5, 40}, {}, "", "Wire feed, where it is fixed."},
+    {"process.arc_length", &Joint::arc_length_mm, {"mm", 0.5, 20}, {}, "", "Arc length, where it is fixed."},
+    {"process.peak_current", &Joint::peak_current_A, {"A", 50, 1000}, {}, "", "Peak current, where it is fixed."},
+    {"process.peak_time", &Joint::peak_time_ms, {"ms", 0.2, 20}, {}, "", "Peak time, where it is fixed."},
+
+    {"modulation.frequency",
+     &Joint::modulation_frequency_Hz,
+     {"Hz", 0.05, 50},
+     {},
+     "",
+     "Frequency of the slow modulation, where it is fixed."},
+    {"modulation.amplitude",
+     &Joint::modulation_amplitude_m_per_min,
+     {"m/min", 0.01, 20},
+     {},
+     "",
+     "Deviation of the wire feed from its mean, up and down, where it is fixed."},
+    {"modulation.share",
+     &Joint::modulation_share,
+     {"", 0.05, 0.95},
+     {},
+     "",
+     "Share of the modulation period spent in the high phase."},
+
+    {"limits",
+     std::monostate{},
+     {},
+     {},
+     "any output key with a range: heat_input = \"0.5..1.5 kJ/mm\", \"..1.5 kJ/mm\"",
+     "Limits of your own on any output quantity."},
+};
+
+template <class E>
+std::string join_words(const std::string_view separator = ", ") {
+  std::string out;
+  for (const Word<E>& word : words_of<E>()) out += fmt::format("{}{}", out.empty() ? "" : separator, word.key);
+  return out;
+}
+
+std::string accepts_text(const KeyRow& row) {
+  if (!row.accepts.empty()) return std::string(row.accepts);
+  struct Visitor {
+    const KeyRow& key;
+    std::string operator()(std::monostate) const { return {}; }
+    std::string operator()(Given<double> Joint::*) const { return rule_text(key.rule); }
+    std::string operator()(Given<int> Joint::*) const { return rule_text(key.rule); }
+    std::string operator()(Given<Interval> Joint::*) const { return rule_text(key.rule) + ", one value or a range"; }
+    std::string operator()(Given<bool> Joint::*) const { return "true or false"; }
+    std::string operator()(Given<std::string> Joint::*) const {
+      switch (key.names) {
+        case NameList::none:
+          return "text";
+        case NameList::alloy:
+          return "an alloy of the catalog";
+        case NameList::wire:
+          return "a wire of the catalog";
+        case NameList::gas:
+          return "a gas of the catalog";
+        case NameList::position:
+          return "a position by ISO 6947 or 1G/2F name";
+        case NameList::quality:
+          return "B, C or D";
+      }
+      return {};
+    }
+    std::string operator()(Given<JointType> Joint::*) const { return join_words<JointType>(); }
+    std::string operator()(Given<PreparationType> Joint::*) const { return join_words<PreparationType>(); }
+    std::string operator()(Given<Backing> Joint::*) const { return join_words<Backing>(); }
+    std::string operator()(Given<Mode> Joint::*) const { return join_words<Mode>(); }
+  };
+  return std::visit(Visitor{row}, row.target);
+}
+
+// Ids and '|' lists of names of a catalog table, in its order.
+template <class Rows>
+std::vector<std::string_view> names_of(const Rows& rows) {
+  std::vector<std::string_view> out;
+  for (const auto& row : rows) {
+    out.push_back(row.id);
+    if constexpr (requires { row.names; })
+      for_each_item(row.names, [&](std::string_view name) { out.push_back(name); });
+  }
+  return out;
+}
+
+// '_' and '-' and the case of letters make no distance.
+char fold(char c) { return c == '_' ? '-' : static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
+
+// Edits (insert, delete, replace, swap of neighbours) from `a` to `b`.
+std::size_t edit_distance(std::string_view a, std::string_view b) {
+  std::vector<std::size_t> before(b.size() + 1), last(b.size() + 1), now(b.size() + 1);
+  for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
+  for (std::size_t i = 1; i <= a.size(); ++i) {
+    now[0] = i;
+    for (std::size_t j = 1; j <= b.size(); ++j) {
+      const bool same = fold(a[i - 1]) == fold(b[j - 1]);
+      now[j] = std::min({last[j] + 1, now[j - 1] + 1, last[j - 1] + (same ? 0 : 1)});
+      if (i > 1 && j > 1 && fold(a[i - 1]) == fold(b[j - 2]) && fold(a[i - 2]) == fold(b[j - 1]))
+        now[j] = std::min(now[j], before[j - 2] + 1);
+    }
+    std::swap(before, last);
+    std::swap(last, now);
+  }
+  return last[b.size()];
+}
+
+}  // namespace
+
+std::span<const KeyRow> key_rows() { return table; }
+
+std::span<const InputKeyInfo> input_keys() {
+  static const auto infos = [] {
+    static std::array<std::string, std::size(table)> accepts;
+    std::array<InputKeyInfo, std::size(table)> list;
+    for (std::size_t i = 0; i < list.size(); ++i) {
+      accepts[i] = accepts_text(table[i]);
+      list[i] = {table[i].path, table[i].rule.unit, accepts[i], table[i].meaning};
+    }
+    return list;
+  }();
+  return infos;
+}
+
+bool catalog_knows(NameList list, std::string_view name) {
+  const Catalog& catalog = builtin_catalog();
+  switch (list) {
+    case NameList::none:
+      return true;
+    case NameList::alloy:
+      return find_alloy(catalog, name) != nullptr;
+    case NameList::wire:
+      return find_wire(catalog, name) != nullptr;
+    case NameList::gas:
+      return find_gas(catalog, name) != nullptr;
+    case NameList::position:
+      return find_position(catalog, name) != nullptr;
+    case NameList::quality:
+      return find_quality(catalog, name) != nullptr;
+  }
+  return false;
+}
+
+std::vector<std::string_view> catalog_names(NameList list) {
+  const Catalog& catalog = builtin_catalog();
+  switch (list) {
+    case NameList::none:
+      return {};
+    case NameList::alloy:
+      return names_of(catalog.alloys);
+    case NameList::wire:
+      return names_of(catalog.wires);
+    case NameList::gas:
+      return names_of(catalog.gases);
+    case NameList::position:
+      return names_of(catalog.positions);
+    case NameList::quality:
+      return names_of(catalog.quality_levels);
+  }
+  return {};
+}
+
+std::string_view nearest_word(std::string_view word, std::span<const std::string_view> words) {
+  constexpr std::size_t longest_word = 64, farthest = 2;
+  if (word.empty() || word.size() > longest_word) return {};
+  std::string_view best;
+  std::size_t best_distance = farthest + 1;
+  for (const std::string_view candidate : words) {
+    const std::size_t longer = std::max(word.size(), candidate.size());
+    if (longer - std::min(word.size(), candidate.size()) >= best_distance) continue;
+    const std::size_t distance = edit_distance(word, candidate);
+    if (distance >= best_distance || distance > longer / 3) continue;
+    best = candidate;
+    best_distance = distance;
+  }
+  return best;
+}
+
+}  // namespace seamwright

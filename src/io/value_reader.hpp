@@ -1,0 +1,83 @@
+// Values of TOML files and command-line keys turned into numbers, ranges and words, with the messages for what does not
+// fit. Used for joints and equipment alike.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "io/enum_words.hpp"
+#include "io/toml_document.hpp"
+#include "io/units_text.hpp"
+#include "seamwright/input.hpp"
+
+namespace seamwright {
+
+// A value under its full key ("joint.thickness") and where it stands.
+struct Entry {
+  std::string path;
+  const TomlValue* value = nullptr;
+  Place place;      // of the value
+  Place key_place;  // of the key
+};
+
+// Unit and bounds of a number. Bounds are included.
+struct NumberRule {
+  std::string_view unit;
+  double low = 0, high = 0;
+};
+[[nodiscard]] std::string rule_text(const NumberRule& rule);  // "0.5 to 200 mm"
+
+class ValueReader {
+ public:
+  [[nodiscard]] std::optional<double> number(const Entry& entry, const NumberRule& rule);
+  [[nodiscard]] std::optional<int> integer(const Entry& entry, int low, int high);
+  // A string range, one number, [low, high], or { min = , max = }. Open ends are infinite and skip the bounds.
+  [[nodiscard]] std::optional<Interval> interval(const Entry& entry, const NumberRule& rule, bool open_ends);
+  [[nodiscard]] std::optional<bool> boolean(const Entry& entry);
+  [[nodiscard]] std::optional<std::string> text(const Entry& entry);  // a bare number counts as its text: alloy = 5083
+  template <class E>
+  [[nodiscard]] std::optional<E> word(const Entry& entry) {
+    const auto given = text(entry);
+    if (!given) return std::nullopt;
+    std::vector<std::string_view> keys;
+    for (const Word<E>& known : words_of<E>()) {
+      if (known.key == *given) return known.value;
+      keys.push_back(known.key);
+    }
+    unknown_word(entry, *given, keys);
+    return std::nullopt;
+  }
+  // "did you mean" with the nearest of `known` and the list of all.
+  void unknown_word(const Entry& entry, std::string_view given, std::span<const std::string_view> known);
+  // A key that is in no table; `known` holds full paths.
+  void unknown_key(const Entry& entry, std::span<const std::string_view> known);
+  void fail(const Place& place, std::string message, std::string help = {}) {
+    errors.push_back({place, std::move(message), std::move(help)});
+  }
+  Diagnostics errors;
+
+ private:
+  std::optional<double> bare_number(const Entry& entry, const TomlValue& value, const NumberRule& rule);
+  bool in_bounds(const Entry& entry, double value, const NumberRule& rule);
+  void wrong_kind(const Entry& entry, std::string_view expected, std::string help);
+  template <class T>
+  std::optional<T> take(const Entry& entry, const Expected<T>& result) {
+    if (result) return *result;
+    for (const Diagnostic& d : result.errors()) fail(entry.place, fmt::format("{}: {}", entry.path, d.message), d.help);
+    return std::nullopt;
+  }
+};
+
+// Entries of a document: the tables named in `containers` are opened, everything else is a value.
+[[nodiscard]] std::vector<Entry> flatten(const TomlValue& document, const std::string& name,
+                                         std::span<const std::string_view> containers);
+
+// "line 3", or the command-line key, for naming a second place in a message.
+[[nodiscard]] std::string where(const Place& place);
+
+}  // namespace seamwright
