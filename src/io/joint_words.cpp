@@ -1,72 +1,79 @@
 #include "io/joint_words.hpp"
 
-#include <array>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
 
 namespace seamwright {
 namespace {
 
-constexpr Word<JointType> joint_types[] = {
-    {JointType::fillet, "fillet"},   {JointType::butt, "butt"}, {JointType::lap, "lap"},
-    {JointType::corner, "corner"},   {JointType::edge, "edge"}, {JointType::pipe_butt, "pipe-butt"},
-    {JointType::overlay, "overlay"},
-};
-constexpr Word<PreparationType> preparations[] = {
-    {PreparationType::square, "square"},
-    {PreparationType::single_v, "single-v"},
-    {PreparationType::double_v, "double-v"},
-    {PreparationType::single_bevel, "single-bevel"},
-    {PreparationType::double_bevel, "double-bevel"},
-    {PreparationType::u, "u"},
-    {PreparationType::j, "j"},
-};
-constexpr Word<Backing> backings[] = {
-    {Backing::none, "none"},
-    {Backing::permanent, "permanent"},
-    {Backing::ceramic, "ceramic"},
-    {Backing::gas, "gas"},
-};
-constexpr Word<AccuracyGrade> grades[] = {
-    {AccuracyGrade::standard, "standard"},
-    {AccuracyGrade::precision, "precision"},
-};
+bool welded_as_fillet(JointType type) {
+  return type == JointType::fillet || type == JointType::lap || type == JointType::corner;
+}
 
-template <class E>
-std::string_view key_of(E value) {
-  for (const Word<E>& word : words_of<E>())
-    if (word.value == value) return word.key;
-  return {};
+bool has_leg(JointType type) { return welded_as_fillet(type) || type == JointType::edge; }
+
+// The position's test name for this joint: 1F..4F for fillets, 1G..6G for grooves; its first name when it has neither.
+std::string_view position_name(const Position& position, JointType type) {
+  const char ending = welded_as_fillet(type) ? 'F' : 'G';
+  std::string_view first, fitting;
+  for_each_item(position.names, [&](std::string_view name) {
+    if (first.empty()) first = name;
+    if (fitting.empty() && !name.empty() && name.back() == ending) fitting = name;
+  });
+  return fitting.empty() ? first : fitting;
 }
 
 }  // namespace
 
-template <>
-std::span<const Word<JointType>> words_of<JointType>() {
-  return joint_types;
-}
-template <>
-std::span<const Word<PreparationType>> words_of<PreparationType>() {
-  return preparations;
-}
-template <>
-std::span<const Word<Backing>> words_of<Backing>() {
-  return backings;
-}
-template <>
-std::span<const Word<AccuracyGrade>> words_of<AccuracyGrade>() {
-  return grades;
-}
-template <>
-std::span<const Word<Mode>> words_of<Mode>() {
-  static const auto modes = [] {
-    std::array<Word<Mode>, mode_count> list{};
-    for (std::size_t i = 0; i < mode_count; ++i) list[i] = {static_cast<Mode>(i), mode_key(static_cast<Mode>(i))};
-    return list;
-  }();
-  return modes;
+std::string key_words(std::string_view key, bool capital) {
+  std::string words(key);
+  std::replace(words.begin(), words.end(), '-', ' ');
+  std::replace(words.begin(), words.end(), '_', ' ');
+  if (capital && !words.empty()) words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
+  return words;
 }
 
-std::string_view joint_type_key(JointType type) { return key_of(type); }
-std::string_view preparation_key(PreparationType type) { return key_of(type); }
-std::string_view backing_key(Backing backing) { return key_of(backing); }
+std::string joint_words(const Case& resolved, Units units) {
+  const SectionInput& section = resolved.section;
+  std::string words = key_words(joint_type_key(section.type), true);
+  const auto add = [&](std::string_view label, double mm) {
+    if (mm > 0) words += fmt::format(", {} {}", label, length_text(mm, units));
+  };
+  if (has_leg(section.type)) {
+    add("leg", section.leg_mm);
+    if (section.leg2_mm != section.leg_mm) add("by", section.leg2_mm);
+  } else if (section.type == JointType::butt || section.type == JointType::pipe_butt) {
+    words += ", " + key_words(preparation_key(section.preparation));
+    if (section.angle_deg > 0) words += fmt::format(" of {} degrees", short_text(section.angle_deg));
+    add("root face", section.root_face_mm);
+  } else if (section.type == JointType::overlay) {
+    add("height", section.overlay_height_mm);
+  }
+  add("gap", section.gap_mm);
+  words += ", " + length_text(section.thickness_mm, units);
+  if (resolved.alloy != nullptr) words += fmt::format(" {}", resolved.alloy->id);
+  const bool other_alloy = resolved.alloy2 != nullptr && resolved.alloy2 != resolved.alloy;
+  if (other_alloy || (resolved.thickness2_mm > 0 && resolved.thickness2_mm != section.thickness_mm)) {
+    words += " to " + length_text(resolved.thickness2_mm > 0 ? resolved.thickness2_mm : section.thickness_mm, units);
+    if (other_alloy) words += fmt::format(" {}", resolved.alloy2->id);
+  }
+  if (resolved.sides == 2) words += ", from both sides";
+  if (resolved.backed) words += ", backed";
+  if (resolved.position != nullptr) {
+    const std::string_view name = position_name(*resolved.position, section.type);
+    words += fmt::format(", position {}", resolved.position->id);
+    if (name.empty())
+      words += fmt::format(" ({})", resolved.position->label);
+    else
+      words += fmt::format(" ({}, {})", name, resolved.position->label);
+  }
+  return words;
+}
+
+std::string pass_span_words(int first, int last) {
+  return first == last ? fmt::format("pass {}", first) : fmt::format("passes {}-{}", first, last);
+}
 
 }  // namespace seamwright

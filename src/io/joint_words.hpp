@@ -1,32 +1,20 @@
-// The words of the joint's enumerations, each list in one place.
+// The joint of a case in words, shared by every presenter that is read by people.
 #pragma once
 
-#include <span>
-#include <string_view>
+#include <string>
 
-#include "seamwright/equipment.hpp"
-#include "seamwright/joint.hpp"
+#include "io/quantity_text.hpp"
+#include "seamwright/case.hpp"
 
 namespace seamwright {
 
-template <class E>
-struct Word {
-  E value;
-  std::string_view key;
-};
+// "Fillet, leg 5 mm, 6 mm EN AW-5083, position PB (2F, horizontal)"
+[[nodiscard]] std::string joint_words(const Case& resolved, Units units);
 
-// All words of an enumeration: words_of<JointType>().
-template <class E>
-[[nodiscard]] std::span<const Word<E>> words_of();
-template <>
-std::span<const Word<JointType>> words_of<JointType>();
-template <>
-std::span<const Word<PreparationType>> words_of<PreparationType>();
-template <>
-std::span<const Word<Backing>> words_of<Backing>();
-template <>
-std::span<const Word<Mode>> words_of<Mode>();
-template <>
-std::span<const Word<AccuracyGrade>> words_of<AccuracyGrade>();
+// Keys as words: "single-v" becomes "single v", and with `capital` "Single v".
+[[nodiscard]] std::string key_words(std::string_view key, bool capital = false);
+
+// "pass 1", "passes 2-5"
+[[nodiscard]] std::string pass_span_words(int first, int last);
 
 }  // namespace seamwright

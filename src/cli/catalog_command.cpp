@@ -1,0 +1,147 @@
+// seamwright catalog: what the program knows, and how well, made from the tables' own column lists.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+#include "catalog/catalog_columns.hpp"
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "io/quantity_text.hpp"
+#include "io/text_layout.hpp"
+#include "seamwright/catalog.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t width = 100, indent = 34;
+
+std::string listed(std::string_view list) {
+  std::string text(list);
+  for (std::size_t at = 0; (at = text.find('|', at)) != std::string::npos; ++at) text.replace(at, 1, ", ");
+  return text;
+}
+
+std::string source_text(const Catalog& catalog, SourceIndex index) {
+  if (index == 0) return {};
+  const Source& s = source_of(catalog, index);
+  return fmt::format(" [{}: {}]", source_kind_key(s.kind), s.key);
+}
+
+// One column of a row as text.
+struct ValueText {
+  const Catalog& catalog;
+  [[nodiscard]] std::string operator()(std::string_view text) const { return listed(text); }
+  [[nodiscard]] std::string operator()(double value) const { return short_text(value); }
+  [[nodiscard]] std::string operator()(bool value) const { return value ? "yes" : "no"; }
+  [[nodiscard]] std::string operator()(SourceIndex index) const {
+    const Source& s = source_of(catalog, index);
+    return fmt::format("{}: {} ({})", source_kind_key(s.kind), s.title, s.key);
+  }
+  [[nodiscard]] std::string operator()(const Constant& c) const {
+    if (c.source == 0 && c.value == 0) return "none";
+    const std::string spread = c.half_width_90 > 0 ? fmt::format(" +- {}", short_text(c.half_width_90)) : "";
+    return short_text(c.value) + spread + source_text(catalog, c.source);
+  }
+  [[nodiscard]] std::string operator()(const Composition& composition) const {
+    std::string text;
+    for (std::size_t i = 0; i < element_count; ++i)
+      if (const auto e = static_cast<Element>(i); composition[e] > 0)
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", element_symbol(e), short_text(composition[e]));
+    return text.empty() ? "none" : text + " %" + source_text(catalog, composition.source);
+  }
+  [[nodiscard]] std::string operator()(Family family) const { return std::string(family_label(family)); }
+  [[nodiscard]] std::string operator()(Mode mode) const { return std::string(mode_key(mode)); }
+  [[nodiscard]] std::string operator()(SourceKind kind) const { return std::string(source_kind_key(kind)); }
+};
+
+template <class Row>
+std::string row_name(const Row& row) {
+  if constexpr (requires { row.id; })
+    if constexpr (std::is_same_v<decltype(row.id), Mode>)
+      return std::string(mode_key(row.id));
+    else
+      return std::string(row.id);
+  else if constexpr (requires { row.key; })
+    return std::string(row.key);
+  else
+    return fmt::format("{} {}", row.family, short_text(row.diameter_mm));
+}
+
+// What tells a row from others at a glance.
+template <class Row>
+std::string row_summary(const Row& row) {
+  if constexpr (requires { row.names; }) return listed(row.names);
+  if constexpr (requires { row.title; }) return fmt::format("{}: {}", source_kind_key(row.kind), row.title);
+  if constexpr (requires { row.label; }) return std::string(row.label);
+  if constexpr (requires { row.text; }) return std::string(row.text);
+  return {};
+}
+
+std::string folded(std::string_view name) {
+  std::string text;
+  for (const char c : name)
+    if (c != ' ' && c != '-' && c != '_') text += static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text;
+}
+
+template <class Row>
+bool is_called(const Row& row, std::string_view name) {
+  bool called = folded(row_name(row)) == folded(name);
+  if constexpr (requires { row.names; })
+    for_each_item(row.names, [&](std::string_view n) { called = called || folded(n) == folded(name); });
+  return called;
+}
+
+template <class Row>
+void append_row(std::string& out, const Catalog& catalog, const Row& row) {
+  visit_columns(row, [&](std::string_view column, const auto& value, const auto&) {
+    if (const std::string text = ValueText{catalog}(value); !text.empty())
+      append_entry(out, column, text, indent, width);
+  });
+}
+
+int no_such_row(std::string_view kind, std::string_view name, const std::vector<std::string>& names) {
+  const std::vector<std::string_view> words(names.begin(), names.end());
+  (void)one_of(fmt::format("a {}", kind), name, words);
+  return exit_bad_input;
+}
+
+}  // namespace
+
+int run_catalog(const CatalogArguments& arguments) {
+  const Catalog& catalog = builtin_catalog();
+  std::string out;
+  std::vector<std::string_view> kinds{"limits"};
+  visit_tables(catalog, [&](std::string_view kind, const auto&) { kinds.push_back(kind); });
+  if (arguments.kind.empty()) {
+    out =
+        fmt::format("Data {}. 'seamwright catalog KIND' lists a table, 'seamwright catalog KIND NAME' shows a row.\n\n",
+                    catalog.version);
+    append_entry(out, "limits", "single numbers of the model", 20, width);
+    visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
+      append_entry(out, kind, fmt::format("{} rows", rows.size()), 20, width);
+    });
+    return deliver(arguments.output, out, exit_answered);
+  }
+  if (!one_of("a catalog kind", arguments.kind, kinds)) return exit_bad_input;
+  if (arguments.kind == "limits") {
+    append_row(out, catalog, *catalog.limits);
+    return deliver(arguments.output, out, exit_answered);
+  }
+  std::vector<std::string> names;
+  visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
+    if (kind != arguments.kind) return;
+    for (const auto& row : rows) {
+      names.push_back(row_name(row));
+      if (arguments.name.empty())
+        append_entry(out, row_name(row), row_summary(row), indent, width);
+      else if (is_called(row, arguments.name))
+        append_row(out, catalog, row);
+    }
+  });
+  if (out.empty()) return no_such_row(arguments.kind, arguments.name, names);
+  return deliver(arguments.output, out, exit_answered);
+}
+
+}  // namespace seamwright

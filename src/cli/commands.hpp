@@ -1,0 +1,52 @@
+// The commands of the program. Each is a function from its arguments, as written, to an exit code.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace seamwright {
+
+enum ExitCode : int {
+  exit_answered = 0,
+  exit_no_window = 1,  // answered, and the answer is no
+  exit_bad_input = 2,  // nothing was written
+  exit_system = 3      // cannot write, disk full, reader gone
+};
+
+struct OutputArguments {
+  std::string format;  // empty: the command's own default
+  std::string units = "metric";
+  std::string color = "auto";
+  std::string file;  // empty or "-": standard output
+  bool quiet = false;
+};
+
+struct PlanArguments {
+  std::string joint;                     // empty: from assignments alone; "-": standard input
+  std::vector<std::string> assignments;  // KEY=VALUE
+  std::vector<std::string> variations;   // KEY=FROM:TO:STEP
+  std::string equipment;
+  OutputArguments output;
+};
+[[nodiscard]] int run_plan(const PlanArguments& arguments);
+
+struct CatalogArguments {
+  std::string kind, name;
+  OutputArguments output;
+};
+[[nodiscard]] int run_catalog(const CatalogArguments& arguments);
+
+struct NewArguments {
+  std::string kind = "fillet";
+  OutputArguments output;
+};
+[[nodiscard]] int run_new(const NewArguments& arguments);
+
+// A topic of `help`: its text, or empty when there is no such topic.
+[[nodiscard]] std::string help_topic_text(std::string_view topic);
+[[nodiscard]] std::vector<std::string_view> help_topics();
+
+[[nodiscard]] std::string_view program_version();
+
+}  // namespace seamwright

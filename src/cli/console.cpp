@@ -1,0 +1,169 @@
+#include "cli/console.hpp"
+
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+#include <sys/ioctl.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <climits>
+#include <cstdlib>
+#include <cstring>
+
+#include "io/text_layout.hpp"
+#include "seamwright/input.hpp"
+
+namespace seamwright {
+namespace {
+
+// errno of a failed write, or 0.
+int write_all(int descriptor, std::string_view text) {
+  while (!text.empty()) {
+    const ssize_t written = ::write(descriptor, text.data(), text.size());
+    if (written < 0 && errno == EINTR) continue;
+    if (written < 0) return errno;
+    text.remove_prefix(static_cast<std::size_t>(written));
+  }
+  return 0;
+}
+
+bool to_standard_output(const OutputArguments& arguments) { return arguments.file.empty() || arguments.file == "-"; }
+
+std::string_view environment(const char* name) {
+  const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): single-threaded here
+  return value == nullptr ? std::string_view() : std::string_view(value);
+}
+
+constexpr std::array<std::string_view, 2> unit_words{"metric", "us"};
+constexpr std::array<std::string_view, 3> color_words{"auto", "always", "never"};
+
+}  // namespace
+
+void message(std::string_view text) { (void)write_all(STDERR_FILENO, std::string(text) + '\n'); }
+
+int report(const Diagnostics& errors) {
+  (void)write_all(STDERR_FILENO, format_diagnostics(errors));
+  return exit_bad_input;
+}
+
+int usage_error(std::string message, std::string help) {
+  Diagnostic d;
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return report({d});
+}
+
+bool one_of(std::string_view what, std::string_view value, std::span<const std::string_view> words) {
+  if (std::find(words.begin(), words.end(), value) != words.end()) return true;
+  const std::string_view near = nearest_word(value, words);
+  usage_error(fmt::format("{} cannot be '{}'", what, value),
+              (near.empty() ? std::string() : fmt::format("did you mean '{}'? ", near)) +
+                  fmt::format("it is one of: {}", fmt::join(words, ", ")));
+  return false;
+}
+
+bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats) {
+  return (arguments.format.empty() || one_of("--format", arguments.format, formats)) &&
+         one_of("--units", arguments.units, unit_words) && one_of("--color", arguments.color, color_words);
+}
+
+Units units_of(const OutputArguments& arguments) { return arguments.units == "us" ? Units::us : Units::metric; }
+
+bool color_wanted(const OutputArguments& arguments) {
+  if (arguments.color != "auto") return arguments.color == "always";
+  return to_standard_output(arguments) && ::isatty(STDOUT_FILENO) == 1 && environment("NO_COLOR").empty() &&
+         environment("TERM") != "dumb";
+}
+
+std::size_t line_width(const OutputArguments& arguments) {
+  constexpr std::size_t usual = 100, narrowest = 72, widest = 120;
+  winsize size{};
+  if (!to_standard_output(arguments) || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0)
+    return usual;
+  return std::clamp<std::size_t>(size.ws_col, narrowest, widest);
+}
+
+Output::Output(const OutputArguments& arguments)
+    : path_(to_standard_output(arguments) ? "" : arguments.file), quiet_(arguments.quiet) {}
+
+Output::~Output() {
+  if (descriptor_ > STDERR_FILENO) ::close(descriptor_);
+  if (!beside_.empty()) ::unlink(beside_.c_str());
+}
+
+bool Output::open() {
+  if (path_.empty()) {
+    descriptor_ = STDOUT_FILENO;
+    return true;
+  }
+  // A link is followed, so that the file it names is replaced and not the link.
+  char* resolved = ::realpath(path_.c_str(), nullptr);
+  const std::string target = resolved == nullptr ? path_ : resolved;
+  std::free(resolved);  // NOLINT: realpath allocates with malloc
+  struct stat status {};
+  const bool exists = ::stat(target.c_str(), &status) == 0;
+  if (exists && S_ISDIR(status.st_mode)) {
+    error_ = EISDIR;
+  } else if (exists && !S_ISREG(status.st_mode)) {
+    descriptor_ = ::open(target.c_str(), O_WRONLY | O_CLOEXEC);
+  } else if (exists && ::access(target.c_str(), W_OK) != 0) {
+    error_ = errno;  // a file protected against writing is not replaced either
+  } else {
+    beside_ = target + ".XXXXXX";
+    descriptor_ = ::mkstemp(beside_.data());
+    if (descriptor_ < 0) {
+      error_ = errno;
+      beside_.clear();
+    } else {
+      const mode_t mask = ::umask(0);
+      ::umask(mask);
+      (void)::fchmod(descriptor_, exists ? status.st_mode & 07777u : 0666u & ~mask);
+      path_ = target;
+    }
+  }
+  if (descriptor_ < 0 && error_ == 0) error_ = errno;
+  return descriptor_ >= 0;
+}
+
+bool Output::write(std::string_view text) {
+  if (error_ != 0 || (descriptor_ < 0 && !open())) return false;
+  error_ = write_all(descriptor_, text);
+  return error_ == 0;
+}
+
+bool Output::finish() {
+  if (error_ != 0 || descriptor_ <= STDERR_FILENO) return error_ == 0;
+  if (!beside_.empty() && ::fsync(descriptor_) != 0) error_ = errno;
+  if (::close(descriptor_) != 0 && error_ == 0) error_ = errno;
+  descriptor_ = -1;
+  if (error_ == 0 && !beside_.empty()) {
+    if (::rename(beside_.c_str(), path_.c_str()) != 0)
+      error_ = errno;
+    else
+      beside_.clear();
+  }
+  return error_ == 0;
+}
+
+int Output::failure() {
+  if (error_ == EPIPE) return exit_system;
+  Diagnostic d;
+  d.place.file = path_.empty() ? "standard output" : path_;
+  d.message = fmt::format("cannot write: {}", std::strerror(error_));  // NOLINT(concurrency-mt-unsafe)
+  d.help = error_ == ENOSPC ? "make room, or write elsewhere with -o FILE"
+                            : "check that the folder exists and may be written to, or choose another -o FILE";
+  report({d});
+  return exit_system;
+}
+
+int deliver(const OutputArguments& arguments, std::string_view text, int code) {
+  Output output(arguments);
+  if (!output.write(text) || !output.finish()) return output.failure();
+  return code;
+}
+
+}  // namespace seamwright

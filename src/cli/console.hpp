@@ -1,0 +1,56 @@
+// What every command needs of the outside: messages to standard error, results to standard output or a file.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "cli/commands.hpp"
+#include "io/quantity_text.hpp"
+#include "seamwright/diagnostic.hpp"
+
+namespace seamwright {
+
+// Prints the messages; returns exit_bad_input.
+int report(const Diagnostics& errors);
+// The same for one message about the command line.
+int usage_error(std::string message, std::string help);
+// A value of `words`, or a usage error (printed) that names the nearest. `what` is "--format" or "a catalog kind".
+[[nodiscard]] bool one_of(std::string_view what, std::string_view value, std::span<const std::string_view> words);
+
+[[nodiscard]] bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats);
+[[nodiscard]] Units units_of(const OutputArguments& arguments);
+[[nodiscard]] bool color_wanted(const OutputArguments& arguments);
+[[nodiscard]] std::size_t line_width(const OutputArguments& arguments);
+
+// Where a result goes. A file is written beside its place and put there by finish(), so that it is whole or not there;
+// a device or a pipe is written directly. Nothing is opened before the first write.
+class Output {
+ public:
+  explicit Output(const OutputArguments& arguments);
+  ~Output();
+  Output(const Output&) = delete;
+  Output& operator=(const Output&) = delete;
+
+  // False when it cannot be written: the reason is kept for failure().
+  [[nodiscard]] bool write(std::string_view text);
+  // False likewise.
+  [[nodiscard]] bool finish();
+  // Prints why (a reader that has gone is no news) and returns exit_system.
+  int failure();
+
+ private:
+  std::string path_;  // empty: standard output
+  std::string beside_;
+  int descriptor_ = -1;
+  int error_ = 0;
+  bool quiet_ = false;
+  bool open();
+};
+
+// Writes one text and returns `code`, or what failure() returns.
+[[nodiscard]] int deliver(const OutputArguments& arguments, std::string_view text, int code);
+
+void message(std::string_view text);  // a line on standard error
+
+}  // namespace seamwright

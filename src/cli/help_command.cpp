@@ -1,0 +1,118 @@
+// The topics of `seamwright help`, made from the tables that the program itself goes by.
+#include <fmt/format.h>
+
+#include <array>
+
+#include "cli/commands.hpp"
+#include "io/text_layout.hpp"
+#include "io/units_text.hpp"
+#include "seamwright/catalog.hpp"
+#include "seamwright/constraint.hpp"
+#include "seamwright/field.hpp"
+#include "seamwright/input.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t width = 100;
+
+std::string joined(std::string_view list) {
+  std::string text;
+  for_each_item(list, [&text](std::string_view item) { text += fmt::format("{}{}", text.empty() ? "" : ", ", item); });
+  return text;
+}
+
+std::string keys_text() {
+  std::string text = "Keys of a joint file, as table.key; any of them may be given with --set KEY=VALUE.\n\n";
+  for (const InputKeyInfo& key : input_keys())
+    append_entry(text, key.path,
+                 fmt::format("{} [{}{}{}]", key.meaning, key.accepts, key.unit.empty() ? "" : ", in ", key.unit), 26,
+                 width);
+  return text;
+}
+
+std::string units_topic_text() {
+  std::string text =
+      "A number alone is in the key's own unit ('seamwright help keys'). With another unit it is written as text:\n"
+      "thickness = \"1/4 in\". These units are known:\n\n";
+  std::string names;
+  const std::span<const Unit> all = units();
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    names += fmt::format("{}{}", names.empty() ? "" : ", ", all[i].name);
+    if (i + 1 < all.size() && all[i + 1].dimension == all[i].dimension) continue;
+    append_entry(text, dimension_label(all[i].dimension), names, 30, width);
+    names.clear();
+  }
+  return text + "\nOutput is metric; --units us prints conversions of the same numbers.\n";
+}
+
+std::string positions_text() {
+  std::string text = "Welding positions by ISO 6947, with the other names they go by.\n\n";
+  for (const Position& p : builtin_catalog().positions)
+    append_entry(text, p.id, fmt::format("{} ({})", p.label, joined(p.names)), 14, width);
+  return text;
+}
+
+std::string modes_text() {
+  std::string text =
+      "Transfer modes. Left out, the program tries those the wire and gas allow and says why it took one.\n\n";
+  for (const ModeInfo& m : builtin_catalog().modes)
+    append_entry(text, mode_key(m.id), fmt::format("{}: {}", m.label, m.fits), 20, width);
+  return text;
+}
+
+std::string outputs_text() {
+  std::string text = "Quantities of the output: the same keys in JSON, CSV and [limits]. US units in brackets.\n\n";
+  for (const FieldInfo& info : fields())
+    append_entry(text, info.key,
+                 info.unit.empty() ? std::string(info.meaning)
+                                   : fmt::format("{} {} [{}]", info.meaning, info.unit, info.us_unit),
+                 26, width);
+  return text;
+}
+
+std::string limits_text() {
+  std::string text = "What can end a band, and what moves it.\n\n";
+  for (const ConstraintInfo& info : constraints())
+    if (info.id != C::none)
+      append_entry(text, info.key,
+                   info.remedy.empty() ? fmt::format("{}: {}", info.label, info.why)
+                                       : fmt::format("{}: {}. What moves it: {}", info.label, info.why, info.remedy),
+                   28, width);
+  return text;
+}
+
+std::string exit_codes_text() {
+  return "  0   answered\n"
+         "  1   answered, but there is no window (or a point of a grid has none, or is refused)\n"
+         "  2   bad input or usage: nothing is written to standard output or the output file\n"
+         "  3   the system failed: cannot write, disk full, reader gone\n";
+}
+
+struct Topic {
+  std::string_view name;
+  std::string (*text)();
+};
+constexpr std::array<Topic, 7> topics{{{"keys", keys_text},
+                                       {"units", units_topic_text},
+                                       {"positions", positions_text},
+                                       {"modes", modes_text},
+                                       {"outputs", outputs_text},
+                                       {"limits", limits_text},
+                                       {"exit-codes", exit_codes_text}}};
+
+}  // namespace
+
+std::vector<std::string_view> help_topics() {
+  std::vector<std::string_view> names;
+  for (const Topic& topic : topics) names.push_back(topic.name);
+  return names;
+}
+
+std::string help_topic_text(std::string_view name) {
+  for (const Topic& topic : topics)
+    if (topic.name == name) return topic.text();
+  return {};
+}
+
+}  // namespace seamwright

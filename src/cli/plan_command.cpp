@@ -1,0 +1,251 @@
+// seamwright plan: the settings of one joint, or of a grid of joints.
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <optional>
+
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "io/toml_document.hpp"
+#include "io/units_text.hpp"
+#include "io/write_csv.hpp"
+#include "io/write_json.hpp"
+#include "io/write_table.hpp"
+#include "seamwright/catalog.hpp"
+#include "seamwright/input.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "ndjson"};
+constexpr double most_points = 100'000;
+
+Diagnostic option_error(std::string_view option, std::string_view text, std::string message, std::string help) {
+  Diagnostic d;
+  d.place.file = fmt::format("{} {}", option, text);
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return d;
+}
+
+// "joint.gap=1" in two; `option` for the message.
+Expected<Assignment> split_assignment(std::string_view option, const std::string& text, std::string_view form,
+                                      std::string_view example) {
+  const std::size_t equals = text.find('=');
+  if (equals == std::string::npos || equals == 0 || equals + 1 == text.size())
+    return option_error(option, text, fmt::format("{} takes {}", option, form), fmt::format("for example {}", example));
+  return Assignment{text.substr(0, equals), text.substr(equals + 1)};
+}
+
+struct Variation {
+  std::string key;
+  std::vector<std::string> values;
+};
+
+std::optional<double> plain_number(const std::string& text) {
+  const Expected<double> value = parse_quantity(text, "");
+  return value ? std::optional(*value) : std::nullopt;
+}
+
+Expected<Variation> read_variation(const std::string& text) {
+  constexpr std::string_view option = "--vary", form = "KEY=FROM:TO:STEP", example = "--vary joint.thickness=3:10:0.5";
+  const Expected<Assignment> assignment = split_assignment(option, text, form, example);
+  if (!assignment) return assignment.errors();
+  const std::string& range = assignment->value;
+  const std::size_t first = range.find(':'), second = range.find(':', first + 1);
+  const auto wrong = [&](std::string message) {
+    return option_error(option, text, std::move(message), fmt::format("for example {}", example));
+  };
+  if (first == std::string::npos || second == std::string::npos || range.find(':', second + 1) != std::string::npos)
+    return wrong(fmt::format("{} takes {}", option, form));
+  const auto from = plain_number(range.substr(0, first));
+  const auto to = plain_number(range.substr(first + 1, second - first - 1));
+  const auto step = plain_number(range.substr(second + 1));
+  if (!from || !to || !step) return wrong("FROM, TO and STEP must be plain numbers in the key's own unit");
+  if (*step == 0 || (*to - *from) / *step < 0) return wrong("STEP must lead from FROM to TO and not be 0");
+  const double steps = std::floor((*to - *from) / *step + 1e-9);
+  if (!(steps < most_points)) return wrong(fmt::format("that is more than {} points", most_points));
+  std::vector<std::string_view> keys;
+  for (const InputKeyInfo& info : input_keys()) keys.push_back(info.path);
+  if (std::find(keys.begin(), keys.end(), assignment->key) == keys.end()) {
+    const std::string_view near = nearest_word(assignment->key, keys);
+    return option_error(option, text, fmt::format("there is no key '{}'", assignment->key),
+                        near.empty() ? "'seamwright help keys' lists them" : fmt::format("did you mean '{}'?", near));
+  }
+  Variation variation{assignment->key, {}};
+  for (double i = 0; i <= steps; ++i) variation.values.push_back(fmt::format("{:.10g}", *from + i * *step));
+  return variation;
+}
+
+// The joint's text, read once; empty without a file.
+struct JointSource {
+  std::string name, text;
+};
+
+Expected<JointSource> read_source(const std::string& path) {
+  if (path.empty()) return JointSource{};
+  const bool standard_input = path == "-";
+  Expected<std::string> text = read_text_file(standard_input ? "/dev/stdin" : path, max_input_bytes);
+  if (!text) {
+    Diagnostics errors = text.errors();
+    if (standard_input)
+      for (Diagnostic& d : errors) d.place.file = "standard input";
+    return errors;
+  }
+  return JointSource{standard_input ? "standard input" : path, std::move(*text)};
+}
+
+struct Request {
+  const PlanArguments& arguments;
+  JointSource source;
+  std::vector<Assignment> assignments;
+  std::vector<Variation> variations;
+  std::optional<Equipment> equipment;
+  std::string format;
+
+  [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& all, const PlanOptions& options) const {
+    const Expected<Joint> joint =
+        source.name.empty() ? read_joint("", all) : read_joint_text(source.text, source.name, all);
+    if (!joint) return joint.errors();
+    return make_plan(*joint, equipment ? &*equipment : nullptr, builtin_catalog(), options);
+  }
+};
+
+int plan_one(const Request& request) {
+  const OutputArguments& output = request.arguments.output;
+  PlanOptions options;
+  options.suggestions = request.format != "csv";
+  options.detail = request.format == "csv" ? WindowDetail::band : WindowDetail::full;
+  const Expected<Plan> plan = request.solve(request.assignments, options);
+  if (!plan) return report(plan.errors());
+  std::string text;
+  if (request.format == "table") {
+    text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version()});
+  } else if (request.format == "csv") {
+    append_csv_header(text, {}, units_of(output));
+    append_csv_plan(text, {}, *plan, units_of(output));
+    if (!output.quiet)
+      for (const Warning& w : plan->resolved.warnings) message("warning: " + w.text);
+  } else {
+    text = plan_json(*plan, {units_of(output), program_version(), request.format == "ndjson"});
+  }
+  return deliver(output, text, plan->feasible ? exit_answered : exit_no_window);
+}
+
+// One line for a cell: the first error, and how many more there are.
+std::string short_message(const Diagnostics& errors) {
+  std::string text = errors.front().message;
+  if (errors.size() > 1) text += fmt::format(" (and {} more)", errors.size() - 1);
+  return text;
+}
+
+// The grid, the last key running fastest. Output starts with the first point that has an answer, so that a mistake that
+// spoils them all writes nothing.
+int plan_grid(const Request& request) {
+  const OutputArguments& output_arguments = request.arguments.output;
+  const Units units = units_of(output_arguments);
+  const bool csv = request.format == "csv";
+  PlanOptions options;
+  options.suggestions = false;
+  options.detail = csv ? WindowDetail::band : WindowDetail::full;
+
+  std::vector<std::string> cells;
+  for (const Variation& v : request.variations) cells.push_back(v.key);
+  std::string text;
+  if (csv) append_csv_header(text, cells, units);
+
+  Output output(output_arguments);
+  Diagnostics first_errors;
+  bool any_answer = false, all_feasible = true;
+  std::vector<std::size_t> at(request.variations.size(), 0);
+  for (bool more = true; more;) {
+    std::vector<Assignment> all = request.assignments;
+    std::vector<std::pair<std::string, std::string>> varied;
+    for (std::size_t k = 0; k < at.size(); ++k) {
+      cells[k] = request.variations[k].values[at[k]];
+      all.push_back({request.variations[k].key, cells[k]});
+      varied.emplace_back(request.variations[k].key, cells[k]);
+    }
+    const JsonOptions json{units, program_version(), true};
+    const Expected<Plan> plan = request.solve(all, options);
+    if (plan) {
+      if (csv)
+        append_csv_plan(text, cells, *plan, units);
+      else
+        text += plan_json(*plan, json, varied);
+    } else {
+      if (csv)
+        append_csv_error(text, cells, short_message(plan.errors()));
+      else
+        text += errors_json(plan.errors(), json, varied);
+      if (first_errors.empty()) first_errors = plan.errors();
+    }
+    any_answer = any_answer || plan;
+    all_feasible = all_feasible && plan && plan->feasible;
+    if (any_answer) {
+      if (!output.write(text)) return output.failure();
+      text.clear();
+    }
+    more = false;
+    for (std::size_t k = at.size(); k-- > 0 && !more;) {
+      at[k] = (at[k] + 1) % request.variations[k].values.size();
+      more = at[k] != 0;
+    }
+  }
+  if (!any_answer) return report(first_errors);
+  if (!output.finish()) return output.failure();
+  return all_feasible ? exit_answered : exit_no_window;
+}
+
+}  // namespace
+
+int run_plan(const PlanArguments& arguments) {
+  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  Request request{arguments, {}, {}, {}, {}, arguments.output.format};
+  const bool grid = !arguments.variations.empty();
+  if (request.format.empty()) request.format = grid ? "csv" : "table";
+  if (grid && request.format != "csv" && request.format != "ndjson")
+    return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", request.format),
+                       "use --format csv or --format ndjson");
+  if (arguments.joint.empty() && arguments.assignments.empty())
+    return usage_error("plan needs a joint: a file, or keys given with --set",
+                       "'seamwright new fillet' prints a file to start from; 'seamwright help keys' lists the keys");
+
+  Diagnostics errors;
+  const auto keep = [&errors](const auto& expected) {
+    if (!expected) errors.insert(errors.end(), expected.errors().begin(), expected.errors().end());
+    return static_cast<bool>(expected);
+  };
+  for (const std::string& text : arguments.assignments) {
+    Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set joint.thickness=6");
+    if (keep(a)) request.assignments.push_back(std::move(*a));
+  }
+  double points = 1;
+  for (const std::string& text : arguments.variations) {
+    Expected<Variation> v = read_variation(text);
+    if (!keep(v)) continue;
+    points *= static_cast<double>(v->values.size());
+    const auto same_key = [&](const auto& other) { return other.key == v->key; };
+    if (std::any_of(request.variations.begin(), request.variations.end(), same_key) ||
+        std::any_of(request.assignments.begin(), request.assignments.end(), same_key))
+      errors.push_back(option_error("--vary", text, fmt::format("'{}' is given twice", v->key), "give it once"));
+    request.variations.push_back(std::move(*v));
+  }
+  if (points > most_points)
+    errors.push_back(option_error("--vary", "", fmt::format("{} points together, more than {}", points, most_points),
+                                  "make the steps larger"));
+  if (!arguments.equipment.empty()) {
+    Expected<Equipment> equipment = read_equipment(arguments.equipment);
+    if (keep(equipment)) request.equipment = std::move(*equipment);
+  }
+  Expected<JointSource> source = read_source(arguments.joint);
+  if (keep(source)) request.source = std::move(*source);
+  if (!errors.empty()) return report(errors);
+  return grid ? plan_grid(request) : plan_one(request);
+}
+
+}  // namespace seamwright

@@ -1,0 +1,162 @@
+#include "cli/starter_files.hpp"
+
+#include <array>
+#include <utility>
+
+namespace seamwright {
+namespace {
+
+// The joint tables differ; this follows them in every joint file.
+constexpr std::string_view joint_file_rest = R"(
+# Everything below may be left out: the program then chooses, and says what and why.
+# Take away the '#' of a line to fix it.
+
+[wire]
+# designation = "G 3Si1"       # ISO or AWS name: "ER70S-6" is the same
+# diameter = 1.2               # mm
+# extension = 15               # mm of free wire between contact tip and arc
+
+[gas]
+# designation = "M21"          # ISO 14175 symbol, or: composition = { Ar = 82, CO2 = 18 }
+# flow = 15                    # l/min
+
+[process]
+# mode = "spray"               # short-arc, controlled-dip, spray, pulse, double-pulse
+# travel = "5..9 mm/s"         # one speed, or a range you can hold
+# mechanised = false           # true: a carriage or robot moves the torch
+
+[limits]
+# heat_input = "..1.5 kJ/mm"   # any quantity of the output may be limited, from..to
+)";
+
+constexpr std::string_view fillet =
+    R"(# A fillet weld. Run it:  seamwright plan THIS_FILE
+# Numbers are in mm unless they say otherwise: "1/4 in" is fine.
+title = "Bracket to deck beam"
+quality = "C"                  # quality level of ISO 5817: B strict, C, D moderate
+
+[joint]
+type = "fillet"
+thickness = 6
+# thickness2 = 8               # the other plate, when it differs
+leg = 5                        # leg length z; throat = 0.7 leg
+position = "PB"                # PA flat, PB horizontal fillet, PF up, ... or "2F"
+# gap = 0
+# length = 1200                # for wire, gas and time
+
+[material]
+alloy = "S355"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
+# preheat = 20                 # degC
+)";
+
+constexpr std::string_view butt =
+    R"(# A butt weld. Run it:  seamwright plan THIS_FILE
+# Numbers are in mm unless they say otherwise: "3/8 in" is fine.
+title = "Bottom plate seam"
+quality = "C"                  # quality level of ISO 5817: B strict, C, D moderate
+
+[joint]
+type = "butt"
+thickness = 10
+preparation = "single-v"       # square, single-v, double-v, single-bevel, double-bevel, u, j
+# angle = 60                   # included angle, degrees
+# gap = 2
+# root_face = 1.5
+position = "PA"                # PA flat, PC across, PF up, ... or "1G"
+backing = "ceramic"            # none, permanent, ceramic, gas
+# length = 1200                # for wire, gas and time
+
+[material]
+alloy = "S355"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
+# preheat = 20                 # degC
+# interpass = 200              # degC at most
+)";
+
+constexpr std::string_view lap =
+    R"(# A lap weld. Run it:  seamwright plan THIS_FILE
+# Numbers are in mm unless they say otherwise: "1/8 in" is fine.
+title = "Locker panel overlap"
+quality = "C"                  # quality level of ISO 5817: B strict, C, D moderate
+
+[joint]
+type = "lap"
+thickness = 3
+# thickness2 = 5               # the other plate, when it differs
+leg = 3                        # at most the thickness of the upper plate
+position = "PB"                # PA flat, PB horizontal fillet, PF up, ... or "2F"
+# gap = 0
+# length = 600                 # for wire, gas and time
+
+[material]
+alloy = "S235"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
+)";
+
+constexpr std::string_view pipe =
+    R"(# A butt weld around a pipe. Run it:  seamwright plan THIS_FILE
+# Numbers are in mm unless they say otherwise: "0.28 in" is fine.
+title = "Exhaust riser"
+quality = "B"                  # quality level of ISO 5817: B strict, C, D moderate
+
+[joint]
+type = "pipe-butt"
+thickness = 6                  # of the wall
+diameter = 114.3               # outside
+preparation = "single-v"       # square, single-v, u, ...
+# angle = 60                   # included angle, degrees
+# gap = 2.5
+# root_face = 1
+position = "PA"                # pipe turned under the torch; PH: fixed, upward, or "5G"
+
+[material]
+alloy = "S235"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
+# interpass = 200              # degC at most
+)";
+
+constexpr std::string_view equipment =
+    R"(# What your machine can do. Use it:  seamwright plan JOINT.toml --equipment THIS_FILE
+# Copy the numbers from its rating plate. What is left out does not limit the plan.
+name = "Shop machine 1"
+accuracy = "standard"          # of what it shows and holds: standard or precision
+# modes = ["short-arc", "spray", "pulse"]   # what it can do; left out: all
+
+[source]
+current = "20..350 A"
+voltage = "15..34 V"
+rated_current = "350 A"        # allowed for
+rated_duty = "60 %"            # this share of ten minutes
+# duty = "40 %"                # of this job, when you know it
+
+[feeder]
+wire_feed = "1.5..20 m/min"
+
+[pulse]
+# peak_current = "150..500 A"
+# base_current = "15..200 A"
+# frequency = "30..300 Hz"
+
+[modulation]
+# frequency = "0.5..6 Hz"      # double pulse
+# amplitude = "0.2..3 m/min"
+
+# A dial without units of its own: how its numbers map to a quantity of the output.
+# [[dial]]
+# sets = "arc_length_trim"     # 'seamwright help outputs' lists the keys
+# name = "Arc length"          # what stands beside the dial
+# zero = "0 V"                 # at this value of the quantity
+# reads = 0                    # the dial stands here,
+# per_step = "0.3 V"           # and one step up adds this
+# scale = [-10, 10]            # ends of the dial
+# decimals = 0
+)";
+
+}  // namespace
+
+std::string starter_text(std::string_view kind) {
+  constexpr std::array joints{std::pair{"fillet", fillet}, std::pair{"butt", butt}, std::pair{"lap", lap},
+                              std::pair{"pipe", pipe}};
+  for (const auto& [name, text] : joints)
+    if (kind == name) return std::string(text) + std::string(joint_file_rest);
+  return kind == "equipment" ? std::string(equipment) : std::string();
+}
+
+}  // namespace seamwright

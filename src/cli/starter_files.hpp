@@ -1,0 +1,15 @@
+// Commented files to start from; each runs as it is.
+#pragma once
+
+#include <array>
+#include <string>
+#include <string_view>
+
+namespace seamwright {
+
+inline constexpr std::array<std::string_view, 5> starter_kinds{"fillet", "butt", "lap", "pipe", "equipment"};
+
+// Empty when `kind` is none of them.
+[[nodiscard]] std::string starter_text(std::string_view kind);
+
+}  // namespace seamwright

@@ -1,0 +1,61 @@
+#include "io/quantity_groups.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace seamwright {
+namespace {
+
+constexpr std::array set_fields{F::wire_feed,
+                                F::voltage,
+                                F::arc_length_trim,
+                                F::current_rise,
+                                F::inductance,
+                                F::peak_current,
+                                F::peak_current_trim,
+                                F::peak_time,
+                                F::base_current,
+                                F::base_time,
+                                F::pulse_frequency,
+                                F::modulation_frequency,
+                                F::modulation_amplitude,
+                                F::wire_feed_high,
+                                F::wire_feed_low};
+constexpr std::array move_fields{F::travel, F::ripple_pitch};
+constexpr std::array expect_fields{F::current,      F::current_rms,   F::arc_length,   F::pulse_duty, F::drop_diameter,
+                                   F::deposit_area, F::deposit_width, F::layer_height, F::bead_width, F::penetration,
+                                   F::back_width,   F::pool_length,   F::dilution};
+constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
+constexpr std::array use_fields{F::wire_mass, F::gas_volume, F::arc_time};
+
+constexpr std::array<QuantityGroup, 5> groups{{{"Set on the machine", set_fields},
+                                               {"Move the torch", move_fields},
+                                               {"Expect", expect_fields},
+                                               {"Heat", heat_fields},
+                                               {"Use", use_fields}}};
+
+static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + use_fields.size() ==
+              field_count);
+
+}  // namespace
+
+std::span<const QuantityGroup> quantity_groups() { return groups; }
+
+std::string shortfall_words(const Shortfall& shortfall, Units units) {
+  const Margin& m = shortfall.margin;
+  if (m.field == F::count || !std::isfinite(m.value) || !std::isfinite(m.limit)) return shortfall.sentence;
+  const FieldInfo& info = field(m.field);
+  const std::string_view unit = unit_of(info, units);
+  const double gap = std::abs(m.value - m.limit);
+  std::string words =
+      fmt::format("{} {} {}, needs at {} {} {}: {} {} too {}", info.label, quantity_text(info, m.value, units), unit,
+                  m.upper ? "most" : "least", quantity_text(info, m.limit, units), unit,
+                  difference_text(info, gap, units), unit, m.upper ? "much" : "little");
+  if (m.limit != 0 && info.us_offset == 0)
+    words += fmt::format(" ({} %)", fixed_text(100 * gap / std::abs(m.limit), 0));
+  return words;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,23 @@
+// The quantities of a pass in the groups in which people read them, and conflicts in words.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "io/quantity_text.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+struct QuantityGroup {
+  std::string_view label;
+  std::span<const F> fields;
+};
+// Every field stands in exactly one group.
+[[nodiscard]] std::span<const QuantityGroup> quantity_groups();
+
+// "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm short (38 %)"
+[[nodiscard]] std::string shortfall_words(const Shortfall& shortfall, Units units);
+
+}  // namespace seamwright

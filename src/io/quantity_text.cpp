@@ -1,0 +1,57 @@
+#include "io/quantity_text.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+
+namespace seamwright {
+namespace {
+
+constexpr double mm_per_in = 25.4;
+
+int decimals_of(const FieldInfo& info, Units units) { return units == Units::us ? info.us_decimals : info.decimals; }
+
+}  // namespace
+
+double in_units(const FieldInfo& info, double metric, Units units) {
+  return units == Units::us ? metric * info.us_factor + info.us_offset : metric;
+}
+
+double difference_in_units(const FieldInfo& info, double metric, Units units) {
+  return units == Units::us ? metric * info.us_factor : metric;
+}
+
+std::string_view unit_of(const FieldInfo& info, Units units) { return units == Units::us ? info.us_unit : info.unit; }
+
+std::string fixed_text(double value, int decimals) {
+  std::string text = fmt::format("{:.{}f}", value, decimals);
+  if (text.front() == '-' && text.find_first_of("123456789") == std::string::npos) text.erase(0, 1);
+  return text;
+}
+
+std::string short_text(double value) { return fmt::format("{:.6g}", value == 0 ? 0.0 : value); }
+
+double six_digits(double value) {
+  const std::string text = short_text(value);
+  double rounded = value;
+  std::from_chars(text.data(), text.data() + text.size(), rounded);
+  return rounded;
+}
+
+std::string quantity_text(const FieldInfo& info, double metric, Units units) {
+  return fixed_text(in_units(info, metric, units), decimals_of(info, units));
+}
+
+std::string difference_text(const FieldInfo& info, double metric, Units units) {
+  return fixed_text(difference_in_units(info, metric, units), decimals_of(info, units));
+}
+
+double length_in_units(double mm, Units units) { return units == Units::us ? mm / mm_per_in : mm; }
+
+std::string_view length_unit(Units units) { return units == Units::us ? "in" : "mm"; }
+
+std::string length_text(double mm, Units units) {
+  return units == Units::us ? fmt::format("{:.3g} in", length_in_units(mm, units)) : short_text(mm) + " mm";
+}
+
+}  // namespace seamwright

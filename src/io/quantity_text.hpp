@@ -1,0 +1,34 @@
+// Numbers on their way out: units and rounding, for every presenter. The only place that rounds.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "seamwright/field.hpp"
+
+namespace seamwright {
+
+enum class Units : unsigned char { metric, us };
+
+[[nodiscard]] double in_units(const FieldInfo& info, double metric, Units units);
+// A difference (a half-width, a shortfall): scaled, not shifted.
+[[nodiscard]] double difference_in_units(const FieldInfo& info, double metric, Units units);
+[[nodiscard]] std::string_view unit_of(const FieldInfo& info, Units units);
+
+// Fixed decimals; never "-0".
+[[nodiscard]] std::string fixed_text(double value, int decimals);
+// Six significant digits, no trailing zeros, never "-0".
+[[nodiscard]] std::string short_text(double value);
+// The number that short_text prints. Monotone, so an order of values survives it.
+[[nodiscard]] double six_digits(double value);
+
+// At the field's decimals, without its unit.
+[[nodiscard]] std::string quantity_text(const FieldInfo& info, double metric, Units units);
+[[nodiscard]] std::string difference_text(const FieldInfo& info, double metric, Units units);
+
+[[nodiscard]] double length_in_units(double mm, Units units);
+[[nodiscard]] std::string_view length_unit(Units units);
+// A length given in mm with its unit: "6 mm", "0.236 in".
+[[nodiscard]] std::string length_text(double mm, Units units);
+
+}  // namespace seamwright

@@ -1,0 +1,220 @@
+#include "io/write_json.hpp"
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "io/quantity_groups.hpp"
+#include "io/write_table.hpp"
+
+namespace seamwright {
+namespace {
+
+using Json = nlohmann::ordered_json;
+
+Json number(double value) { return std::isfinite(value) ? Json(six_digits(value)) : Json(nullptr); }
+
+class JsonWriter {
+ public:
+  JsonWriter(const Plan& plan, const JsonOptions& options) : plan_(plan), c_(plan.resolved), units_(options.units) {}
+
+  void fill(Json& root) const {
+    root["data_version"] = c_.catalog->version;
+    root["feasible"] = plan_.feasible;
+    if (c_.joint.title) root["title"] = *c_.joint.title;
+    if (c_.joint.id) root["id"] = *c_.joint.id;
+    root["case"] = resolved();
+    root["choices"] = Json::array();
+    for (const Choice& choice : c_.choices)
+      root["choices"].push_back(
+          {{"key", choice.key}, {"value", choice.value}, {"reason", choice.reason}, {"source", source(choice.source)}});
+    root["warnings"] = Json::array();
+    for (const Warning& w : c_.warnings) root["warnings"].push_back(remark(w.id, w.text, w.source));
+    root["modes_tried"] = Json::array();
+    for (const ModeTrial& t : plan_.trials)
+      root["modes_tried"].push_back({{"mode", mode_key(t.mode)},
+                                     {"diameter", length(t.diameter_mm)},
+                                     {"feasible", t.feasible},
+                                     {"chosen", t.chosen},
+                                     {"score", number(t.score)},
+                                     {"remark", t.remark}});
+    root["passes"] = Json::array();
+    for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
+    root["suggestions"] = Json::array();
+    for (const Suggestion& s : plan_.suggestions)
+      root["suggestions"].push_back({{"key", s.key}, {"value", s.value}, {"sentence", s.sentence}});
+    root["totals"] = Json::object();
+    add_quantities(root["totals"], plan_.totals);
+    root["cautions"] = Json::array();
+    for (const Caution& caution : plan_.cautions)
+      root["cautions"].push_back(remark(caution.id, caution.text, caution.source));
+    root["statement"] = starting_values_statement();
+  }
+
+ private:
+  const Plan& plan_;
+  const Case& c_;
+  Units units_;
+
+  [[nodiscard]] Json source(SourceIndex index) const {
+    if (index == 0) return nullptr;
+    const Source& s = source_of(*c_.catalog, index);
+    return {{"key", s.key}, {"kind", source_kind_key(s.kind)}};
+  }
+  [[nodiscard]] Json remark(std::string_view id, std::string_view text, SourceIndex index) const {
+    return {{"id", id}, {"text", text}, {"source", source(index)}};
+  }
+  [[nodiscard]] Json length(double mm) const {
+    return {{"value", number(length_in_units(mm, units_))}, {"unit", length_unit(units_)}};
+  }
+  [[nodiscard]] Json of_field(F id, double metric) const {
+    const FieldInfo& info = field(id);
+    return {{"value", number(in_units(info, metric, units_))}, {"unit", unit_of(info, units_)}};
+  }
+
+  [[nodiscard]] Json resolved() const {
+    const SectionInput& s = c_.section;
+    Json joint{{"type", joint_type_key(s.type)}};
+    joint["thickness"] = length(s.thickness_mm);
+    joint["thickness2"] = length(c_.thickness2_mm > 0 ? c_.thickness2_mm : s.thickness_mm);
+    if (s.type == JointType::butt || s.type == JointType::pipe_butt) {
+      joint["preparation"] = preparation_key(s.preparation);
+      joint["angle"] = {{"value", number(s.angle_deg)}, {"unit", "deg"}};
+      joint["root_face"] = length(s.root_face_mm);
+    }
+    joint["gap"] = length(s.gap_mm);
+    if (s.leg_mm > 0) {
+      joint["leg"] = length(s.leg_mm);
+      joint["leg2"] = length(s.leg2_mm > 0 ? s.leg2_mm : s.leg_mm);
+    }
+    if (s.overlay_height_mm > 0) joint["overlay_height"] = length(s.overlay_height_mm);
+    if (c_.joint.length_mm) joint["length"] = length(*c_.joint.length_mm);
+    if (c_.joint.diameter_mm) joint["diameter"] = length(*c_.joint.diameter_mm);
+    joint["position"] = c_.position == nullptr ? Json(nullptr) : Json(c_.position->id);
+    joint["backed"] = c_.backed;
+    joint["sides"] = c_.sides;
+
+    Json material{{"alloy", c_.alloy->id}, {"alloy2", (c_.alloy2 == nullptr ? c_.alloy : c_.alloy2)->id}};
+    material["family"] = family_key(c_.alloy->family);
+    material["preheat"] = of_field(F::preheat, c_.preheat_C);
+    material["interpass"] = of_field(F::interpass, c_.interpass_C);
+
+    Json result;
+    result["joint"] = std::move(joint);
+    result["material"] = std::move(material);
+    result["wire"] = {
+        {"designation", c_.wire->id}, {"diameter", length(c_.diameter_mm)}, {"extension", length(c_.extension_mm)}};
+    result["gas"] = {{"designation", c_.gas_name},
+                     {"composition",
+                      {{"Ar", number(c_.gas.argon_percent)},
+                       {"CO2", number(c_.gas.co2_percent)},
+                       {"O2", number(c_.gas.oxygen_percent)},
+                       {"He", number(c_.gas.helium_percent)},
+                       {"N2", number(c_.gas.nitrogen_percent)},
+                       {"H2", number(c_.gas.hydrogen_percent)}}},
+                     {"flow", {{"value", number(c_.gas_flow_l_per_min)}, {"unit", "l/min"}}}};
+    result["process"] = {{"mode", mode_key(c_.mode)},
+                         {"mechanised", c_.mechanised},
+                         {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};
+    result["quality"] = c_.quality == nullptr ? Json(nullptr) : Json(c_.quality->id);
+    result["equipment"] = c_.equipment ? Json(c_.equipment->name) : Json(nullptr);
+    return result;
+  }
+
+  [[nodiscard]] Json span(F id, double low, double high) const {
+    const FieldInfo& info = field(id);
+    return {{"low", number(in_units(info, low, units_))},
+            {"high", number(in_units(info, high, units_))},
+            {"unit", unit_of(info, units_)}};
+  }
+
+  [[nodiscard]] static Json end(C id) { return id == C::none ? Json(nullptr) : Json(constraint(id).key); }
+
+  template <class Estimates>
+  void add_quantities(Json& out, const Estimates& estimates) const {
+    for (const FieldInfo& info : fields()) {
+      const Estimate& e = estimates[static_cast<std::size_t>(info.id)];
+      if (!e.present || !std::isfinite(e.value)) continue;
+      out[std::string(info.key)] = {{"value", number(in_units(info, e.value, units_))},
+                                    {"low", number(in_units(info, e.low, units_))},
+                                    {"high", number(in_units(info, e.high, units_))},
+                                    {"plus_minus", number(difference_in_units(info, e.plus_minus, units_))},
+                                    {"unit", unit_of(info, units_)},
+                                    {"ends", {{"low", end(e.low_end)}, {"high", end(e.high_end)}}},
+                                    {"basis", source_kind_key(e.weakest)},
+                                    {"dial", e.dial.empty() ? Json(nullptr) : Json(e.dial)}};
+    }
+  }
+
+  [[nodiscard]] Json pass(const PassResult& p) const {
+    Json out{{"number", p.pass.number},
+             {"role", pass_role_key(p.pass.role)},
+             {"layer", p.pass.layer},
+             {"bead", p.pass.bead},
+             {"side", p.pass.side},
+             {"feasible", p.feasible},
+             {"deposit_moved", p.deposit_moved}};
+    add_quantities(out, p.estimates);
+    out["window"] = nullptr;
+    if (p.window.extent) {
+      const WindowExtent& x = *p.window.extent;
+      out["window"] = {{"wire_feed", span(F::wire_feed, x.wire_feed_m_per_min.low, x.wire_feed_m_per_min.high)},
+                       {"travel", span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high)},
+                       {"deposit_area", span(F::deposit_area, x.deposit_mm2.low, x.deposit_mm2.high)}};
+    }
+    out["conflicts"] = Json::array();
+    for (const Shortfall& s : p.conflicts) out["conflicts"].push_back(conflict(s));
+    return out;
+  }
+
+  [[nodiscard]] Json conflict(const Shortfall& s) const {
+    Json out{{"constraint", constraint(s.margin.id).key}, {"sentence", shortfall_words(s, units_)}};
+    if (s.margin.field != F::count) {
+      const FieldInfo& info = field(s.margin.field);
+      out["quantity"] = info.key;
+      out["value"] = number(in_units(info, s.margin.value, units_));
+      out["limit"] = number(in_units(info, s.margin.limit, units_));
+      out["upper"] = s.margin.upper;
+      out["unit"] = unit_of(info, units_);
+    }
+    out["score"] = number(s.margin.score);
+    out["source"] = source(s.margin.source);
+    return out;
+  }
+};
+
+Json start(const JsonOptions& options, Varied varied) {
+  Json root{{"schema", plan_schema_number},
+            {"program", "seamwright"},
+            {"version", options.program_version},
+            {"units", options.units == Units::us ? "us" : "metric"}};
+  if (!varied.empty()) root["varied"] = Json::object();
+  for (const auto& [key, value] : varied) root["varied"][key] = value;
+  return root;
+}
+
+std::string text_of(const Json& root, bool one_line) {
+  // A byte outside UTF-8 (in a title, say) becomes the replacement character.
+  return root.dump(one_line ? -1 : 2, ' ', false, Json::error_handler_t::replace) + '\n';
+}
+
+}  // namespace
+
+std::string plan_json(const Plan& plan, const JsonOptions& options, Varied varied) {
+  Json root = start(options, varied);
+  JsonWriter(plan, options).fill(root);
+  return text_of(root, options.one_line);
+}
+
+std::string errors_json(const Diagnostics& errors, const JsonOptions& options, Varied varied) {
+  Json root = start(options, varied);
+  root["errors"] = Json::array();
+  for (const Diagnostic& d : errors)
+    root["errors"].push_back({{"file", d.place.file},
+                              {"line", d.place.line},
+                              {"column", d.place.column},
+                              {"message", d.message},
+                              {"help", d.help}});
+  return text_of(root, options.one_line);
+}
+
+}  // namespace seamwright

@@ -1,0 +1,326 @@
+#include "io/write_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+#include "io/joint_words.hpp"
+#include "io/quantity_groups.hpp"
+#include "io/text_layout.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t number_width = 9, unit_width = 8;
+constexpr std::size_t list_indent = 26;
+
+class TableWriter {
+ public:
+  TableWriter(const Plan& plan, const TableOptions& options)
+      : plan_(plan), options_(options), width_(std::max<std::size_t>(options.width, 72)) {
+    for (const FieldInfo& info : fields()) label_width_ = std::max(label_width_, letters(info.label) + 2);
+    ended_by_column_ = 4 + label_width_ + 4 * number_width + 2 + unit_width + 2;
+  }
+
+  std::string write() {
+    header();
+    if (!plan_.feasible) no_window_notice();
+    warnings();
+    choices();
+    trials();
+    passes();
+    suggestions();
+    totals();
+    cautions();
+    return std::move(out_);
+  }
+
+ private:
+  const Plan& plan_;
+  const TableOptions& options_;
+  std::size_t width_;
+  std::size_t label_width_ = 0, ended_by_column_ = 0;
+  std::string out_;
+
+  enum class Style : unsigned char { bold, caution, alarm };
+  [[nodiscard]] std::string styled(std::string_view text, Style style) const {
+    if (!options_.color) return std::string(text);
+    const std::string_view code = style == Style::bold ? "1" : style == Style::caution ? "1;33" : "1;31";
+    return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
+  }
+  void heading(std::string_view text, Style style = Style::bold) {
+    out_ += '\n';
+    out_ += styled(text, style);
+    out_ += '\n';
+  }
+  void paragraph(std::string_view text, std::size_t indent = 2) {
+    out_.append(indent, ' ');
+    append_wrapped(out_, text, width_, indent, indent);
+  }
+  void item(std::string_view mark, std::string_view text) {
+    append_entry(out_, mark, text, 4 + (letters(mark) > 1 ? letters(mark) : 0), width_);
+  }
+  [[nodiscard]] std::string kind_of(SourceIndex source) const {
+    return source == 0 ? std::string()
+                       : fmt::format(" [{}]", source_kind_key(source_of(*plan_.resolved.catalog, source).kind));
+  }
+  [[nodiscard]] std::string quantity(F id, double metric) const {
+    const FieldInfo& info = field(id);
+    const std::string_view unit = unit_of(info, options_.units);
+    return quantity_text(info, metric, options_.units) + (unit.empty() ? "" : fmt::format(" {}", unit));
+  }
+
+  void header() {
+    const Case& c = plan_.resolved;
+    if (c.joint.title) out_ += styled(printable(*c.joint.title), Style::bold) + '\n';
+    const std::string words = printable(joint_words(c, options_.units));
+    std::string wrapped;
+    append_wrapped(wrapped, words, width_, 0, 2);
+    wrapped.pop_back();
+    out_ += styled(wrapped, Style::bold) + '\n';
+    const auto line = [&](std::string_view label, const std::string& text) {
+      append_entry(out_, label, printable(text), 12, width_);
+    };
+    if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
+    line("gas", c.gas_flow_l_per_min > 0 ? fmt::format("{}, {} l/min", c.gas_name, short_text(c.gas_flow_l_per_min))
+                                         : c.gas_name);
+    line("mode", key_words(mode_key(c.mode)));
+    line("extension", fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+    if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
+    line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
+                                : "not described: not limited by it, no dial values");
+    line("passes", plan_.passes.size() == 1 ? "1" : fmt::format("{}", plan_.passes.size()));
+  }
+
+  void no_window_notice() {
+    heading("NO WINDOW", Style::alarm);
+    paragraph(
+        "No wire feed and travel speed satisfy everything this joint asks for. What conflicts stands with each pass "
+        "below, then the changes that would open a window.");
+  }
+
+  void warnings() {
+    if (plan_.resolved.warnings.empty()) return;
+    heading("WARNINGS", Style::caution);
+    for (const Warning& w : plan_.resolved.warnings) item("!", w.text + kind_of(w.source));
+  }
+
+  void choices() {
+    if (plan_.resolved.choices.empty()) return;
+    heading("Chosen, because the joint file leaves it open");
+    for (const Choice& c : plan_.resolved.choices) {
+      std::string term;
+      append_left(term, c.key, list_indent - 4);
+      append_entry(out_, term, fmt::format("{}: {}{}", c.value, c.reason, kind_of(c.source)), list_indent, width_);
+    }
+  }
+
+  void trials() {
+    if (plan_.trials.empty()) return;
+    heading("Modes tried (margin: 1 or more holds at about 90 % confidence, below 0 there is no window)");
+    for (const ModeTrial& t : plan_.trials) {
+      std::string term = fmt::format("{} {}, {}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)),
+                                     length_text(t.diameter_mm, options_.units));
+      std::string text = t.feasible ? "window" : "no window";
+      if (std::isfinite(t.score)) text += ", margin " + fixed_text(t.score, 1);
+      if (t.chosen) text += ", taken";
+      if (!t.remark.empty()) text += ": " + t.remark;
+      append_entry(out_, term, text, list_indent, width_);
+    }
+  }
+
+  void row(F id, const Estimate& e) {
+    const FieldInfo& info = field(id);
+    out_ += "    ";
+    append_left(out_, info.label, label_width_);
+    append_right(out_, quantity_text(info, e.value, options_.units), number_width);
+    const bool ranged = std::isfinite(e.low) && std::isfinite(e.high) && e.low < e.high;
+    append_right(out_, ranged ? quantity_text(info, e.low, options_.units) : "", number_width);
+    append_right(out_, ranged ? quantity_text(info, e.high, options_.units) : "", number_width);
+    std::string spread = e.plus_minus > 0 ? difference_text(info, e.plus_minus, options_.units) : "";
+    if (spread.find_first_of("123456789") == std::string::npos) spread.clear();
+    append_right(out_, spread, number_width);
+    out_ += "  ";
+    append_left(out_, unit_of(info, options_.units), unit_width);
+    out_ += "  ";
+    if (ranged) ends(e);
+    while (!out_.empty() && out_.back() == ' ') out_.pop_back();
+    if (out_.back() != '\n') out_ += '\n';
+    if (!e.dial.empty()) paragraph("dial: " + printable(e.dial), 6);
+  }
+
+  // The labels of what ends a range: on one line where they fit, else one below the other.
+  void ends(const Estimate& e) {
+    const std::string low = e.low_end == C::none ? "" : fmt::format("low: {}", constraint(e.low_end).label);
+    const std::string high = e.high_end == C::none ? "" : fmt::format("high: {}", constraint(e.high_end).label);
+    const std::size_t room = width_ - std::min(width_, ended_by_column_);
+    const bool both = !low.empty() && !high.empty();
+    if (letters(low) + letters(high) + 2 <= room || (!both && letters(low + high) <= room)) {
+      out_ += low + (both ? "; " : "") + high;
+      return;
+    }
+    // Too narrow a rest of line: the ends go below, under the label.
+    const std::size_t column = room >= 24 ? ended_by_column_ : 6;
+    if (column == 6) {
+      while (out_.back() == ' ') out_.pop_back();
+      out_ += "\n      ";
+      append_wrapped(out_, low + (both ? "; " : "") + high, width_, column, column);
+      return;
+    }
+    append_wrapped(out_, low.empty() ? high : low, width_, column, column + 2);
+    if (!both) return;
+    out_.append(column, ' ');
+    append_wrapped(out_, high, width_, column, column + 2);
+  }
+
+  template <class Estimates>
+  void group(const QuantityGroup& g, const Estimates& estimates) {
+    bool headed = false;
+    for (const F id : g.fields) {
+      const Estimate& e = estimates[static_cast<std::size_t>(id)];
+      if (!e.present || !std::isfinite(e.value)) continue;
+      if (!headed) {
+        out_ += "  ";
+        out_ += styled(g.label, Style::bold);
+        out_ += '\n';
+        headed = true;
+      }
+      row(id, e);
+    }
+  }
+
+  void column_titles() {
+    out_.append(4 + label_width_, ' ');
+    for (const std::string_view title : {"value", "low", "high", "+-"}) append_right(out_, title, number_width);
+    out_ += "  ";
+    append_left(out_, "unit", unit_width);
+    out_ += "  ended by\n";
+  }
+
+  // "wire feed 9.8 m/min, voltage 23.1 V, travel 8.4 mm/s"
+  [[nodiscard]] std::string in_short(const PassResult& pass) const {
+    std::string text;
+    for (const F id : {F::wire_feed, F::voltage, F::travel}) {
+      const Estimate& e = pass[id];
+      if (e.present) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", field(id).label, quantity(id, e.value));
+    }
+    return text;
+  }
+
+  void pass_body(const PassResult& pass) {
+    if (!pass.feasible) {
+      conflicts(pass);
+      return;
+    }
+    paragraph(styled(in_short(pass), Style::bold));
+    if (pass.deposit_moved)
+      paragraph(
+          "The nominal deposit has no window: another deposit inside the quality level was taken, see deposit below.");
+    column_titles();
+    for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
+    if (pass.window.extent) {
+      const WindowExtent& x = *pass.window.extent;
+      const auto span = [&](F id, double low, double high) {
+        return fmt::format("{} {} to {}", field(id).label, quantity_text(field(id), low, options_.units),
+                           quantity(id, high));
+      };
+      paragraph("Whole window, over every deposit that fits: " +
+                span(F::wire_feed, x.wire_feed_m_per_min.low, x.wire_feed_m_per_min.high) + ", " +
+                span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high) +
+                ". Not every pair of the two lies inside it: faster wire needs faster travel.");
+    }
+  }
+
+  void conflicts(const PassResult& pass) {
+    paragraph(styled("no window", Style::alarm));
+    if (pass[F::wire_feed].present && pass[F::travel].present)
+      paragraph("The conflict is smallest (this is not a setting to weld with) at " +
+                quantity(F::wire_feed, pass[F::wire_feed].value) + " and " +
+                quantity(F::travel, pass[F::travel].value) + ":");
+    for (const Shortfall& s : pass.conflicts) {
+      const ConstraintInfo& info = constraint(s.margin.id);
+      std::string text = fmt::format("{}: {}", info.label, shortfall_words(s, options_.units));
+      if (!info.why.empty()) text += fmt::format("; {}", info.why);
+      if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
+      item("-", text + "." + kind_of(s.margin.source));
+    }
+  }
+
+  void passes() {
+    if (plan_.feasible) {
+      out_ += '\n';
+      paragraph(
+          "low and high: stay between them when setting; for what is only expected, what it becomes over the wire-feed "
+          "range. +-: how far off the calculation may be, 9 welds in 10 by its own estimate.",
+          0);
+    }
+    // Runs of passes that print the same are printed once.
+    std::string last_body;
+    for (std::size_t first = 0; first < plan_.passes.size();) {
+      const PassResult& pass = plan_.passes[first];
+      const std::string body = body_text(pass);
+      std::size_t next = first + 1;
+      while (next < plan_.passes.size() && plan_.passes[next].pass.role == pass.pass.role &&
+             plan_.passes[next].pass.side == pass.pass.side && body_text(plan_.passes[next]) == body)
+        ++next;
+      std::string title = pass_span_words(pass.pass.number, plan_.passes[next - 1].pass.number);
+      title[0] = 'P';
+      title += fmt::format(" of {}: {}", plan_.passes.size(), pass_role_key(pass.pass.role));
+      if (plan_.resolved.sides == 2) title += fmt::format(", side {}", pass.pass.side);
+      if (next - first > 1) title += ", each";
+      heading(title);
+      out_ += body;
+      first = next;
+    }
+  }
+
+  [[nodiscard]] std::string body_text(const PassResult& pass) {
+    std::string kept;
+    std::swap(kept, out_);
+    pass_body(pass);
+    std::swap(kept, out_);
+    return kept;
+  }
+
+  void suggestions() {
+    if (plan_.feasible) return;
+    heading("What would open a window (each was tried)");
+    if (plan_.suggestions.empty())
+      paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
+    for (const Suggestion& s : plan_.suggestions)
+      item("-", fmt::format("{} (--set '{}={}')", s.sentence, s.key, s.value));
+  }
+
+  void totals() {
+    const bool any = std::any_of(plan_.totals.begin(), plan_.totals.end(), [](const Estimate& e) { return e.present; });
+    if (!any) return;
+    heading("Totals, all passes");
+    std::string text;
+    for (const FieldInfo& info : fields())
+      if (const Estimate& e = plan_.total(info.id); e.present && std::isfinite(e.value))
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", info.label, quantity(info.id, e.value));
+    paragraph(text);
+  }
+
+  void cautions() {
+    if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
+    for (const Caution& c : plan_.cautions) item("-", std::string(c.text) + kind_of(c.source));
+    out_ += '\n';
+    paragraph(starting_values_statement(), 0);
+    paragraph(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version), 0);
+  }
+};
+
+}  // namespace
+
+std::string_view starting_values_statement() {
+  return "These are calculated starting values, to be tried on scrap first. They replace no procedure: the qualified "
+         "welding procedure, the codes in force and the responsible welding coordinator decide.";
+}
+
+std::string plan_table(const Plan& plan, const TableOptions& options) { return TableWriter(plan, options).write(); }
+
+}  // namespace seamwright
