@@ -28,6 +28,7 @@ inline constexpr std::size_t mode_count = 5;
 enum class Element : std::uint8_t { C, Si, Mn, P, S, Cr, Ni, Mo, N, Cu, V, Nb, Ti, Al, B, W, Mg, Zn, Fe, Zr, count };
 inline constexpr std::size_t element_count = static_cast<std::size_t>(Element::count);
 [[nodiscard]] std::string_view element_symbol(Element e);
+[[nodiscard]] std::optional<Element> element_by_symbol(std::string_view symbol);  // "Cr", case counts
 struct Composition {
   std::array<double, element_count> percent{};
   SourceIndex source = 0;
@@ -38,6 +39,7 @@ struct Composition {
 // Base-metal families. They choose the rules (which fillers, gases, joint preparations, heat limits apply).
 enum class Family : std::uint8_t { carbon_steel, austenitic, duplex, super_duplex, aluminium, nickel };
 [[nodiscard]] std::string_view family_key(Family family);
+[[nodiscard]] std::optional<Family> family_by_key(std::string_view key);
 [[nodiscard]] std::string_view family_label(Family family);
 [[nodiscard]] constexpr bool is_stainless(Family f) {
   return f == Family::austenitic || f == Family::duplex || f == Family::super_duplex;
@@ -78,7 +80,7 @@ struct Alloy {
 
 // Wire families: melting and transfer constants shared by the wires of one kind.
 struct WireFamily {
-  std::string_view id;  // "carbon-steel", "stainless", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
+  std::string_view id;  // "carbon-steel", "stainless", "duplex", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
   Constant melt_spray_mm3_per_As;  // m of the burn-off law
   Constant melt_pulse_mm3_per_As;
   Constant melt_dip_mm3_per_As;
@@ -103,13 +105,16 @@ struct WireFamily {
   Constant density_kg_per_m3;
 };
 
-// Limits that hang on wire family and diameter. A value of 0 means the catalog has none: the mode does not exist there.
+// Limits that hang on wire family and diameter. A value of 0 means the catalog has none: the mode does not exist there
+// (transition_A 0: no spray; peak_current_A 0: no pulse; short_arc_max_A or controlled_dip_max_A 0: not that dip mode).
 struct WireSize {
   std::string_view family;  // id of a WireFamily
   double diameter_mm = 0;
   Constant transition_A;     // globular to spray, argon-rich gas without CO2
   Constant short_arc_min_A;
   Constant short_arc_max_A;
+  Constant controlled_dip_min_A;  // dip transfer with the current controlled through each short circuit
+  Constant controlled_dip_max_A;
   Constant spray_max_A;      // rotating transfer or published upper end
   Constant peak_current_A;
   Constant base_current_min_A;
@@ -139,7 +144,7 @@ struct Gas {
 
 struct Preparation {
   std::string_view id;  // "square", "single-v", "double-v", "single-bevel", "double-bevel", "u", "j"
-  std::string_view material;  // "steel", "aluminium", "duplex"
+  std::string_view material;  // "steel", "aluminium", "duplex" (duplex, super duplex, nickel: sluggish pools)
   double thickness_min_mm = 0, thickness_max_mm = 0;
   double angle_min_deg = 0, angle_max_deg = 0;  // included angle
   double gap_min_mm = 0, gap_max_mm = 0;
@@ -236,6 +241,8 @@ struct Limits {
   Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
       scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
   Constant short_arc_plate_max_mm;       // above this, short arc is bad practice on plate
+  Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
+  Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
   Constant ambient_C;
 };
 
@@ -272,7 +279,10 @@ struct Catalog {
 [[nodiscard]] const QualityLevel* find_quality(const Catalog&, std::string_view id);
 [[nodiscard]] const ModeInfo& mode_info(const Catalog&, Mode mode);
 [[nodiscard]] const Source& source_of(const Catalog&, SourceIndex index);
-[[nodiscard]] std::string_view source_kind_key(SourceKind kind);
+[[nodiscard]] std::string_view source_kind_key(SourceKind kind);  // "open-data", ...
+[[nodiscard]] std::optional<SourceKind> source_kind_by_key(std::string_view key);
+// The comparison the look-ups use.
+[[nodiscard]] bool same_name(std::string_view a, std::string_view b);
 
 // The items of a '|' list.
 template <class Visit>

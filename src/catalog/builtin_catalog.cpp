@@ -1,0 +1,20 @@
+// The catalog that was compiled in: constant tables written from data/ by seamwright-catalog.
+#include "seamwright/catalog.hpp"
+
+namespace seamwright {
+namespace {
+
+namespace tables {
+#include "catalog_tables.inc"
+}  // namespace tables
+
+constexpr Catalog catalog{tables::sources,    tables::metals,  tables::alloys,         tables::wire_families,
+                          tables::wire_sizes, tables::wires,   tables::gases,          tables::preparations,
+                          tables::positions,  tables::modes,   tables::quality_levels, tables::pairings,
+                          tables::cautions,   &tables::limits, tables::version};
+
+}  // namespace
+
+const Catalog& builtin_catalog() { return catalog; }
+
+}  // namespace seamwright

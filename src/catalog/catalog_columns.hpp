@@ -1,0 +1,298 @@
+// The columns of every catalog table, each listed once. The reader, the checks, the table writer, overlays and the
+// `catalog` command are made from these lists. A column is called like its member.
+#pragma once
+
+#include <concepts>
+#include <limits>
+#include <type_traits>
+
+#include "seamwright/catalog.hpp"
+
+namespace seamwright {
+
+// What a column may hold: a number outside [low, high] is a slip of the pen, not a value.
+struct Rule {
+  double low = -std::numeric_limits<double>::infinity();
+  double high = std::numeric_limits<double>::infinity();
+  bool optional = false;  // may be left out: stays at its default
+};
+[[nodiscard]] constexpr Rule within(double low, double high) { return {low, high, false}; }
+inline constexpr Rule required{};
+inline constexpr Rule optional_column{-std::numeric_limits<double>::infinity(), std::numeric_limits<double>::infinity(),
+                                      true};
+
+// Row or const Row.
+template <class Row, class Of>
+concept RowOf = std::same_as<std::remove_const_t<Row>, Of>;
+
+#define SEAMWRIGHT_COLUMN(name, rule) visit(#name, row.name, rule)
+
+template <RowOf<Source> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(key, required);
+  SEAMWRIGHT_COLUMN(kind, required);
+  SEAMWRIGHT_COLUMN(title, required);
+  SEAMWRIGHT_COLUMN(note, optional_column);
+}
+
+template <RowOf<Metal> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(conductivity_W_per_mmK, within(0.005, 0.4));
+  SEAMWRIGHT_COLUMN(heat_capacity_J_per_mm3K, within(0.001, 0.01));
+  SEAMWRIGHT_COLUMN(melting_C, within(400, 1700));
+  SEAMWRIGHT_COLUMN(surface_tension_N_per_m, within(0.3, 3));
+  SEAMWRIGHT_COLUMN(melt_density_kg_per_m3, within(1500, 10000));
+}
+
+template <RowOf<Alloy> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, optional_column);
+  SEAMWRIGHT_COLUMN(family, required);
+  SEAMWRIGHT_COLUMN(metal, required);
+  SEAMWRIGHT_COLUMN(group, required);
+  SEAMWRIGHT_COLUMN(typical, required);
+  SEAMWRIGHT_COLUMN(maximum, optional_column);
+  SEAMWRIGHT_COLUMN(interpass_max_C, within(50, 400));
+  SEAMWRIGHT_COLUMN(heat_input_min_kJ_per_mm, within(0, 5));
+  SEAMWRIGHT_COLUMN(heat_input_max_kJ_per_mm, within(0, 10));
+  SEAMWRIGHT_COLUMN(density_kg_per_m3, within(1500, 10000));
+  SEAMWRIGHT_COLUMN(fillers, required);
+  SEAMWRIGHT_COLUMN(note, optional_column);
+}
+
+template <RowOf<WireFamily> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(melt_spray_mm3_per_As, within(0.1, 3));
+  SEAMWRIGHT_COLUMN(melt_pulse_mm3_per_As, within(0.1, 3));
+  SEAMWRIGHT_COLUMN(melt_dip_mm3_per_As, within(0.1, 3));
+  SEAMWRIGHT_COLUMN(resistive_mm4_per_A2s, within(1e-6, 1e-3));
+  SEAMWRIGHT_COLUMN(feed_uncertainty, within(1, 1));
+  SEAMWRIGHT_COLUMN(melt_enthalpy_J_per_mm3, within(1, 20));
+  SEAMWRIGHT_COLUMN(deposition_efficiency, within(0.5, 1));
+  SEAMWRIGHT_COLUMN(arc_fixed_V, within(5, 30));
+  SEAMWRIGHT_COLUMN(arc_resistance_ohm, within(0, 0.1));
+  SEAMWRIGHT_COLUMN(arc_field_V_per_mm, within(0.1, 5));
+  SEAMWRIGHT_COLUMN(wire_resistivity_uohm_m, within(0.01, 2));
+  SEAMWRIGHT_COLUMN(helium_V_per_percent, within(0, 0.3));
+  SEAMWRIGHT_COLUMN(dip_offset_V, within(-10, 10));
+  SEAMWRIGHT_COLUMN(arc_length_spray_min_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(arc_length_spray_max_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(arc_length_pulse_min_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(arc_length_pulse_max_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(current_rise_min_A_per_ms, within(5, 500));
+  SEAMWRIGHT_COLUMN(current_rise_max_A_per_ms, within(5, 500));
+  SEAMWRIGHT_COLUMN(current_rise_nominal_A_per_ms, within(5, 500));
+  SEAMWRIGHT_COLUMN(drop_surface_tension_N_per_m, within(0.3, 3));
+  SEAMWRIGHT_COLUMN(density_kg_per_m3, within(1500, 10000));
+}
+
+template <RowOf<WireSize> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(family, required);
+  SEAMWRIGHT_COLUMN(diameter_mm, within(0.5, 3.5));
+  SEAMWRIGHT_COLUMN(transition_A, within(0, 600));
+  SEAMWRIGHT_COLUMN(short_arc_min_A, within(0, 400));
+  SEAMWRIGHT_COLUMN(short_arc_max_A, within(0, 400));
+  SEAMWRIGHT_COLUMN(controlled_dip_min_A, within(0, 400));
+  SEAMWRIGHT_COLUMN(controlled_dip_max_A, within(0, 400));
+  SEAMWRIGHT_COLUMN(spray_max_A, within(0, 800));
+  SEAMWRIGHT_COLUMN(peak_current_A, within(0, 800));
+  SEAMWRIGHT_COLUMN(base_current_min_A, within(0, 150));
+  SEAMWRIGHT_COLUMN(feed_min_m_per_min, within(0.5, 10));
+  SEAMWRIGHT_COLUMN(feed_max_m_per_min, within(3, 30));
+}
+
+template <RowOf<Wire> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, required);
+  SEAMWRIGHT_COLUMN(family, required);
+  SEAMWRIGHT_COLUMN(typical, required);
+  SEAMWRIGHT_COLUMN(diameters, required);
+  SEAMWRIGHT_COLUMN(hydrogen_ml_per_100g, within(0, 20));
+  SEAMWRIGHT_COLUMN(gases, required);
+  SEAMWRIGHT_COLUMN(note, optional_column);
+}
+
+template <RowOf<Gas> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  constexpr Rule percent{0, 100, true};
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, required);
+  SEAMWRIGHT_COLUMN(argon_percent, percent);
+  SEAMWRIGHT_COLUMN(co2_percent, percent);
+  SEAMWRIGHT_COLUMN(oxygen_percent, percent);
+  SEAMWRIGHT_COLUMN(helium_percent, percent);
+  SEAMWRIGHT_COLUMN(nitrogen_percent, percent);
+  SEAMWRIGHT_COLUMN(hydrogen_percent, percent);
+  SEAMWRIGHT_COLUMN(source, required);
+  SEAMWRIGHT_COLUMN(note, optional_column);
+}
+
+template <RowOf<Preparation> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(material, required);
+  SEAMWRIGHT_COLUMN(thickness_min_mm, within(0, 100));
+  SEAMWRIGHT_COLUMN(thickness_max_mm, within(1, 300));
+  SEAMWRIGHT_COLUMN(angle_min_deg, within(0, 120));
+  SEAMWRIGHT_COLUMN(angle_max_deg, within(0, 120));
+  SEAMWRIGHT_COLUMN(gap_min_mm, within(0, 15));
+  SEAMWRIGHT_COLUMN(gap_max_mm, within(0, 15));
+  SEAMWRIGHT_COLUMN(face_min_mm, within(0, 10));
+  SEAMWRIGHT_COLUMN(face_max_mm, within(0, 10));
+  SEAMWRIGHT_COLUMN(arc_radius_mm, (Rule{0, 15, true}));
+  SEAMWRIGHT_COLUMN(both_sides, optional_column);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<Position> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, required);
+  SEAMWRIGHT_COLUMN(label, required);
+  SEAMWRIGHT_COLUMN(root_thickness_max_mm, within(2, 20));
+  SEAMWRIGHT_COLUMN(fillet_leg_max_mm, within(2, 20));
+  SEAMWRIGHT_COLUMN(layer_thickness_max_mm, within(2, 20));
+  SEAMWRIGHT_COLUMN(layer_split_width_mm, within(5, 50));
+  SEAMWRIGHT_COLUMN(deposit_min_mm2, within(5, 100));
+  SEAMWRIGHT_COLUMN(deposit_max_mm2, within(5, 150));
+  SEAMWRIGHT_COLUMN(rise_factor, within(0.5, 2));
+}
+
+template <RowOf<ModeInfo> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(label, required);
+  SEAMWRIGHT_COLUMN(arc_efficiency, within(0.4, 1));
+  SEAMWRIGHT_COLUMN(extension_diameters, within(4, 30));
+  SEAMWRIGHT_COLUMN(gas_flow_min_l_per_min, within(5, 40));
+  SEAMWRIGHT_COLUMN(gas_flow_max_l_per_min, within(5, 40));
+  SEAMWRIGHT_COLUMN(fits, required);
+}
+
+template <RowOf<QualityLevel> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(face_fixed_mm, within(0, 5));
+  SEAMWRIGHT_COLUMN(face_share, within(0, 2));
+  SEAMWRIGHT_COLUMN(face_max_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(root_fixed_mm, within(0, 5));
+  SEAMWRIGHT_COLUMN(root_share, within(0, 2));
+  SEAMWRIGHT_COLUMN(root_max_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(throat_fixed_mm, within(0, 5));
+  SEAMWRIGHT_COLUMN(throat_share, within(0, 2));
+  SEAMWRIGHT_COLUMN(throat_max_mm, within(1, 15));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <class Row, class Visit>
+requires RowOf<Row, Pairing> || RowOf<Row, Caution>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(text, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<Limits> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  constexpr Rule share = within(0, 1);
+  constexpr Rule factor = within(0.1, 5);
+  SEAMWRIGHT_COLUMN(pulse_mean_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(drop_ratio, within(0.5, 2));
+  SEAMWRIGHT_COLUMN(drop_ratio_min, within(0.5, 2));
+  SEAMWRIGHT_COLUMN(drop_ratio_max, within(0.5, 2));
+  SEAMWRIGHT_COLUMN(peak_share, share);
+  SEAMWRIGHT_COLUMN(peak_time_min_ms, within(0.2, 10));
+  SEAMWRIGHT_COLUMN(peak_time_max_ms, within(0.2, 10));
+  SEAMWRIGHT_COLUMN(base_time_min_ms, within(0.1, 10));
+  SEAMWRIGHT_COLUMN(pulse_frequency_min_Hz, within(1, 1000));
+  SEAMWRIGHT_COLUMN(pulse_frequency_max_Hz, within(1, 1000));
+  SEAMWRIGHT_COLUMN(pulse_duty_max, share);
+  SEAMWRIGHT_COLUMN(peak_criterion_window, share);
+  SEAMWRIGHT_COLUMN(co2_transition_share, within(0, 0.1));
+  SEAMWRIGHT_COLUMN(co2_spray_max_percent, within(1, 50));
+  SEAMWRIGHT_COLUMN(short_arc_base_V, within(5, 30));
+  SEAMWRIGHT_COLUMN(short_arc_slope_V_per_A, within(0, 0.2));
+  SEAMWRIGHT_COLUMN(short_arc_cap_V, within(20, 60));
+  SEAMWRIGHT_COLUMN(short_arc_trim_V, within(0.1, 6));
+  SEAMWRIGHT_COLUMN(procedure_efficiency, within(0.3, 1));
+  SEAMWRIGHT_COLUMN(source_radius_mm, within(0.1, 10));
+  SEAMWRIGHT_COLUMN(source_radius_mm_per_A, within(0, 0.05));
+  SEAMWRIGHT_COLUMN(source_radius_leg_share, share);
+  SEAMWRIGHT_COLUMN(joint_factor_plate, within(1, 1));
+  SEAMWRIGHT_COLUMN(joint_factor_butt, share);
+  SEAMWRIGHT_COLUMN(joint_factor_fillet, share);
+  SEAMWRIGHT_COLUMN(penetration_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(width_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(fusion_depth_max_mm, within(0.05, 5));
+  SEAMWRIGHT_COLUMN(fusion_depth_share, share);
+  SEAMWRIGHT_COLUMN(fill_fusion_depth_mm, within(0.05, 5));
+  SEAMWRIGHT_COLUMN(gap_credit, within(0, 5));
+  SEAMWRIGHT_COLUMN(burn_extra_butt_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(burn_extra_fillet_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(full_penetration_back_mm, within(0, 5));
+  SEAMWRIGHT_COLUMN(arc_radius_factor, factor);
+  SEAMWRIGHT_COLUMN(reinforcement_share, share);
+  SEAMWRIGHT_COLUMN(convexity_share, share);
+  SEAMWRIGHT_COLUMN(root_layer_mm, within(1, 12));
+  SEAMWRIGHT_COLUMN(fill_layer_mm, within(1, 12));
+  SEAMWRIGHT_COLUMN(groove_mean_width_mm, within(1, 100));
+  SEAMWRIGHT_COLUMN(fillet_leg_min_mm, within(0.5, 6));
+  SEAMWRIGHT_COLUMN(travel_manual_min_mm_per_s, within(0.5, 50));
+  SEAMWRIGHT_COLUMN(travel_manual_max_mm_per_s, within(0.5, 50));
+  SEAMWRIGHT_COLUMN(travel_mechanised_min_mm_per_s, within(0.5, 100));
+  SEAMWRIGHT_COLUMN(travel_mechanised_max_mm_per_s, within(0.5, 100));
+  SEAMWRIGHT_COLUMN(modulation_frequency_min_Hz, within(0.05, 50));
+  SEAMWRIGHT_COLUMN(modulation_frequency_max_Hz, within(0.05, 50));
+  SEAMWRIGHT_COLUMN(modulation_amplitude_min_m_per_min, within(0.01, 10));
+  SEAMWRIGHT_COLUMN(modulation_amplitude_max_m_per_min, within(0.01, 10));
+  SEAMWRIGHT_COLUMN(modulation_pool_share, share);
+  SEAMWRIGHT_COLUMN(modulation_left_min, share);
+  SEAMWRIGHT_COLUMN(modulation_swing_min, share);
+  SEAMWRIGHT_COLUMN(modulation_pitch_widths, within(0.01, 3));
+  SEAMWRIGHT_COLUMN(modulation_amplitude_share, share);
+  SEAMWRIGHT_COLUMN(modulation_share, share);
+  SEAMWRIGHT_COLUMN(scale_current, share);
+  SEAMWRIGHT_COLUMN(scale_feed, share);
+  SEAMWRIGHT_COLUMN(scale_fusion, share);
+  SEAMWRIGHT_COLUMN(scale_back_width, share);
+  SEAMWRIGHT_COLUMN(scale_width, share);
+  SEAMWRIGHT_COLUMN(scale_travel, share);
+  SEAMWRIGHT_COLUMN(scale_deposit, share);
+  SEAMWRIGHT_COLUMN(scale_heat_input, share);
+  SEAMWRIGHT_COLUMN(scale_voltage, share);
+  SEAMWRIGHT_COLUMN(scale_pulse, share);
+  SEAMWRIGHT_COLUMN(short_arc_plate_max_mm, within(1, 20));
+  SEAMWRIGHT_COLUMN(gas_flow_aluminium_min_l_per_min, within(5, 40));
+  SEAMWRIGHT_COLUMN(gas_flow_aluminium_max_l_per_min, within(5, 40));
+  SEAMWRIGHT_COLUMN(setting_accuracy_standard, share);
+  SEAMWRIGHT_COLUMN(setting_accuracy_precision, share);
+  SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
+}
+
+#undef SEAMWRIGHT_COLUMN
+
+// The tables that hold many rows, by their name in data files: `visit(name, rows)`. `Tables` is a Catalog or anything
+// with the same member names. Sources come first: the other tables refer to them.
+template <class Tables, class Visit>
+void visit_tables(Tables& tables, Visit&& visit) {
+  visit("source", tables.sources);
+  visit("metal", tables.metals);
+  visit("wire_family", tables.wire_families);
+  visit("wire_size", tables.wire_sizes);
+  visit("gas", tables.gases);
+  visit("wire", tables.wires);
+  visit("alloy", tables.alloys);
+  visit("preparation", tables.preparations);
+  visit("position", tables.positions);
+  visit("mode", tables.modes);
+  visit("quality_level", tables.quality_levels);
+  visit("pairing", tables.pairings);
+  visit("caution", tables.cautions);
+}
+
+}  // namespace seamwright

@@ -1,0 +1,68 @@
+#include "catalog/compiler/table_writer.hpp"
+
+#include <fmt/format.h>
+
+#include "catalog/catalog_columns.hpp"
+
+namespace seamwright {
+namespace {
+
+std::string literal(std::string_view text) {
+  std::string out = "\"";
+  for (const char c : text) {
+    if (c == '"' || c == '\\') out += '\\';
+    out += c;
+  }
+  return out + '"';
+}
+std::string literal(bool value) { return value ? "true" : "false"; }
+std::string literal(double value) { return fmt::format("{}", value); }  // shortest text that reads back the same
+std::string literal(SourceIndex value) { return fmt::format("{}", value); }
+std::string literal(const Constant& c) { return fmt::format("{{{}, {}, {}}}", c.value, c.half_width_90, c.source); }
+std::string literal(const Composition& c) {
+  return fmt::format("{{{{{}}}, {}}}", fmt::join(c.percent, ", "), c.source);
+}
+std::string literal(Family value) { return fmt::format("Family{{{}}}", static_cast<int>(value)); }
+std::string literal(Mode value) { return fmt::format("Mode{{{}}}", static_cast<int>(value)); }
+std::string literal(SourceKind value) { return fmt::format("SourceKind{{{}}}", static_cast<int>(value)); }
+
+// Named members: the C++ compiler then checks every name and their order once more.
+template <class Row>
+std::string row_text(const Row& row) {
+  std::string out = "{";
+  visit_columns(row, [&](std::string_view column, const auto& member, const Rule&) {
+    out += fmt::format("{}.{} = {}", out.size() > 1 ? ",\n   " : "", column, literal(member));
+  });
+  return out + "}";
+}
+
+template <class Row>
+std::string table_text(std::string_view type, std::string_view name, std::span<const Row> rows) {
+  std::string out = fmt::format("constexpr {} {}[] = {{\n", type, name);
+  for (const Row& row : rows) out += "  " + row_text(row) + ",\n";
+  return out + "};\n";
+}
+
+}  // namespace
+
+std::string write_tables(const Catalog& catalog) {
+  std::string out = "// Written by seamwright-catalog from data/. Do not edit.\n";
+  out += table_text("Source", "sources", catalog.sources);
+  out += table_text("Metal", "metals", catalog.metals);
+  out += table_text("Alloy", "alloys", catalog.alloys);
+  out += table_text("WireFamily", "wire_families", catalog.wire_families);
+  out += table_text("WireSize", "wire_sizes", catalog.wire_sizes);
+  out += table_text("Wire", "wires", catalog.wires);
+  out += table_text("Gas", "gases", catalog.gases);
+  out += table_text("Preparation", "preparations", catalog.preparations);
+  out += table_text("Position", "positions", catalog.positions);
+  out += table_text("ModeInfo", "modes", catalog.modes);
+  out += table_text("QualityLevel", "quality_levels", catalog.quality_levels);
+  out += table_text("Pairing", "pairings", catalog.pairings);
+  out += table_text("Caution", "cautions", catalog.cautions);
+  out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
+  out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
+  return out;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,105 @@
+// Look-ups in a catalog and the keys of its enumerations.
+#include <cmath>
+
+#include "seamwright/catalog.hpp"
+
+namespace seamwright {
+namespace {
+
+using namespace std::string_view_literals;
+
+constexpr std::array mode_keys = {"short-arc"sv, "controlled-dip"sv, "spray"sv, "pulse"sv, "double-pulse"sv};
+constexpr std::array element_symbols = {"C"sv, "Si"sv, "Mn"sv, "P"sv,  "S"sv, "Cr"sv, "Ni"sv, "Mo"sv, "N"sv,  "Cu"sv,
+                                        "V"sv, "Nb"sv, "Ti"sv, "Al"sv, "B"sv, "W"sv,  "Mg"sv, "Zn"sv, "Fe"sv, "Zr"sv};
+constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,
+                                    "super-duplex"sv, "aluminium"sv,  "nickel"sv};
+constexpr std::array family_labels = {"carbon steel"sv, "austenitic stainless steel"sv,
+                                      "duplex steel"sv, "super duplex steel"sv,
+                                      "aluminium"sv,    "nickel alloy"sv};
+constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "derived"sv,
+                                         "practice"sv, "memory"sv,    "assumed"sv};
+static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count);
+
+template <class Enum, std::size_t n>
+std::optional<Enum> by_key(const std::array<std::string_view, n>& keys, std::string_view key) {
+  for (std::size_t i = 0; i < n; ++i)
+    if (keys[i] == key) return static_cast<Enum>(i);
+  return std::nullopt;
+}
+
+constexpr bool is_filling(char c) { return c == ' ' || c == '-' || c == '_'; }
+constexpr char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
+
+bool has_name(std::string_view names, std::string_view name) {
+  bool found = false;
+  for_each_item(names, [&](std::string_view item) { found = found || same_name(item, name); });
+  return found;
+}
+
+template <class Row>
+const Row* named(std::span<const Row> rows, std::string_view name) {
+  for (const Row& row : rows)
+    if (same_name(row.id, name) || has_name(row.names, name)) return &row;
+  return nullptr;
+}
+
+template <class Row>
+const Row* with_id(std::span<const Row> rows, std::string_view id) {
+  for (const Row& row : rows)
+    if (same_name(row.id, id)) return &row;
+  return nullptr;
+}
+
+}  // namespace
+
+bool same_name(std::string_view a, std::string_view b) {
+  std::size_t i = 0, j = 0;
+  bool any = false;
+  while (true) {
+    while (i < a.size() && is_filling(a[i])) ++i;
+    while (j < b.size() && is_filling(b[j])) ++j;
+    if (i == a.size() || j == b.size()) return any && i == a.size() && j == b.size();
+    if (lower(a[i++]) != lower(b[j++])) return false;
+    any = true;
+  }
+}
+
+std::string_view mode_key(Mode mode) { return mode_keys[static_cast<std::size_t>(mode)]; }
+std::optional<Mode> mode_by_key(std::string_view key) { return by_key<Mode>(mode_keys, key); }
+std::string_view element_symbol(Element e) { return element_symbols[static_cast<std::size_t>(e)]; }
+std::optional<Element> element_by_symbol(std::string_view symbol) { return by_key<Element>(element_symbols, symbol); }
+std::string_view family_key(Family family) { return family_keys[static_cast<std::size_t>(family)]; }
+std::optional<Family> family_by_key(std::string_view key) { return by_key<Family>(family_keys, key); }
+std::string_view family_label(Family family) { return family_labels[static_cast<std::size_t>(family)]; }
+std::string_view source_kind_key(SourceKind kind) { return source_kind_keys[static_cast<std::size_t>(kind)]; }
+std::optional<SourceKind> source_kind_by_key(std::string_view key) { return by_key<SourceKind>(source_kind_keys, key); }
+
+const Alloy* find_alloy(const Catalog& catalog, std::string_view name) { return named(catalog.alloys, name); }
+const Wire* find_wire(const Catalog& catalog, std::string_view name) { return named(catalog.wires, name); }
+const Gas* find_gas(const Catalog& catalog, std::string_view name) { return named(catalog.gases, name); }
+const Position* find_position(const Catalog& catalog, std::string_view name) { return named(catalog.positions, name); }
+const Metal* find_metal(const Catalog& catalog, std::string_view id) { return with_id(catalog.metals, id); }
+const WireFamily* find_wire_family(const Catalog& catalog, std::string_view id) {
+  return with_id(catalog.wire_families, id);
+}
+const QualityLevel* find_quality(const Catalog& catalog, std::string_view id) {
+  return with_id(catalog.quality_levels, id);
+}
+
+const WireSize* find_wire_size(const Catalog& catalog, std::string_view family, double diameter_mm) {
+  for (const WireSize& size : catalog.wire_sizes)
+    if (same_name(size.family, family) && std::abs(size.diameter_mm - diameter_mm) <= 0.001) return &size;
+  return nullptr;
+}
+
+const ModeInfo& mode_info(const Catalog& catalog, Mode mode) {
+  for (const ModeInfo& info : catalog.modes)
+    if (info.id == mode) return info;
+  return catalog.modes.front();  // the catalog compiler demands every mode
+}
+
+const Source& source_of(const Catalog& catalog, SourceIndex index) {
+  return catalog.sources[index < catalog.sources.size() ? index : 0];
+}
+
+}  // namespace seamwright
