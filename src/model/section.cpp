@@ -173,29 +173,42 @@ std::vector<int> fillet_layers(int beads) {
   return layers;
 }
 
+// Of leg, throat and face, the share that a fillet of `laid` out of `beads` equal beads has reached.
+double fillet_share(int laid, int beads) { return std::sqrt(static_cast<double>(laid) / beads); }
+
+bool fillet_layers_fit(const std::vector<int>& layers, int beads, double throat, double layer_thickness_max_mm) {
+  int laid = layers.front();
+  for (std::size_t i = 1; i < layers.size(); ++i) {
+    const double below = fillet_share(laid, beads);
+    laid += layers[i];
+    if (throat * (fillet_share(laid, beads) - below) > layer_thickness_max_mm * (1.0 + rounding)) return false;
+  }
+  return true;
+}
+
 std::vector<PassPlan> plan_fillet(const Wedge& wedge, const PassRules& rules) {
   const double nominal = wedge.area() * (1.0 + rules.convexity_share);
-  const double leg = std::max(wedge.z1, wedge.z2);
-  int beads = parts(nominal, rules.deposit_max_mm2);
+  const double leg_ratio = std::max(wedge.z1, wedge.z2) / rules.fillet_leg_max_mm;
   // The first of n equal beads is a fillet of leg z / sqrt(n).
-  const double leg_ratio = leg / rules.fillet_leg_max_mm;
-  beads = std::max(beads, parts(leg_ratio * leg_ratio, 1.0));
+  int beads = std::max(parts(nominal, rules.deposit_max_mm2), parts(leg_ratio * leg_ratio, 1.0));
+  std::vector<int> layers = fillet_layers(beads);
+  while (!fillet_layers_fit(layers, beads, wedge.throat(), rules.layer_thickness_max_mm))
+    layers = fillet_layers(++beads);
 
   std::vector<PassPlan> plans;
-  const std::vector<int> layers = fillet_layers(beads);
   int laid = 0;
   for (std::size_t i = 0; i < layers.size(); ++i) {
     laid += layers[i];
     const double share = static_cast<double>(layers[i]) / beads;
-    const double similar = std::sqrt(static_cast<double>(laid) / beads);  // of leg, throat and face
+    const double reached = fillet_share(laid, beads);
     append(plans,
            {.role = beads == 1 ? PassRole::single : role_in_stack(i, layers.size()),
             .layer = static_cast<int>(i) + 1,
             .beads = layers[i],
             .needed_mm2 = share * wedge.area(),
             .nominal_mm2 = share * nominal,
-            .width_mm = similar * wedge.face(),
-            .top_mm = similar * wedge.throat()},
+            .width_mm = reached * wedge.face(),
+            .top_mm = reached * wedge.throat()},
            1);
   }
   return plans;
