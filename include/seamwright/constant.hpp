@@ -19,6 +19,13 @@ struct Constant {
   SourceIndex source = 0;
 };
 
+// A closed range; an end may be infinite.
+struct Interval {
+  double low = 0;
+  double high = 0;
+  [[nodiscard]] constexpr bool contains(double x) const { return x >= low && x <= high; }
+};
+
 // How far a source may be trusted, weakest last.
 enum class SourceKind : std::uint8_t { standard, published, open_data, derived, practice, memory, assumed };
 

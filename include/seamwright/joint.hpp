@@ -28,11 +28,6 @@ struct Given {
   [[nodiscard]] const T& operator*() const { return *value; }
 };
 
-struct Interval {
-  double low = 0;
-  double high = 0;
-};
-
 // A limit on an output quantity; either end may be open (minus or plus infinity).
 struct UserLimit {
   F field{};

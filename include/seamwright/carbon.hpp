@@ -1,0 +1,158 @@
+// Carbon and low-alloy steel: carbon equivalents, preheat against hydrogen cracking, hardness of the heat-affected
+// zone. Percentages by mass, temperatures degC, thickness mm, heat input kJ/mm (efficiency included), hydrogen ml/100
+// g.
+#pragma once
+
+#include <span>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/checked.hpp"
+#include "seamwright/cooling.hpp"
+
+namespace seamwright {
+
+// --- Carbon equivalents, %
+// -------------------------------------------------------------------------------------------- CE (IIW) = C + Mn/6 +
+// (Cr+Mo+V)/5 + (Ni+Cu)/15
+[[nodiscard]] double carbon_equivalent_iiw(const Composition& steel);
+// CET = C + (Mn+Mo)/10 + (Cr+Cu)/20 + Ni/40                                           (EN 1011-2 method B)
+[[nodiscard]] double carbon_equivalent_cet(const Composition& steel);
+// Pcm = C + Si/30 + (Mn+Cu+Cr)/20 + Ni/60 + Mo/15 + V/10 + 5B                         (Ito and Bessyo 1969)
+[[nodiscard]] double carbon_equivalent_pcm(const Composition& steel);
+// CEN = C + A [Si/24 + Mn/6 + Cu/15 + Ni/20 + (Cr+Mo+V+Nb)/5 + 5B], A = cen_factor(C)  (Yurioka)
+[[nodiscard]] double carbon_equivalent_cen(const Composition& steel);
+// A = 0.75 + 0.25 tanh(20 (C - 0.12))
+[[nodiscard]] double cen_factor(double carbon_percent);
+
+// Allowed range of one element.
+struct ElementLimit {
+  Element element{};
+  Interval percent;
+};
+// The first element outside its range.
+[[nodiscard]] MaybeRefusal composition_outside(const Composition& steel, std::span<const ElementLimit> limits);
+
+// --- Preheat
+// ----------------------------------------------------------------------------------------------------------
+
+struct CetPreheatInput {
+  double cet_percent = 0;
+  double thickness_mm = 0;  // of one plate, not combined
+  double hydrogen_ml_per_100g = 0;
+  double heat_input_kJ_per_mm = 0;
+};
+struct CetPreheatLimits {
+  Interval cet_percent, thickness_mm, hydrogen_ml_per_100g, heat_input_kJ_per_mm;
+  double weld_metal_margin_percent = 0;  // 0.03
+};
+
+// EN 1011-2 method B (Uwer and Hoehne):
+//   Tp = 697 CET + 160 tanh(d/35) + 62 HD^0.35 + (53 CET - 32) Q - 328
+// May come out below room temperature: then none is needed. Refuses outside the limits; the limits on single elements
+// are a matter of `composition_outside`.
+[[nodiscard]] Checked<double> preheat_by_cet_C(const CetPreheatInput& in, const CetPreheatLimits& limits);
+// The CET that governs: that of the plate, unless the weld metal's is above it less the margin: then the larger of the
+// plate's and the weld metal's plus the margin.
+[[nodiscard]] double governing_cet_percent(double plate_cet_percent, double weld_metal_cet_percent,
+                                           const CetPreheatLimits& limits);
+
+// EN 1011-2 method A. Combined thickness: the plates' thickness averaged over 75 mm from the weld line, summed over the
+// ways the heat flows.
+enum class CombinedJoint : unsigned char { butt, tee, opposed_fillets };
+// butt t1 + t2; tee t1 (web) + 2 t2 (flange); directly opposed fillets laid together: half the tee.
+[[nodiscard]] double combined_thickness_mm(CombinedJoint joint, double thickness_mm, double thickness2_mm);
+
+// One row of EN 1011-2 table C.1: hydrogen above `hydrogen_over` up to `hydrogen_to`.
+struct NoPreheatRow {
+  double hydrogen_over_ml_per_100g = 0, hydrogen_to_ml_per_100g = 0;
+  double ce_percent = 0;
+  double heat_input_kJ_per_mm = 0;
+  double combined_thickness_mm = 0;
+  SourceIndex source = 0;
+};
+// Greatest combined thickness weldable without preheat: from the row of the next higher CE and the next lower heat
+// input, never in between. Not in the table: CE above the highest, heat input below the lowest.
+[[nodiscard]] Checked<double> no_preheat_thickness_mm(std::span<const NoPreheatRow> table, double ce_percent,
+                                                      double hydrogen_ml_per_100g, double heat_input_kJ_per_mm);
+
+// AWS D1.1 prequalified minimum preheat and interpass by thickness of the thickest part at the joint.
+// Category A: covered electrodes not low-hydrogen; B: low-hydrogen processes, GMAW among them.
+enum class PreheatCategory : unsigned char { a, b };
+struct MinimumPreheatRow {
+  PreheatCategory category{};
+  double over_mm = 0, to_mm = 0;  // over, up to and including; the first row's `over_mm` is included
+  double preheat_C = 0;           // 0: none, but below 0 degC warm to 20 degC
+  SourceIndex source = 0;
+};
+[[nodiscard]] Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
+                                                double thickness_mm);
+
+// AWS D1.1 alternative preheat: susceptibility index SI = 12 Pcm + log10 H and its group 'A' ... 'G'.
+[[nodiscard]] double susceptibility_index(double pcm_percent, double hydrogen_ml_per_100g);
+struct SusceptibilityGroup {
+  char group = 0;
+  double index_to = 0;
+  SourceIndex source = 0;
+};
+[[nodiscard]] Checked<char> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index);
+enum class Restraint : unsigned char { low, medium, high };
+struct SusceptibilityRow {
+  Restraint restraint{};
+  char group = 0;
+  double thickness_to_mm = 0;
+  double preheat_C = 0;  // 0: none
+  SourceIndex source = 0;
+};
+[[nodiscard]] Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint,
+                                                       char group, double thickness_mm);
+
+// Ito and Bessyo 1969, highly restrained root runs, so on the high side; hydrogen by the glycerine method.
+//   Pc = Pcm + H/60 + t/600;  T0 = 1440 Pc - 392
+struct CrackingIndexInput {
+  double pcm_percent = 0, hydrogen_ml_per_100g = 0, thickness_mm = 0;
+};
+struct CrackingIndexLimits {
+  Interval hydrogen_ml_per_100g, thickness_mm;
+};
+struct CrackingIndex {
+  double index_percent = 0;
+  double preheat_C = 0;
+};
+[[nodiscard]] Checked<CrackingIndex> cracking_index(const CrackingIndexInput& in, const CrackingIndexLimits& limits);
+
+// --- Hardness of the heat-affected zone, HV10
+// ------------------------------------------------------------------------- Single run. None of the published methods
+// is accurate over the whole range: the best hybrid has a standard deviation of 28 HV (TWI 2008, over 300 results), so
+// +-56 HV here.
+
+enum class HardnessFormula : unsigned char { lorenz_dueren, yurioka_1987, suzuki_bl70s };
+
+struct HardnessLimits {
+  std::span<const ElementLimit> composition;
+  Interval cooling_time_s;
+  double half_width_HV = 0;  // 56
+};
+
+// Lorenz and Dueren (log to base 10), kept between the bainite and martensite limits of Dueren:
+//   HV = 2019 {C (1 - 0.5 log t) + 0.3 B} + 66 (1 - 0.8 log t),  B = Si/11 + Mn/8 + Cu/9 + Cr/5 + Ni/17 + Mo/6 + V/3
+//   HM = 802 C + 305,  HB = 350 (C + B) + 101
+// Yurioka et al. 1987: arctangent of ln t between martensite and bainite hardness, boron and nitrogen included.
+// Suzuki BL70S: backward logistic of log t from C and Pcm.
+[[nodiscard]] Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, double cooling_time_s,
+                                          const HardnessLimits& limits);
+
+struct Hardness {
+  double low_HV = 0, value_HV = 0, high_HV = 0;
+};
+// Mean of Lorenz-Dueren and Yurioka 1987, with the half-width.
+[[nodiscard]] Checked<Hardness> hardness(const Composition& steel, double cooling_time_s, const HardnessLimits& limits);
+
+// Shortest t8/5, s, at which the mean hardness stays at or below `limit_HV`. The shortest of the limits when every
+// cooling time does; no solution when none does.
+[[nodiscard]] Checked<double> cooling_time_for_hardness_s(const Composition& steel, double limit_HV,
+                                                          const HardnessLimits& limits);
+// Lowest preheat, degC, at which it does, for the pass given; `in.preheat_C` is not read.
+[[nodiscard]] Checked<double> preheat_for_hardness_C(const Composition& steel, double limit_HV, const CoolingInput& in,
+                                                     const CoolingLimits& cooling, const HardnessLimits& limits);
+
+}  // namespace seamwright

@@ -1,0 +1,78 @@
+// What one procedure test piece would qualify: ISO 15614-1 level 2 (steel) and ISO 15614-2 (aluminium).
+// The rules come in as rows, each with its source; nearly all of them are recalled from the standards and must be
+// checked against the purchased text before they are relied on.
+#pragma once
+
+#include <span>
+#include <string_view>
+#include <vector>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/checked.hpp"
+
+namespace seamwright {
+
+enum class QualificationStandard : unsigned char { iso_15614_1_level_2, iso_15614_2 };
+enum class QualifiedWeld : unsigned char { butt, fillet };
+enum class Runs : unsigned char { single, multi };
+
+// One line of a range table: for a test value over `over` and up to `to` the qualified range is
+//   max(low_share x, low_at_least) ... high_share x       (high_share 0: no upper end)
+struct QualificationRow {
+  QualificationStandard standard{};
+  QualifiedWeld weld{};
+  Runs runs{};
+  double over = 0, to = 0;
+  double low_share = 0, low_at_least = 0, high_share = 0;
+  SourceIndex source = 0;
+};
+
+struct QualificationRules {
+  std::span<const QualificationRow> thickness;  // of the parent metal, mm
+  std::span<const QualificationRow> throat;     // of fillets, mm
+  double heat_input_share = 0;                  // 0.25
+  double thickness_without_impact_max_mm = 0;   // 12: where impact is required but was not tested
+  SourceIndex heat_source = 0, temperature_source = 0, position_source = 0, mode_source = 0, impact_source = 0;
+};
+
+struct TestPiece {
+  QualificationStandard standard{};
+  QualifiedWeld weld{};
+  Runs runs{};
+  double thickness_mm = 0;
+  double throat_mm = not_applicable;
+  double heat_input_kJ_per_mm = not_applicable;
+  double preheat_C = not_applicable;
+  double interpass_C = not_applicable;  // highest reached
+  Mode mode = Mode::spray;
+  std::string_view position;  // ISO 6947
+  bool impact_required = false, impact_tested = false;
+  bool hardness_required = false;
+};
+
+enum class QualifiedVariable : unsigned char { thickness_mm, throat_mm, heat_input_kJ_per_mm, preheat_C, interpass_C };
+struct QualifiedRange {
+  QualifiedVariable variable{};
+  Interval range;  // infinite where the standard sets no end
+  SourceIndex source = 0;
+};
+
+enum class QualifiedPositions : unsigned char {
+  all,           // every position, welding downwards excepted
+  tested_only,   // vertical-down qualifies itself only
+  by_heat_input  // all, if impact was tested in the position of the highest heat input (usually PF) and hardness in
+                 // that of the lowest (usually PC; fillets PB)
+};
+
+struct Qualification {
+  std::vector<QualifiedRange> ranges;  // in the order of the enum; only what the test piece states
+  QualifiedPositions positions{};
+  std::vector<Mode> modes;
+  SourceIndex position_source = 0, mode_source = 0;
+};
+
+// Refuses a thickness or throat outside the tables. Where a table says nothing at all of this kind of weld, the
+// variable is left out of the ranges.
+[[nodiscard]] Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules& rules);
+
+}  // namespace seamwright

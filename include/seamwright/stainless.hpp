@@ -1,0 +1,91 @@
+// Stainless and duplex steel: equivalents, ferrite, pitting resistance, and what limits a duplex weld.
+// Percentages by mass.
+#pragma once
+
+#include <vector>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/checked.hpp"
+
+namespace seamwright {
+
+struct Equivalents {
+  double chromium_percent = 0, nickel_percent = 0;
+};
+// WRC-1992: Cr + Mo + 0.7Nb;  Ni + 35C + 20N + 0.25Cu                  (Kotecki and Siewert 1992)
+[[nodiscard]] Equivalents equivalents_wrc1992(const Composition& metal);
+// Schaeffler 1949: Cr + Mo + 1.5Si + 0.5Nb;  Ni + 30C + 0.5Mn
+[[nodiscard]] Equivalents equivalents_schaeffler(const Composition& metal);
+// Hammar and Svensson 1979: Cr + 1.37Mo + 1.5Si + 2Nb + 3Ti;  Ni + 0.31Mn + 22C + 14.2N + Cu
+[[nodiscard]] Equivalents equivalents_hammar_svensson(const Composition& metal);
+
+// Where a ferrite formula holds; an interval left open (-inf, inf) does not bind.
+struct FerriteLimits {
+  Interval chromium_percent, nickel_percent, ratio, sum_percent, ferrite_number;
+};
+
+// FN in the duplex range: least-squares quadratic through 18 of the pairs tabulated by Kotecki and Siewert 1992 for
+// alloy 255 and 2205 welds (residual sd 0.37 FN). Our own fit: the diagram itself is published as a drawing only. Only
+// inside its box, and never for austenitic fillers. The diagram itself is good to about +-10 FN here.
+[[nodiscard]] Checked<double> ferrite_number_duplex(const Equivalents& wrc1992, const FerriteLimits& limits);
+
+// FN of austenitic welds cooled at 10 to 1000 K/s (Valiente Bermejo 2012), r = Creq/Nieq, S = (Creq + Nieq)/100:
+//   FN = 54.22 - 126.26 S + (-48.11 + 37.14 S) r + (-0.23 + 61.95 S) r^2
+// Mean error +1.0 FN, +-2.1 FN at 95 %.
+[[nodiscard]] Checked<double> ferrite_number_austenitic(const Equivalents& hammar_svensson,
+                                                        const FerriteLimits& limits);
+
+enum class Solidification : unsigned char { austenite_first, ferrite_first };
+// Ferrite first (resists hot cracking) where the WRC-1992 Creq/Nieq is above `ratio` (about 1.4).
+[[nodiscard]] Solidification solidification(const Equivalents& wrc1992, double ratio);
+
+// Pitting resistance equivalent: Cr + 3.3 (Mo + 0.5 W) + 16 N.
+[[nodiscard]] double pitting_resistance(const Composition& metal);
+
+// Weld metal from filler and the two base metals; the dilutions are each base's share of the fused section.
+// Their sum is at most 1.
+[[nodiscard]] Composition mix(const Composition& filler, const Composition& base, double dilution,
+                              const Composition& base2, double dilution2);
+
+// Rockwell C from Vickers for duplex welds: HRC = 0.091 HV - 2.4, inside the range of HRC only.
+[[nodiscard]] Checked<double> duplex_HRC(double vickers_HV, Interval rockwell_HRC);
+[[nodiscard]] Checked<double> duplex_HV(double rockwell_HRC, Interval allowed_HRC);
+
+// --- Findings on a duplex weld
+// ----------------------------------------------------------------------------------------
+
+struct DuplexLimits {
+  Interval heat_input_kJ_per_mm;
+  double interpass_max_C = 0;
+  double preheat_max_C = 0;  // warming to dry is not preheat
+  Interval ferrite_number;   // weld metal
+  double pitting_resistance_min = 0;
+  double base_nitrogen_min_percent = 0;
+  double second_run_share = 0;  // heat input of the second run over that of the root, at most
+};
+
+struct DuplexWeld {
+  Composition base, weld_metal;
+  double heat_input_kJ_per_mm = 0;
+  double preheat_C = 0, interpass_C = 0;
+  double root_heat_input_kJ_per_mm = 0;  // for the second run; 0: this is not it
+};
+
+enum class DuplexFinding : unsigned char {
+  heat_input_low,   // too much ferrite, chromium nitrides
+  heat_input_high,  // intermetallic phases
+  second_run_hot,   // the run over the root reheats it into the range of intermetallic phases
+  interpass_high,
+  preheated,
+  ferrite_low,       // less strength and resistance to stress corrosion
+  ferrite_high,      // less toughness and pitting resistance
+  ferrite_unknown,   // the weld metal is outside the range in which FN can be computed
+  weld_pitting_low,  // weld metal below the least PREN
+  base_nitrogen_low  // heat-affected zone turns too ferritic
+};
+
+// Everything that stands against the weld, in the order of the list above.
+[[nodiscard]] std::vector<DuplexFinding> duplex_findings(const DuplexWeld& weld, const DuplexLimits& limits,
+                                                         const FerriteLimits& ferrite);
+
+}  // namespace seamwright

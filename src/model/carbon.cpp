@@ -1,0 +1,233 @@
+#include "seamwright/carbon.hpp"
+
+#include <algorithm>
+#include <boost/math/tools/roots.hpp>
+#include <cmath>
+#include <limits>
+#include <numeric>
+
+namespace seamwright {
+namespace {
+
+using enum Element;
+constexpr double unbounded = std::numeric_limits<double>::infinity();
+
+// Alloying term shared by Lorenz-Dueren and Dueren's bainite limit.
+double dueren_alloying(const Composition& x) {
+  return x[Si] / 11 + x[Mn] / 8 + x[Cu] / 9 + x[Cr] / 5 + x[Ni] / 17 + x[Mo] / 6 + x[V] / 3;
+}
+
+double lorenz_dueren_HV(const Composition& x, double t) {
+  const double log_t = std::log10(t), alloying = dueren_alloying(x);
+  const double martensite = 802 * x[C] + 305;
+  const double bainite = 350 * (x[C] + alloying) + 101;
+  const double HV = 2019 * (x[C] * (1 - 0.5 * log_t) + 0.3 * alloying) + 66 * (1 - 0.8 * log_t);
+  return std::clamp(HV, std::min(bainite, martensite), martensite);
+}
+
+// Hardenability that boron adds to CE1, % (recalled, unread): steps in ppm of boron, less where nitrogen binds it.
+double boron_hardenability(const Composition& x) {
+  const double ppm = std::floor(x[B] * 1e4 + 1e-9);
+  const double step = 0.03 * std::clamp(ppm - 1, 0.0, 3.0);
+  return step * std::max(0.0, (0.02 - x[N]) / 0.02);
+}
+
+double yurioka_HV(const Composition& x, double t) {
+  const double carbon = x[C] <= 0.3 ? x[C] : x[C] / 6 + 0.25;
+  const double CE1 = carbon + x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 12 +
+                     x[Cr] * (1 - 0.16 * std::sqrt(x[Cr])) / 8 + x[Mo] / 4 + boron_hardenability(x);
+  const double CE2 =
+      x[C] + x[Si] / 24 + x[Mn] / 5 + x[Cu] / 10 + x[Ni] / 18 + x[Cr] / 5 + x[Mo] / 2.5 + x[V] / 5 + x[Nb] / 3;
+  const double CE3 = carbon + x[Mn] / 3.6 + x[Cu] / 20 + x[Ni] / 9 + x[Cr] / 5 + x[Mo] / 4;
+  const double ln_tM = 10.6 * CE1 - 4.8, ln_tB = 6.2 * CE3 + 0.74;
+  const double HM = 884 * x[C] * (1 - 0.3 * x[C] * x[C]) + 294;
+  const double HB = 145 + 130 * std::tanh(2.65 * CE2 - 0.69);
+  const double position = 4 * (std::log(t) - ln_tM) / (ln_tB - ln_tM) - 2;
+  return (HM + HB) / 2 - (HM - HB) / 2.2 * std::atan(position);
+}
+
+double suzuki_HV(const Composition& x, double t) {
+  const double pcm = carbon_equivalent_pcm(x);
+  const double K = 237 + 1633 * x[C] - 1157 * pcm;
+  const double a = (566 + 5532 * x[C] - 2880 * pcm) / K;
+  const double H_inf = 884 * x[C] + 287 - K;
+  const double Y5 = -0.03 - 6.00 * x[C] + 7.77 * pcm;
+  return H_inf + K / (1 + std::exp(a * (std::log10(t) - Y5)));
+}
+
+double mean_HV(const Composition& steel, double t) {
+  return std::midpoint(lorenz_dueren_HV(steel, t), yurioka_HV(steel, t));
+}
+
+MaybeRefusal check_hardness(const Composition& steel, double t, const HardnessLimits& limits) {
+  return first_refusal(composition_outside(steel, limits.composition),
+                       refuse_outside("t8/5, s", t, limits.cooling_time_s));
+}
+
+}  // namespace
+
+double carbon_equivalent_iiw(const Composition& x) {
+  return x[C] + x[Mn] / 6 + (x[Cr] + x[Mo] + x[V]) / 5 + (x[Ni] + x[Cu]) / 15;
+}
+
+double carbon_equivalent_cet(const Composition& x) {
+  return x[C] + (x[Mn] + x[Mo]) / 10 + (x[Cr] + x[Cu]) / 20 + x[Ni] / 40;
+}
+
+double carbon_equivalent_pcm(const Composition& x) {
+  return x[C] + x[Si] / 30 + (x[Mn] + x[Cu] + x[Cr]) / 20 + x[Ni] / 60 + x[Mo] / 15 + x[V] / 10 + 5 * x[B];
+}
+
+double cen_factor(double carbon) { return 0.75 + 0.25 * std::tanh(20 * (carbon - 0.12)); }
+
+double carbon_equivalent_cen(const Composition& x) {
+  return x[C] + cen_factor(x[C]) *
+                    (x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 20 + (x[Cr] + x[Mo] + x[V] + x[Nb]) / 5 + 5 * x[B]);
+}
+
+MaybeRefusal composition_outside(const Composition& steel, std::span<const ElementLimit> limits) {
+  for (const auto& [element, range] : limits) {
+    if (const auto refusal = refuse_outside(element_symbol(element), steel[element], range)) return refusal;
+  }
+  return std::nullopt;
+}
+
+Checked<double> preheat_by_cet_C(const CetPreheatInput& in, const CetPreheatLimits& limits) {
+  if (const auto refusal =
+          first_refusal(refuse_outside("CET, %", in.cet_percent, limits.cet_percent),
+                        refuse_outside("thickness, mm", in.thickness_mm, limits.thickness_mm),
+                        refuse_outside("hydrogen, ml/100 g", in.hydrogen_ml_per_100g, limits.hydrogen_ml_per_100g),
+                        refuse_outside("heat input, kJ/mm", in.heat_input_kJ_per_mm, limits.heat_input_kJ_per_mm))) {
+    return *refusal;
+  }
+  const double CET = in.cet_percent, d = in.thickness_mm, HD = in.hydrogen_ml_per_100g, Q = in.heat_input_kJ_per_mm;
+  return 697 * CET + 160 * std::tanh(d / 35) + 62 * std::pow(HD, 0.35) + (53 * CET - 32) * Q - 328;
+}
+
+double governing_cet_percent(double plate, double weld_metal, const CetPreheatLimits& limits) {
+  const double margin = limits.weld_metal_margin_percent;
+  return weld_metal > plate - margin ? std::max(plate, weld_metal + margin) : plate;
+}
+
+double combined_thickness_mm(CombinedJoint joint, double t1, double t2) {
+  switch (joint) {
+    case CombinedJoint::butt:
+      return t1 + t2;
+    case CombinedJoint::tee:
+      return t1 + 2 * t2;
+    case CombinedJoint::opposed_fillets:
+      return (t1 + 2 * t2) / 2;
+  }
+  return 0;
+}
+
+Checked<double> no_preheat_thickness_mm(std::span<const NoPreheatRow> table, double ce, double hydrogen, double heat) {
+  const NoPreheatRow* best = nullptr;
+  double highest_ce = 0, lowest_heat = unbounded;
+  for (const auto& row : table) {
+    highest_ce = std::max(highest_ce, row.ce_percent);
+    lowest_heat = std::min(lowest_heat, row.heat_input_kJ_per_mm);
+    const bool holds = hydrogen > row.hydrogen_over_ml_per_100g && hydrogen <= row.hydrogen_to_ml_per_100g &&
+                       ce <= row.ce_percent && heat >= row.heat_input_kJ_per_mm;
+    if (holds && (best == nullptr || row.combined_thickness_mm > best->combined_thickness_mm)) best = &row;
+  }
+  if (best != nullptr) return best->combined_thickness_mm;
+  if (!(ce <= highest_ce)) return Refusal{RefusalReason::not_in_table, "CE, %", ce, {0, highest_ce}};
+  if (!(heat >= lowest_heat)) {
+    return Refusal{RefusalReason::not_in_table, "heat input, kJ/mm", heat, {lowest_heat, unbounded}};
+  }
+  return Refusal{RefusalReason::not_in_table, "hydrogen, ml/100 g", hydrogen, {0, unbounded}};
+}
+
+Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
+                                  double thickness) {
+  double thinnest = unbounded, thickest = 0;
+  for (const auto& row : table) {
+    if (row.category != category) continue;
+    const bool first = row.over_mm < thinnest;
+    thinnest = std::min(thinnest, row.over_mm);
+    thickest = std::max(thickest, row.to_mm);
+    const bool above = first ? thickness >= row.over_mm : thickness > row.over_mm;
+    if (above && thickness <= row.to_mm) return row.preheat_C;
+  }
+  return Refusal{RefusalReason::not_in_table, "thickness, mm", thickness, {thinnest, thickest}};
+}
+
+double susceptibility_index(double pcm, double hydrogen) { return 12 * pcm + std::log10(hydrogen); }
+
+Checked<char> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index) {
+  for (const auto& row : groups) {
+    if (index <= row.index_to) return row.group;
+  }
+  return Refusal{
+      RefusalReason::not_in_table, "susceptibility index", index, {0, groups.empty() ? 0 : groups.back().index_to}};
+}
+
+Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint, char group,
+                                         double thickness) {
+  for (const auto& row : table) {
+    if (row.restraint == restraint && row.group == group && thickness > 0 && thickness <= row.thickness_to_mm) {
+      return row.preheat_C;
+    }
+  }
+  return Refusal{RefusalReason::not_in_table, "thickness, mm", thickness, {0, unbounded}};
+}
+
+Checked<CrackingIndex> cracking_index(const CrackingIndexInput& in, const CrackingIndexLimits& limits) {
+  if (const auto refusal =
+          first_refusal(refuse_outside("hydrogen, ml/100 g", in.hydrogen_ml_per_100g, limits.hydrogen_ml_per_100g),
+                        refuse_outside("thickness, mm", in.thickness_mm, limits.thickness_mm))) {
+    return *refusal;
+  }
+  const double Pc = in.pcm_percent + in.hydrogen_ml_per_100g / 60 + in.thickness_mm / 600;
+  return CrackingIndex{Pc, 1440 * Pc - 392};
+}
+
+Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, double t, const HardnessLimits& limits) {
+  if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
+  switch (formula) {
+    case HardnessFormula::lorenz_dueren:
+      return lorenz_dueren_HV(steel, t);
+    case HardnessFormula::yurioka_1987:
+      return yurioka_HV(steel, t);
+    case HardnessFormula::suzuki_bl70s:
+      break;
+  }
+  // The logistic turns over where K is not positive: lean, highly alloyed steel outside Suzuki's set.
+  const double pcm = carbon_equivalent_pcm(steel), pcm_max = (237 + 1633 * steel[C]) / 1157;
+  if (!(pcm < pcm_max)) return Refusal{RefusalReason::outside, "Pcm, %", pcm, {0, pcm_max}};
+  return suzuki_HV(steel, t);
+}
+
+Checked<Hardness> hardness(const Composition& steel, double t, const HardnessLimits& limits) {
+  if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
+  const double HV = mean_HV(steel, t);
+  return Hardness{HV - limits.half_width_HV, HV, HV + limits.half_width_HV};
+}
+
+Checked<double> cooling_time_for_hardness_s(const Composition& steel, double limit_HV, const HardnessLimits& limits) {
+  if (const auto refusal = composition_outside(steel, limits.composition)) return *refusal;
+  const auto [fastest, slowest] = limits.cooling_time_s;
+  const auto excess = [&](double log_t) { return mean_HV(steel, std::exp(log_t)) - limit_HV; };
+  const double start = std::log(fastest), end = std::log(slowest);
+  if (excess(start) <= 0) return fastest;
+  if (!(excess(end) <= 0)) {
+    return Refusal{
+        RefusalReason::no_solution, "hardness, HV10", limit_HV, {mean_HV(steel, slowest), mean_HV(steel, fastest)}};
+  }
+  std::uintmax_t steps = 100;
+  const auto root =
+      boost::math::tools::toms748_solve(excess, start, end, boost::math::tools::eps_tolerance<double>(40), steps);
+  return std::exp(root.second);  // the bracket's soft side
+}
+
+Checked<double> preheat_for_hardness_C(const Composition& steel, double limit_HV, const CoolingInput& in,
+                                       const CoolingLimits& cooling, const HardnessLimits& limits) {
+  const auto shortest = cooling_time_for_hardness_s(steel, limit_HV, limits);
+  if (!shortest) return shortest.refusal();
+  const auto preheat = preheat_for_cooling_time(in, {*shortest, std::numeric_limits<double>::max()}, cooling);
+  if (!preheat) return preheat.refusal();
+  return preheat->low;
+}
+
+}  // namespace seamwright

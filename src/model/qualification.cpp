@@ -1,0 +1,102 @@
+#include "seamwright/qualification.hpp"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+namespace seamwright {
+namespace {
+
+constexpr double unbounded = std::numeric_limits<double>::infinity();
+
+struct RowRange {
+  Interval range;
+  SourceIndex source = 0;
+};
+
+bool about(const QualificationRow& row, const TestPiece& piece) {
+  return row.standard == piece.standard && row.weld == piece.weld && row.runs == piece.runs;
+}
+
+bool covers(std::span<const QualificationRow> table, const TestPiece& piece) {
+  return std::ranges::any_of(table, [&](const QualificationRow& row) { return about(row, piece); });
+}
+
+Checked<RowRange> range_by_table(std::span<const QualificationRow> table, const TestPiece& piece, double x,
+                                 std::string_view quantity) {
+  double covered = 0;
+  for (const auto& row : table) {
+    if (!about(row, piece)) continue;
+    covered = std::max(covered, row.to);
+    if (x > row.over && x <= row.to) {
+      return RowRange{
+          {std::max(row.low_share * x, row.low_at_least), row.high_share > 0 ? row.high_share * x : unbounded},
+          row.source};
+    }
+  }
+  return Refusal{RefusalReason::not_in_table, quantity, x, {0, covered}};
+}
+
+bool downwards(std::string_view position) {
+  constexpr std::array down{"PG", "PJ", "J-L045"};
+  return std::ranges::find(down, position) != down.end();
+}
+
+// Dip transfer qualifies dip transfer only; spray and pulse qualify each other.
+std::vector<Mode> qualified_modes(Mode tested) {
+  if (is_dip(tested)) return {Mode::short_arc, Mode::controlled_dip};
+  return {Mode::spray, Mode::pulse, Mode::double_pulse};
+}
+
+}  // namespace
+
+Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules& rules) {
+  Qualification out;
+  const auto add = [&](QualifiedVariable variable, Interval range, SourceIndex source) {
+    out.ranges.push_back({variable, range, source});
+  };
+
+  if (covers(rules.thickness, piece)) {
+    const auto thickness = range_by_table(rules.thickness, piece, piece.thickness_mm, "thickness, mm");
+    if (!thickness) return thickness.refusal();
+    RowRange plate = *thickness;
+    const double cap = rules.thickness_without_impact_max_mm;
+    if (piece.impact_required && !piece.impact_tested && plate.range.high > cap) {
+      if (plate.range.low > cap) {
+        return Refusal{RefusalReason::no_solution, "thickness, mm", piece.thickness_mm, {0, cap}};
+      }
+      plate = {{plate.range.low, cap}, rules.impact_source};
+    }
+    add(QualifiedVariable::thickness_mm, plate.range, plate.source);
+  }
+  if (piece.weld == QualifiedWeld::fillet && applies(piece.throat_mm)) {
+    const auto throat = range_by_table(rules.throat, piece, piece.throat_mm, "throat, mm");
+    if (!throat) return throat.refusal();
+    add(QualifiedVariable::throat_mm, throat->range, throat->source);
+  }
+  if (applies(piece.heat_input_kJ_per_mm)) {
+    const double Q = piece.heat_input_kJ_per_mm, share = rules.heat_input_share;
+    add(QualifiedVariable::heat_input_kJ_per_mm,
+        {piece.hardness_required ? Q * (1 - share) : 0, piece.impact_required ? Q * (1 + share) : unbounded},
+        rules.heat_source);
+  }
+  if (applies(piece.preheat_C)) {
+    add(QualifiedVariable::preheat_C, {piece.preheat_C, unbounded}, rules.temperature_source);
+  }
+  if (applies(piece.interpass_C)) {
+    add(QualifiedVariable::interpass_C, {-unbounded, piece.interpass_C}, rules.temperature_source);
+  }
+
+  if (downwards(piece.position)) {
+    out.positions = QualifiedPositions::tested_only;
+  } else {
+    out.positions =
+        piece.impact_required || piece.hardness_required ? QualifiedPositions::by_heat_input : QualifiedPositions::all;
+  }
+  out.modes = qualified_modes(piece.mode);
+  out.position_source = rules.position_source;
+  out.mode_source = rules.mode_source;
+  return out;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,141 @@
+#include <doctest/doctest.h>
+
+#include <algorithm>
+
+#include "model/metallurgy_tables.hpp"
+#include "seamwright/aluminium.hpp"
+#include "seamwright/stainless.hpp"
+
+using namespace seamwright;
+using doctest::Approx;
+
+namespace {
+
+FillerQuestion between(AluminiumKind a, double mg, AluminiumKind b, double mg2) {
+  FillerQuestion out;
+  out.kind = a, out.kind2 = b;
+  out.magnesium_percent = mg, out.magnesium2_percent = mg2;
+  return out;
+}
+
+std::vector<FillerChoice> choose(const FillerQuestion& question) {
+  return choose_filler(question, tables::filler_pairs, tables::filler_traits, tables::filler_limits);
+}
+
+bool has(const FillerChoice& choice, FillerReason reason) {
+  return std::ranges::find(choice.reasons, reason) != choice.reasons.end();
+}
+
+Composition light(double Si, double Mg) {
+  Composition out;
+  out[Element::Si] = Si;
+  out[Element::Mg] = Mg;
+  return out;
+}
+
+constexpr PoolInput sheet{.net_power_W = 3000,
+                          .travel_mm_per_s = 10,
+                          .source_radius_mm = 2,
+                          .thickness_mm = 5,
+                          .conductivity_W_per_mmK = 0.19,
+                          .heat_capacity_J_per_mm3K = 0.0028,
+                          .rise_to_melting_K = 620};
+
+}  // namespace
+
+TEST_CASE("filler for 5083 to itself: a magnesium filler, and 4043 never") {
+  const auto list = choose(between(AluminiumKind::magnesium, 4.5, AluminiumKind::magnesium, 4.5));
+  REQUIRE_FALSE(list.empty());
+  CHECK(list.front().filler == "5356");
+  CHECK(has(list.front(), FillerReason::usual_choice));
+  CHECK(list.back().filler == "4043");
+  CHECK_FALSE(list.back().usable);
+  CHECK(has(list.back(), FillerReason::brittle_silicide));
+}
+
+TEST_CASE("filler aims: strength, cracking, colour") {
+  auto question = between(AluminiumKind::mg_si, 0.9, AluminiumKind::mg_si, 0.9);
+  CHECK(choose(question).front().filler == "4043");
+  question.aim = FillerAim::strength;
+  CHECK(choose(question).front().filler == "5183");
+  CHECK(has(choose(question).front(), FillerReason::strongest));
+  question.aim = FillerAim::crack_resistance;
+  CHECK(choose(question).front().filler == "4047");
+  question.aim = FillerAim::colour_match;
+  CHECK(choose(question).front().filler == "5356");
+  CHECK(has(choose(question).back(), FillerReason::dark_after_anodising));
+}
+
+TEST_CASE("warm service bars the rich magnesium fillers") {
+  auto question = between(AluminiumKind::magnesium, 2.7, AluminiumKind::magnesium, 2.7);
+  question.service_C = 90;
+  const auto list = choose(question);
+  CHECK(list.front().filler == "5554");
+  for (const auto& choice : list) CHECK(choice.usable == (choice.filler == "5554" || choice.filler == "4043"));
+  CHECK(has(*std::ranges::find(list, std::string_view("4043"), &FillerChoice::filler), FillerReason::silicide_begins));
+}
+
+TEST_CASE("the pair may be given either way round; an unknown pair gives nothing") {
+  CHECK(choose(between(AluminiumKind::zinc, 2, AluminiumKind::mg_si, 0.9)).front().filler ==
+        choose(between(AluminiumKind::mg_si, 0.9, AluminiumKind::zinc, 2)).front().filler);
+  CHECK(choose(between(AluminiumKind::copper, 0, AluminiumKind::zinc, 2)).empty());
+}
+
+TEST_CASE("judging the filler the user asks for") {
+  const auto judge = [](std::string_view filler, const FillerQuestion& question) {
+    return judge_filler(filler, question, tables::filler_pairs, tables::filler_traits, tables::filler_limits);
+  };
+  const auto question = between(AluminiumKind::magnesium, 4.5, AluminiumKind::mg_si, 0.9);
+  CHECK_FALSE(judge("4043", question)->usable);
+  CHECK(judge("5183", question)->reasons.empty());
+  CHECK(has(*judge("2319", question), FillerReason::not_listed));
+  const auto unknown = judge("9999", question);
+  REQUIRE_FALSE(unknown);
+  CHECK(unknown.refusal().reason == RefusalReason::not_in_table);
+}
+
+TEST_CASE("every filler of the pair table has traits") {
+  for (const auto& pair : tables::filler_pairs) {
+    for_each_item(pair.fillers, [](std::string_view name) {
+      CHECK_MESSAGE(
+          std::ranges::find(tables::filler_traits, name, &FillerTraits::filler) != tables::filler_traits.end(), name);
+    });
+  }
+}
+
+TEST_CASE("temperatures: the lower limits of a pair; 2xxx is not in the table") {
+  const auto pair =
+      aluminium_temperatures(tables::aluminium_temperature_rows, AluminiumKind::mg_si, AluminiumKind::zinc);
+  CHECK(pair->preheat_max_C == 100);
+  CHECK(pair->interpass_max_C == 80);
+  CHECK_FALSE(
+      aluminium_temperatures(tables::aluminium_temperature_rows, AluminiumKind::copper, AluminiumKind::magnesium));
+}
+
+TEST_CASE("hot cracking: 6082 without filler is found, with 4043 or 5356 it is not") {
+  const Composition base = light(1.0, 0.9);
+  const auto found = cracking_findings(base, tables::cracking_ranges);
+  CHECK(found ==
+        std::vector{CrackingFinding::silicon, CrackingFinding::magnesium, CrackingFinding::magnesium_silicide});
+  for (const auto& filler : {light(5.2, 0), light(0, 5.0)}) {
+    CHECK(cracking_findings(mix(filler, base, 0.3, base, 0), tables::cracking_ranges).empty());
+  }
+  // So much of the base that the filler no longer reaches the safe range.
+  CHECK_FALSE(cracking_findings(mix(light(5.2, 0), base, 0.85, base, 0), tables::cracking_ranges).empty());
+  Composition copper;
+  copper[Element::Cu] = 3;
+  CHECK(cracking_findings(copper, tables::cracking_ranges) == std::vector{CrackingFinding::copper});
+  CHECK(cracking_findings(light(0.1, 0.1), tables::cracking_ranges).empty());
+}
+
+TEST_CASE("softened width: between the pool and the thin-plate estimate, wider when the plate is warm") {
+  const double width = *softened_half_width_mm(sheet, 20, 250);
+  CHECK(peak_rise_K(sheet, width, 0) == Approx(230).epsilon(1e-4));
+  CHECK(*softened_half_width_mm(sheet, 100, 250) > width);
+  PoolInput none = sheet;
+  none.net_power_W = 0;
+  CHECK(*softened_half_width_mm(none, 20, 250) == 0);
+  const auto hot = softened_half_width_mm(sheet, 260, 250);
+  REQUIRE_FALSE(hot);
+  CHECK(hot.refusal().range.high == 250);
+}

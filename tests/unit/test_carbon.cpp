@@ -1,0 +1,182 @@
+#include <doctest/doctest.h>
+
+#include <cmath>
+
+#include "model/metallurgy_tables.hpp"
+#include "seamwright/carbon.hpp"
+
+using namespace seamwright;
+using doctest::Approx;
+
+namespace {
+
+Composition steel(double C, double Si, double Mn) {
+  Composition out;
+  out[Element::C] = C;
+  out[Element::Si] = Si;
+  out[Element::Mn] = Mn;
+  return out;
+}
+
+constexpr CetPreheatInput usual{
+    .cet_percent = 0.34, .thickness_mm = 30, .hydrogen_ml_per_100g = 5, .heat_input_kJ_per_mm = 1.5};
+
+}  // namespace
+
+TEST_CASE("CET preheat: the sum of the published single-factor forms") {
+  // Each factor's own curve at the reference of the others (EN 1011-2 C.3, recalled).
+  const double CET = 0.36, d = 45, HD = 4, Q = 1.2;
+  const double sum = (750 * CET - 150) + (160 * std::tanh(d / 35) - 110) + (62 * std::pow(HD, 0.35) - 100) +
+                     ((53 * CET - 32) * Q - 53 * CET + 32);
+  CHECK(*preheat_by_cet_C({CET, d, HD, Q}, tables::cet_preheat_limits) == Approx(sum));
+}
+
+TEST_CASE("CET preheat: refused outside its box, each side of each variable") {
+  const auto& limits = tables::cet_preheat_limits;
+  CHECK(preheat_by_cet_C(usual, limits));
+  const auto refused = [&](auto member, double value, std::string_view quantity) {
+    CetPreheatInput in = usual;
+    in.*member = value;
+    const auto preheat = preheat_by_cet_C(in, limits);
+    REQUIRE_FALSE(preheat);
+    CHECK(preheat.refusal().reason == RefusalReason::outside);
+    CHECK(preheat.refusal().quantity == quantity);
+    CHECK((std::isnan(value) || preheat.refusal().value == value));
+  };
+  for (const double cet : {0.19, 0.51, std::nan("")}) refused(&CetPreheatInput::cet_percent, cet, "CET, %");
+  for (const double d : {9.9, 91.0}) refused(&CetPreheatInput::thickness_mm, d, "thickness, mm");
+  for (const double HD : {0.9, 20.5}) refused(&CetPreheatInput::hydrogen_ml_per_100g, HD, "hydrogen, ml/100 g");
+  for (const double Q : {0.4, 4.1}) refused(&CetPreheatInput::heat_input_kJ_per_mm, Q, "heat input, kJ/mm");
+}
+
+TEST_CASE("composition limits name the element") {
+  CHECK_FALSE(composition_outside(steel(0.16, 0.35, 1.4), tables::cet_composition));
+  const auto outside = composition_outside(steel(0.40, 0.35, 1.4), tables::cet_composition);
+  REQUIRE(outside);
+  CHECK(outside->quantity == element_symbol(Element::C));
+  CHECK(outside->range.high == 0.32);
+  CHECK(composition_outside(steel(0.16, 0.35, 0.3), tables::cet_composition));
+}
+
+TEST_CASE("the weld metal governs the CET only when it is near or above the plate's") {
+  const auto& limits = tables::cet_preheat_limits;
+  CHECK(governing_cet_percent(0.34, 0.25, limits) == 0.34);
+  CHECK(governing_cet_percent(0.34, 0.32, limits) == Approx(0.35));
+  CHECK(governing_cet_percent(0.30, 0.35, limits) == Approx(0.38));
+}
+
+TEST_CASE("no-preheat table: steps to the safe side, never beyond its ends") {
+  const auto at = [](double ce, double hydrogen, double heat) {
+    return no_preheat_thickness_mm(tables::no_preheat, ce, hydrogen, heat);
+  };
+  CHECK(*at(0.45, 5, 1.9) == 50);  // the row of CE 0.49 and 1.0 kJ/mm
+  CHECK(*at(0.30, 5, 3.0) == 100);
+  CHECK(*at(0.43, 5, 1.0) == 100);
+  CHECK(*at(0.43, 5.1, 1.0) == 60);
+  CHECK(at(0.50, 5, 2).refusal().quantity == "CE, %");
+  CHECK(at(0.50, 5, 2).refusal().reason == RefusalReason::not_in_table);
+  CHECK(at(0.43, 5, 0.8).refusal().quantity == "heat input, kJ/mm");
+  CHECK(at(0.43, 0, 2).refusal().quantity == "hydrogen, ml/100 g");
+  CHECK_FALSE(at(std::nan(""), 5, 2));
+}
+
+TEST_CASE("AWS D1.1 minimum preheat: bounds belong to the thinner row") {
+  const auto at = [](double t) { return minimum_preheat_C(tables::minimum_preheat, PreheatCategory::b, t); };
+  CHECK(*at(3) == 0);
+  CHECK(*at(20) == 0);
+  CHECK(*at(20.1) == 10);
+  CHECK(*at(200) == 110);
+  REQUIRE_FALSE(at(2.9));
+  CHECK(at(2.9).refusal().range.low == 3);
+}
+
+TEST_CASE("susceptibility groups: in between goes to the next group, above the last is refused") {
+  const auto group = [](double index) { return susceptibility_group(tables::susceptibility_groups, index); };
+  CHECK(*group(2.0) == 'A');
+  CHECK(*group(3.05) == 'B');
+  CHECK(*group(7.0) == 'G');
+  CHECK_FALSE(group(7.01));
+  CHECK_FALSE(susceptibility_preheat_C(tables::susceptibility_rows, Restraint::low, 'H', 10));
+  CHECK_FALSE(susceptibility_preheat_C(tables::susceptibility_rows, Restraint::low, 'A', 0));
+}
+
+TEST_CASE("susceptibility preheat rises with group, thickness and restraint") {
+  const auto at = [](int restraint, char group, double t) {
+    return *susceptibility_preheat_C(tables::susceptibility_rows, static_cast<Restraint>(restraint), group, t);
+  };
+  for (int restraint = 0; restraint < 3; ++restraint) {
+    for (char group = 'A'; group <= 'G'; ++group) {
+      for (const double t : {9.0, 15.0, 30.0, 60.0}) {
+        CHECK(at(restraint, group, t) <= at(restraint, group, t * 2.1));
+        if (restraint < 2) CHECK(at(restraint, group, t) <= at(restraint + 1, group, t));
+        if (group < 'G') CHECK(at(restraint, group, t) <= at(restraint, static_cast<char>(group + 1), t));
+      }
+    }
+  }
+}
+
+TEST_CASE("Ito and Bessyo: refused outside hydrogen and thickness") {
+  const auto& limits = tables::cracking_index_limits;
+  CHECK(cracking_index({0.25, 3, 30}, limits));
+  CHECK(cracking_index({0.25, 6, 30}, limits).refusal().quantity == "hydrogen, ml/100 g");
+  CHECK(cracking_index({0.25, 3, 15}, limits).refusal().quantity == "thickness, mm");
+}
+
+TEST_CASE("hardness: three formulas agree within the scatter, and fall with t8/5") {
+  const Composition s355 = steel(0.16, 0.35, 1.4);
+  double last = 1000;
+  for (const double t : {1.0, 3.0, 10.0, 30.0, 100.0}) {
+    const auto all = *hardness(s355, t, tables::hardness_limits);
+    CHECK(all.value_HV < last);
+    CHECK(all.high_HV - all.low_HV == Approx(112));
+    const double suzuki = *hardness_HV(HardnessFormula::suzuki_bl70s, s355, t, tables::hardness_limits);
+    CHECK(std::abs(suzuki - all.value_HV) < 56);
+    last = all.value_HV;
+  }
+}
+
+TEST_CASE("hardness: boron hardens, nitrogen takes it back") {
+  Composition plain = steel(0.12, 0.3, 1.2), boron = plain, bound = plain;
+  boron[Element::B] = bound[Element::B] = 0.002;
+  bound[Element::N] = 0.02;
+  const auto at = [](const Composition& x) {
+    return *hardness_HV(HardnessFormula::yurioka_1987, x, 8, tables::hardness_limits);
+  };
+  CHECK(at(boron) > at(plain) + 5);
+  CHECK(at(bound) == Approx(at(plain)));
+}
+
+TEST_CASE("hardness: refused outside composition and time") {
+  const auto& limits = tables::hardness_limits;
+  CHECK(hardness(steel(0.40, 0.3, 1), 10, limits).refusal().quantity == element_symbol(Element::C));
+  CHECK(hardness(steel(0.16, 0.3, 1), 0.5, limits).refusal().quantity == "t8/5, s");
+  CHECK(hardness(steel(0.16, 0.3, 1), 150, limits).refusal().quantity == "t8/5, s");
+  CHECK_FALSE(hardness_HV(HardnessFormula::lorenz_dueren, steel(0.01, 0.3, 1), 10, limits));
+  // Suzuki's logistic has no height left for lean carbon with high Pcm.
+  Composition odd = steel(0.02, 1.0, 2.0);
+  odd[Element::Cr] = 1.6;
+  odd[Element::B] = 0.01;
+  CHECK(hardness_HV(HardnessFormula::suzuki_bl70s, odd, 10, limits).refusal().quantity == "Pcm, %");
+}
+
+TEST_CASE("cooling time and preheat for a hardness limit give the limit back") {
+  const Composition s355 = steel(0.16, 0.35, 1.4);
+  const auto& limits = tables::hardness_limits;
+  const auto t = cooling_time_for_hardness_s(s355, 320, limits);
+  REQUIRE(t);
+  CHECK(hardness(s355, *t, limits)->value_HV == Approx(320).epsilon(1e-6));
+  CHECK(*cooling_time_for_hardness_s(s355, 900, limits) == limits.cooling_time_s.low);
+  const auto hopeless = cooling_time_for_hardness_s(steel(0.30, 0.3, 1.6), 120, limits);
+  REQUIRE_FALSE(hopeless);
+  CHECK(hopeless.refusal().reason == RefusalReason::no_solution);
+  CHECK_FALSE(cooling_time_for_hardness_s(steel(0.40, 0.3, 1), 350, limits));
+
+  const CoolingInput pass{1.0, 0, 30, tables::tee_fillet};
+  const auto preheat = preheat_for_hardness_C(s355, 320, pass, tables::cooling_limits, limits);
+  REQUIRE(preheat);
+  CoolingInput warm = pass;
+  warm.preheat_C = *preheat;
+  CHECK(cooling_time_8_5(warm, tables::cooling_limits)->low_s == Approx(*t).epsilon(1e-6));
+  const CoolingInput cold{0.3, 0, 60, tables::tee_fillet};
+  CHECK_FALSE(preheat_for_hardness_C(s355, 250, cold, tables::cooling_limits, limits));
+}
