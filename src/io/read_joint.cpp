@@ -301,8 +301,8 @@ class JointReader {
 TomlValue assigned_value(const std::string& text) {
   if (text.find('\n') == std::string::npos) {
     auto document = parse_toml("v = " + text, "");
-    if (document && document->members.size() == 1 && document->members[0].first == "v")
-      return std::move(document->members[0].second);
+    if (document && document->members.size() == 1 && document->members[0].key == "v")
+      return std::move(document->members[0].value);
   }
   TomlValue word;
   word.kind = TomlValue::Kind::string;
@@ -323,11 +323,11 @@ AssignedDocument assigned_document(const Assignment& assignment) {
   std::string_view key = assignment.key;
   for (std::size_t dot = key.rfind('.'); dot != std::string_view::npos; dot = key.rfind('.')) {
     TomlValue table;
-    table.members.emplace_back(std::string(key.substr(dot + 1)), std::move(value));
+    table.members.push_back({std::string(key.substr(dot + 1)), std::move(value)});
     value = std::move(table);
     key = key.substr(0, dot);
   }
-  out.root.members.emplace_back(std::string(key), std::move(value));
+  out.root.members.push_back({std::string(key), std::move(value)});
   return out;
 }
 

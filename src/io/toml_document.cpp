@@ -35,6 +35,7 @@ namespace seamwright {
 namespace {
 
 constexpr int max_key_depth = 32;
+constexpr std::string_view not_a_value = "not a value";
 
 // A stretch of the text handed to the parser that is `extra` columns longer than what it stands for.
 struct Patch {
@@ -56,6 +57,10 @@ struct SafeText {
       p.column -= std::min(patch->extra, column - patch->column);
     return p;
   }
+  [[nodiscard]] bool signed_at(toml::source_position at) const {
+    const std::string_view rest = at.column > 1 ? rest_of_line({at.line, at.column - 1}) : std::string_view{};
+    return !rest.empty() && (rest.front() == '-' || rest.front() == '+');
+  }
   [[nodiscard]] std::string_view rest_of_line(toml::source_position at) const {
     if (at.line == 0 || at.line > starts.size() || at.column == 0) return {};
     const std::size_t begin = starts[at.line - 1] + at.column - 1;
@@ -63,6 +68,18 @@ struct SafeText {
     return std::string_view(text).substr(begin, text.find('\n', begin) - begin);
   }
 };
+
+// Where the value begins that `at` stands in: after the last '=', '[', '{' or ',' before it on its line.
+toml::source_position value_start(const SafeText& safe, toml::source_position at) {
+  const std::string_view line = safe.rest_of_line({at.line, 1});
+  const std::size_t before = std::min<std::size_t>(at.column > 0 ? at.column - 1 : 0, line.size());
+  const std::size_t opener = line.substr(0, before).find_last_of("=[{,");
+  if (opener == std::string_view::npos) return at;
+  const std::size_t start = line.find_first_not_of(" \t", opener + 1);
+  if (start == std::string_view::npos || start >= before) return at;
+  at.column = static_cast<toml::source_index>(start + 1);
+  return at;
+}
 
 char32_t decode(std::string_view letter) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(letter[i]); };
@@ -249,7 +266,7 @@ Diagnostic syntax_error(std::string_view complaint, std::string_view rest) {
     d.message = "not a key";
     d.help = "keys are letters, digits, '_' and '-'";
   } else {
-    d.message = "not a value";
+    d.message = not_a_value;
     d.help = "words and values with a unit stand in double quotes: \"6 mm\"; numbers have a decimal point";
   }
   return d;
@@ -261,20 +278,22 @@ class Converter {
 
   TomlValue convert(const toml::node& node) {
     TomlValue v;
-    const Place at = safe_.place(name_, node.source().begin);
+    toml::source_position begin = node.source().begin;
+    if (node.is_number() && safe_.signed_at(begin)) --begin.column;  // the parser leaves out the sign
+    const Place at = safe_.place(name_, begin);
     v.line = at.line;
     v.column = at.column;
     if (const auto* table = node.as_table()) {
       v.kind = TomlValue::Kind::table;
       for (const auto& [key, child] : *table) {
-        auto& member = v.members.emplace_back(std::string(key.str()), convert(child));
+        auto& member = v.members.emplace_back(TomlMember{std::string(key.str()), convert(child)});
         const Place key_at = safe_.place(name_, key.source().begin);
-        member.second.key_line = key_at.line;
-        member.second.key_column = key_at.column;
-        check_content(member.first, key_at);
+        member.value.key_line = key_at.line;
+        member.value.key_column = key_at.column;
+        check_content(member.key, key_at);
       }
-      std::stable_sort(v.members.begin(), v.members.end(), [](const auto& a, const auto& b) {
-        return std::pair(a.second.key_line, a.second.key_column) < std::pair(b.second.key_line, b.second.key_column);
+      std::stable_sort(v.members.begin(), v.members.end(), [](const TomlMember& a, const TomlMember& b) {
+        return std::pair(a.value.key_line, a.value.key_column) < std::pair(b.value.key_line, b.value.key_column);
       });
     } else if (const auto* array = node.as_array()) {
       v.kind = TomlValue::Kind::array;
@@ -284,15 +303,14 @@ class Converter {
       v.text = string->get();
       check_content(v.text, at);
     } else {
-      scalar(node, v);
+      scalar(node, safe_.rest_of_line(begin), v);
     }
     return v;
   }
   Diagnostics errors;
 
  private:
-  void scalar(const toml::node& node, TomlValue& v) const {
-    const std::string_view rest = safe_.rest_of_line(node.source().begin);
+  static void scalar(const toml::node& node, std::string_view rest, TomlValue& v) {
     std::string_view text = rest.substr(0, rest.find_first_of(",]}"));
     while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
     v.text = text;
@@ -417,8 +435,10 @@ Expected<TomlValue> parse_toml(std::string_view text, const std::string& name) {
     if (!converter.errors.empty()) return converter.errors;
     return value;
   } catch (const toml::parse_error& e) {
-    Diagnostic d = syntax_error(e.description(), safe->rest_of_line(e.source().begin));
-    d.place = safe->place(name, e.source().begin);
+    toml::source_position at = e.source().begin;
+    Diagnostic d = syntax_error(e.description(), safe->rest_of_line(at));
+    if (d.message == not_a_value) at = value_start(*safe, at);
+    d.place = safe->place(name, at);
     return d;
   } catch (const std::exception&) {
     return Diagnostic{{name, breaking_line(*safe), 1},

@@ -8,12 +8,13 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
-#include <utility>
 #include <vector>
 
 #include "seamwright/diagnostic.hpp"
 
 namespace seamwright {
+
+struct TomlMember;
 
 struct TomlValue {
   enum class Kind : unsigned char { string, integer, floating, boolean, array, table, datetime };
@@ -23,11 +24,16 @@ struct TomlValue {
   std::string text;                  // content of a string; source text of any other scalar
   double number = 0;                 // integer, floating: may be inf or nan when the text says so
   bool boolean = false;
-  std::vector<TomlValue> items;                            // array
-  std::vector<std::pair<std::string, TomlValue>> members;  // table, in the order of the file
+  std::vector<TomlValue> items;     // array
+  std::vector<TomlMember> members;  // table, in the order of the file
 
   [[nodiscard]] bool is_number() const { return kind == Kind::integer || kind == Kind::floating; }
   [[nodiscard]] const TomlValue* find(std::string_view key) const;  // member of a table, null when it has none
+};
+
+struct TomlMember {
+  std::string key;
+  TomlValue value;
 };
 
 // "a string", "a number", ... for messages.

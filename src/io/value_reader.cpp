@@ -107,7 +107,7 @@ std::optional<Interval> ValueReader::interval(const Entry& entry, const NumberRu
     range = both(&v.items[0], &v.items[1]);
   } else if (v.kind == TomlValue::Kind::table && !v.members.empty() &&
              std::all_of(v.members.begin(), v.members.end(),
-                         [](const auto& m) { return m.first == "min" || m.first == "max"; }) &&
+                         [](const auto& m) { return m.key == "min" || m.key == "max"; }) &&
              (open_ends || v.members.size() == 2)) {
     range = both(v.find("min"), v.find("max"));
   } else {
