@@ -228,6 +228,18 @@ struct Limits {
   Constant root_layer_mm, fill_layer_mm; // nominal layer heights
   Constant groove_mean_width_mm;         // half width over which the groove's thickness is averaged for conduction
   Constant fillet_leg_min_mm;
+  Constant square_gap_share;             // gap of a square butt when not given, in thicknesses
+  Constant square_excess_share;          // nominal excess of a square butt, share of what the quality level allows
+  Constant square_width_extra_mm;        // bead width expected of a square butt: thickness plus this
+  Constant overlay_height_mm;
+  Constant co2_stainless_max_percent;
+  Constant controlled_dip_plate_max_mm;  // above this, controlled dip is not tried unasked
+  Constant short_arc_preferred_max_mm;   // up to this, short arc is the trade's first choice on carbon steel
+  Constant score_enough;                 // margin from which the trade's order of modes decides
+  // Wire diameter when not given: sheet below one thickness, plate from another, medium between.
+  Constant wire_sheet_steel_mm, wire_medium_steel_mm, wire_plate_steel_mm, sheet_steel_below_mm, plate_steel_from_mm;
+  Constant wire_sheet_aluminium_mm, wire_medium_aluminium_mm, wire_plate_aluminium_mm, sheet_aluminium_below_mm,
+      plate_aluminium_from_mm;
   Constant travel_manual_min_mm_per_s, travel_manual_max_mm_per_s;
   Constant travel_mechanised_min_mm_per_s, travel_mechanised_max_mm_per_s;
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
@@ -241,6 +253,13 @@ struct Limits {
   Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
       scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
   Constant short_arc_plate_max_mm;       // above this, short arc is bad practice on plate
+  Constant controlled_dip_plate_max_mm;  // above this, controlled dip is not chosen unasked
+  Constant short_arc_preferred_max_mm;   // up to this, short arc is the first choice on carbon steel
+  Constant co2_stainless_max_percent;    // above this, CO2 carburises stainless
+  Constant overlay_height_mm;            // nominal height of an overlay layer
+  Constant square_gap_share;             // nominal gap of a square butt, in thicknesses
+  Constant square_excess_share;          // nominal excess of a square butt, as a share of the allowed
+  Constant square_width_extra_mm;        // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
   Constant ambient_C;

@@ -41,7 +41,7 @@ class Reader {
   Reader(CatalogData& data, bool overlay) : data_(data), overlay_(overlay) {
     for (std::size_t i = 0; i < data_.sources.size(); ++i) add_source(i);
     if (data_.sources.empty()) {
-      data_.sources.push_back({"none", SourceKind::assumed, "the catalog has no value here", ""});
+      data_.sources.push_back({"none", SourceKind::assumed, "no catalog entry: given by the user, or nothing to give", ""});
       add_source(0);
     }
   }
