@@ -134,6 +134,8 @@ struct PassContext {
               source_mode_max = 0;
   bool mode_min_is_transition = false;
   C mode_min = C::none, mode_max = C::none;
+  // Bit k set: constraint k is left out. For questions about some constraints alone.
+  std::uint64_t ignored_constraints = 0;
   std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
   ConstantSet constants{};
 };

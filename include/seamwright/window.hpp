@@ -27,7 +27,12 @@ struct Setting {
 
 // The double-pulse solution at a point (bands, ends, phases). Double-pulse contexts only.
 [[nodiscard]] Modulation modulation_at(const PassContext& context, const ConstantValues& constants,
-                                       const FieldValues& point);
+                                       const FieldValues& point, double burn_through_feed_m_per_min);
+
+// Wire feed, m/min, at which the melted back of the pass grows as wide as it may at a fixed travel; infinite where the
+// pass cannot melt through within the feeds searched.
+[[nodiscard]] double burn_through_feed_m_per_min(const PassContext& context, const ConstantValues& constants,
+                                                 double travel_mm_per_s, double from_feed_m_per_min);
 
 // Travel, mm/s, that lays `deposit_mm2` at a wire feed.
 [[nodiscard]] double travel_for_deposit(const PassContext& context, const ConstantValues& constants,
@@ -73,8 +78,18 @@ enum class WindowDetail : unsigned char { band, full };
 // Wire-feed window of the pulse alone (base current, base time, frequency, duty), m/min; low > high: none.
 [[nodiscard]] Interval pulse_feed_window(const PassContext& context, const ConstantValues& constants);
 
-// 90 % half-width of every field at a setting from the constants' half-widths: first order, by central finite
-// differences, constants independent.
-[[nodiscard]] FieldValues uncertainty(const PassContext& context, const Setting& setting);
+// What each model constant does to every field at a setting.
+struct Influences {
+  // Half the change of the field when the constant goes from the low to the high end of its 90 % interval; 0 for an
+  // exact constant and where the field does not depend on it.
+  std::array<FieldValues, model_constant_count> half_change;
+  // Whether the field depends on the constant at all (exact constants included).
+  std::array<std::array<bool, field_count>, model_constant_count> depends;
+};
+[[nodiscard]] Influences influences(const PassContext& context, const Setting& setting);
+
+// 90 % half-width of every field from the constants' half-widths: first order, by central finite differences, the
+// constants taken as independent (root of the sum of squares).
+[[nodiscard]] FieldValues uncertainty(const Influences& influences);
 
 }  // namespace seamwright

@@ -1,0 +1,389 @@
+// All quantities of a pass at one setting, and the margins of every constraint there.
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "seamwright/arc.hpp"
+#include "seamwright/burnoff.hpp"
+#include "seamwright/heat.hpp"
+#include "seamwright/modulation.hpp"
+#include "seamwright/pool.hpp"
+#include "seamwright/pulse.hpp"
+#include "plan/operating_point.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr double vacuum_permeability_H_per_m = 4e-7 * std::numbers::pi;
+constexpr double standard_gravity_m_per_s2 = 9.80665;
+
+double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
+
+BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
+  return {.wire_diameter_mm = c.wire_diameter_mm,
+          .extension_mm = c.extension_mm,
+          .melt_mm3_per_As = at(x, K::melt),
+          .resistive_mm4_per_A2s = at(x, K::resistive)};
+}
+
+ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
+  return {.fixed_V = at(x, K::arc_fixed) + c.helium_V,
+          .resistance_ohm = at(x, K::arc_resistance),
+          .field_V_per_mm = at(x, K::arc_field),
+          .wire_resistivity_uohm_m = at(x, K::wire_resistivity),
+          .wire_diameter_mm = c.wire_diameter_mm,
+          .extension_mm = c.extension_mm};
+}
+
+// Peak current, peak time and drop size; the trim moves the peak at fixed time.
+PulseShape shape_of(const PassContext& c, const ConstantValues& x, const BurnoffInput& burnoff, double peak_trim) {
+  const double peak_A = at(x, K::peak_current);
+  PulseShape shape =
+      c.peak_time_ms > 0
+          ? pulse_shape_fixed_time(peak_A, c.peak_time_ms, at(x, K::drop_ratio))
+          : pulse_shape(burnoff, peak_A,
+                        {.peak_share = at(x, K::peak_share),
+                         .drop_ratio = at(x, K::drop_ratio),
+                         .drop_ratio_min = c.drop_ratio_min,
+                         .drop_ratio_max = c.drop_ratio_max,
+                         .peak_time_min_ms = c.peak_time_min_ms,
+                         .peak_time_max_ms = c.peak_time_max_ms});
+  shape.peak_current_A *= 1.0 + peak_trim;
+  return shape;
+}
+
+// The law as a whole is uncertain by `feed_law`: a wire that really melts at W behaves like the law at W / feed_law.
+double law_feed(const ConstantValues& x, double wire_feed_m_per_min) { return wire_feed_m_per_min / at(x, K::feed_law); }
+
+struct Electrical {
+  double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;
+};
+
+// Pulsed power and means at one feed. `pulse_mean` carries the uncertainty of the rectangular pulse.
+Electrical pulsed_electrical(const ConstantValues& x, const ArcInput& arc, const PulseShape& shape, const PulseSet& set,
+                             double arc_length_mm) {
+  const double factor = at(x, K::pulse_mean);
+  const double peak_V = arc_voltage_V(arc, shape.peak_current_A, arc_length_mm);
+  const double base_V = arc_voltage_V(arc, set.base_current_A, arc_length_mm);
+  const double power =
+      pulse_power_W(shape.peak_current_A, set.base_current_A, peak_V, base_V, std::clamp(set.duty, 0.0, 1.0));
+  return {.current_A = factor * set.mean_current_A,
+          .rms_A = factor * set.rms_current_A,
+          .voltage_V = arc_voltage_V(arc, set.mean_current_A, arc_length_mm),
+          .power_W = factor * power};
+}
+
+// Amplitude for the mean power of a double pulse: the given one, else the recommended share of the feed kept inside
+// the pulse window and the usual range. Never negative.
+double working_amplitude(const PassContext& c, const Setting& s) {
+  if (s.modulation_amplitude_m_per_min > 0) return s.modulation_amplitude_m_per_min;
+  if (c.modulation_amplitude_m_per_min > 0) return c.modulation_amplitude_m_per_min;
+  const double w = s.wire_feed_m_per_min;
+  return std::max(0.0, std::min({c.amplitude_share * w, w - c.pulse_feed_min, c.pulse_feed_max - w,
+                                 c.modulation_amplitude_max}));
+}
+
+PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power_W, double wire_feed_m_per_min,
+                     double current_A, double travel_mm_per_s, double thickness_mm) {
+  const double wire_W = wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min *
+                        at(x, K::melt_enthalpy);
+  return {.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
+          .travel_mm_per_s = travel_mm_per_s,
+          .source_radius_mm =
+              std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A),
+          .thickness_mm = thickness_mm,
+          .conductivity_W_per_mmK = at(x, K::conductivity),
+          .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
+          .rise_to_melting_K = at(x, K::melting) - c.preheat_C};
+}
+
+}  // namespace
+
+C frequency_constraint(FrequencyEnd end, bool from_equipment) {
+  switch (end) {
+    case FrequencyEnd::remelting: return C::modulation_remelting;
+    case FrequencyEnd::pool_response: return C::modulation_response;
+    case FrequencyEnd::source: break;
+  }
+  return from_equipment ? C::equipment_modulation : C::modulation_usual;
+}
+
+C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
+  switch (end) {
+    case AmplitudeEnd::low_phase: return C::modulation_low_phase;
+    case AmplitudeEnd::high_phase: return C::modulation_high_phase;
+    case AmplitudeEnd::burn_through: return C::modulation_burn_through;
+    case AmplitudeEnd::swing: return C::modulation_swing;
+    case AmplitudeEnd::source: break;
+  }
+  return from_equipment ? C::equipment_modulation : C::modulation_usual;
+}
+
+double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
+  if (c.excess_fillet_max_mm2 > 0) return c.excess_fillet_max_mm2;
+  if (c.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
+  const auto excess = [](double width_mm, double fixed_mm, double share, double max_mm) {
+    return 2.0 / 3.0 * width_mm * std::min(fixed_mm + share * width_mm, max_mm);
+  };
+  double most = c.needed_mm2 + excess(std::max(f[F::bead_width], c.cover_width_mm), c.excess_face_fixed_mm,
+                                      c.excess_face_share, c.excess_face_max_mm);
+  if (c.excess_root_max_mm > 0 && f[F::back_width] > 0)
+    most += excess(f[F::back_width], c.excess_root_fixed_mm, c.excess_root_share, c.excess_root_max_mm);
+  return most;
+}
+
+ConstantValues nominal_values(const ConstantSet& set) {
+  ConstantValues values{};
+  for (std::size_t i = 0; i < set.size(); ++i) values[i] = set[i].value;
+  return values;
+}
+
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  f.value.fill(not_applicable);
+  const double w = s.wire_feed_m_per_min;
+  const double v = s.travel_mm_per_s;
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  const ArcInput arc = arc_of(c, x);
+
+  f[F::wire_feed] = w;
+  f[F::travel] = v;
+  f[F::arc_length_trim] = s.arc_trim_V;
+  const double arc_length =
+      0.5 * (c.arc_length_min_mm + c.arc_length_max_mm) + (is_dip(c.mode) ? 0.0 : s.arc_trim_V / arc.field_V_per_mm);
+
+  Electrical e;
+  if (is_pulsed(c.mode)) {
+    const PulseShape shape = shape_of(c, x, burnoff, s.peak_trim);
+    const PulseSet set = pulse_set(burnoff, shape, law_feed(x, w));
+    e = pulsed_electrical(x, arc, shape, set, arc_length);
+    if (c.mode == Mode::double_pulse) {
+      const double a = working_amplitude(c, s);
+      const double share = c.modulation_share;
+      // The mean of the two feeds must stay the mean: with unequal shares the low phase moves further.
+      const double w_high = w + a;
+      const double w_low = w - a * share / (1.0 - share);
+      const Electrical high =
+          pulsed_electrical(x, arc, shape, pulse_set(burnoff, shape, law_feed(x, w_high)), arc_length);
+      const Electrical low = pulsed_electrical(
+          x, arc, shape, pulse_set(burnoff, shape, law_feed(x, std::max(w_low, 0.01 * w))), arc_length);
+      e.current_A = share * high.current_A + (1 - share) * low.current_A;
+      e.rms_A = std::sqrt(share * high.rms_A * high.rms_A + (1 - share) * low.rms_A * low.rms_A);
+      e.voltage_V = share * high.voltage_V + (1 - share) * low.voltage_V;
+      e.power_W = share * high.power_W + (1 - share) * low.power_W;
+      f[F::modulation_amplitude] = a;
+      f[F::wire_feed_high] = w_high;
+      f[F::wire_feed_low] = w_low;
+      const double frequency =
+          s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
+      if (frequency > 0) {
+        f[F::modulation_frequency] = frequency;
+        f[F::ripple_pitch] = v / frequency;
+      }
+    }
+    f[F::current_rms] = e.rms_A;
+    f[F::arc_length] = arc_length;
+    f[F::peak_current] = shape.peak_current_A;
+    f[F::peak_time] = shape.peak_time_ms;
+    f[F::peak_current_trim] = s.peak_trim;
+    f[F::drop_diameter] = shape.drop_ratio * c.wire_diameter_mm;
+    f[F::base_current] = set.base_current_A;
+    f[F::base_time] = set.base_time_ms;
+    f[F::pulse_frequency] = set.frequency_Hz;
+    f[F::pulse_duty] = set.duty;
+  } else {
+    e.current_A = steady_current_A(burnoff, law_feed(x, w));
+    e.rms_A = e.current_A;
+    if (is_dip(c.mode)) {
+      e.voltage_V = s.arc_trim_V + short_arc_voltage_V({.base_V = at(x, K::dip_base),
+                                                        .slope_V_per_A = at(x, K::dip_slope),
+                                                        .offset_V = at(x, K::dip_offset) + c.helium_V,
+                                                        .cap_V = c.dip_cap_V},
+                                                       e.current_A);
+    } else {
+      e.voltage_V = arc_voltage_V(arc, e.current_A, arc_length);
+      f[F::arc_length] = arc_length;
+    }
+    e.power_W = e.voltage_V * e.current_A;
+  }
+  f[F::current] = e.current_A;
+  f[F::voltage] = e.voltage_V;
+  f[F::power] = e.power_W;
+
+  f[F::current_rise] = c.rise_nominal;
+  // micro-ohm m over mm and mm2 gives milli-ohm.
+  const double bridge_ohm = 1e-3 * arc.wire_resistivity_uohm_m * c.extension_mm / wire_section_mm2(c.wire_diameter_mm);
+  f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
+
+  const double wire_section = wire_section_mm2(c.wire_diameter_mm);
+  f[F::deposit_area] = at(x, K::deposition) * wire_section * w * mm_per_s_per_m_per_min / v;
+
+  const Pool pool = pool_by_table(pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm));
+  double back_width = pool.back_width_mm;
+  if (c.burn_thickness_mm != c.fusion_thickness_mm)
+    back_width = pool_by_table(pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm)).back_width_mm;
+  f[F::bead_width] = at(x, K::width) * pool.width_mm;
+  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
+  f[F::back_width] = at(x, K::width) * back_width;
+  f[F::pool_length] = pool.nose_mm + pool.tail_mm;
+  f[F::deposit_width] = c.cover_width_mm;
+  if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
+    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
+  // Melted base metal as half an ellipse of the pool's width and depth.
+  const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
+  f[F::dilution] = melted / (melted + f[F::deposit_area]);
+
+  f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
+  f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
+  f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
+  f[F::preheat] = c.preheat_C;
+  f[F::interpass] = c.interpass_C;
+  if (c.length_mm > 0) {
+    const double seconds = c.length_mm / v;
+    f[F::arc_time] = seconds;
+    f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
+    f[F::wire_mass] = wire_section * w * mm_per_s_per_m_per_min * seconds * 1e-6 * c.wire_density_kg_per_m3;
+  }
+  return f;
+}
+
+MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f) {
+  MarginList list;
+  // A limit of zero carries no scale of its own; callers leave such limits out.
+  const auto add = [&](C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
+    if ((c.ignored_constraints >> static_cast<unsigned>(id)) & 1U) return;
+    double score = (upper ? limit - value : value - limit) / (std::abs(limit) * scale);
+    if (!std::isfinite(score)) score = std::isnan(score) ? -1e6 : std::copysign(1e6, score);
+    list.items[list.size++] = {id, field, upper, value, limit, score, source};
+  };
+  const auto at_least = [&](C id, F field, double limit, double scale, SourceIndex source) {
+    if (limit > 0) add(id, field, false, f[field], limit, scale, source);
+  };
+  const auto at_most = [&](C id, F field, double limit, double scale, SourceIndex source) {
+    if (std::isfinite(limit)) add(id, field, true, f[field], limit, scale, source);
+  };
+
+  if (is_pulsed(c.mode)) {
+    at_least(C::transition, F::peak_current, at(x, K::transition), c.scale_current, c.source_transition);
+    at_least(C::pulse_base_current, F::base_current, at(x, K::base_current_min), c.scale_pulse, c.source_base_current);
+    at_least(C::pulse_base_time, F::base_time, c.base_time_min_ms, c.scale_pulse, c.source_pulse);
+    at_least(C::pulse_frequency_min, F::pulse_frequency, c.frequency_min_Hz, c.scale_pulse, c.source_pulse);
+    at_most(C::pulse_frequency_max, F::pulse_frequency, c.frequency_max_Hz, c.scale_pulse, c.source_pulse);
+    at_most(C::pulse_duty, F::pulse_duty, c.duty_max, c.scale_pulse, c.source_pulse);
+  } else {
+    if (c.mode_min_is_transition)
+      at_least(C::transition, F::current, at(x, K::transition), c.scale_current, c.source_transition);
+    else
+      at_least(c.mode_min, F::current, at(x, K::mode_current_min), c.scale_current, c.source_mode_min);
+    if (c.mode_max != C::none)
+      at_most(c.mode_max, F::current, at(x, K::mode_current_max), c.scale_current, c.source_mode_max);
+  }
+
+  if (c.mode == Mode::double_pulse) {
+    const Modulation m = modulation_at(c, x, f, std::numeric_limits<double>::infinity());
+    const bool own = c.modulation_from_equipment;
+    // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
+    if (c.modulation_frequency_Hz > 0) {
+      add(frequency_constraint(m.frequency_low_end, own), F::modulation_frequency, false, c.modulation_frequency_Hz,
+          m.frequency_low_Hz, c.scale_pulse, c.source_pulse);
+      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, c.modulation_frequency_Hz,
+          m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
+    } else {
+      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, m.frequency_low_Hz, m.frequency_high_Hz,
+          c.scale_pulse, c.source_pulse);
+    }
+    if (c.modulation_amplitude_m_per_min > 0) {
+      add(amplitude_constraint(m.amplitude_low_end, own), F::modulation_amplitude, false,
+          c.modulation_amplitude_m_per_min, m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
+      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, true,
+          c.modulation_amplitude_m_per_min, m.amplitude_high_m_per_min, c.scale_pulse, c.source_pulse);
+    } else {
+      // Scaled by the amplitude the band must hold, which is never zero.
+      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, false,
+          m.amplitude_high_m_per_min, m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
+    }
+  }
+
+  // The high phase alone must not melt through either, as if it were held on.
+  if (c.mode == Mode::double_pulse && std::isfinite(c.back_width_max_mm))
+    add(C::modulation_burn_through, F::back_width, true, back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]),
+        c.back_width_max_mm, c.scale_back_width, c.source_burn);
+
+  // Fusion: deep enough, or visibly through.
+  {
+    const double depth = f[F::penetration] + (c.fusion_takes_gap ? at(x, K::gap_credit) * c.gap_mm : 0.0);
+    const C id = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
+    add(id, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
+    if (c.back_width_min_mm > 0) {
+      const double score =
+          (f[F::back_width] - c.back_width_min_mm) / (c.back_width_min_mm * c.scale_back_width);
+      Margin& depth_margin = list.items[list.size - 1];
+      if (list.size > 0 && depth_margin.id == id && score > depth_margin.score)
+        depth_margin = {C::full_penetration, F::back_width, false, f[F::back_width], c.back_width_min_mm, score,
+                        c.source_fusion};
+    }
+  }
+  at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
+  if (c.melt_support && f[F::back_width] > 0) {
+    const double radius_m = 1e-3 * c.arc_radius_factor *
+                            std::max(c.least_radius_mm, at(x, K::source_radius) +
+                                                            at(x, K::source_radius_per_A) * f[F::current]);
+    const double arc_Pa = vacuum_permeability_H_per_m * f[F::current] * f[F::current] /
+                          (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
+    const double weight_Pa = at(x, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c.burn_thickness_mm;
+    const double limit_mm = 1e3 * 4.0 * at(x, K::surface_tension) / (arc_Pa + weight_Pa);
+    at_most(C::melt_support, F::back_width, limit_mm, c.scale_back_width, c.source_burn);
+  }
+  if (c.cover_width_mm > 0) at_least(C::cold_lap, F::bead_width, c.cover_width_mm, c.scale_width, c.source_cold_lap);
+
+  at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
+  at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
+  if (const double most = most_deposit_mm2(c, f); std::isfinite(most))
+    at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
+
+  for (const FieldLimit& limit : c.limits) {
+    if (!applies(f[limit.field])) continue;
+    if (std::isfinite(limit.low)) add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
+    if (std::isfinite(limit.high))
+      add(limit.id, limit.field, true, f[limit.field], limit.high, limit.scale, limit.source);
+  }
+  return list;
+}
+
+double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  const PulseShape shape = shape_of(c, x, burnoff, 0.0);
+  const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
+                                         0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
+  const Pool pool =
+      pool_by_table(pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm));
+  return at(x, K::width) * pool.back_width_mm;
+}
+
+Modulation modulation_at(const PassContext& c, const ConstantValues& x, const FieldValues& f,
+                         double burn_through_feed) {
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  return solve_modulation({.burnoff = burnoff,
+                           .shape = shape_of(c, x, burnoff, f[F::peak_current_trim]),
+                           .wire_feed_m_per_min = f[F::wire_feed],
+                           .share_high = c.modulation_share,
+                           .travel_mm_per_s = f[F::travel],
+                           .pool_length_mm = f[F::pool_length],
+                           .bead_width_mm = f[F::bead_width],
+                           .pool_depth_mm = f[F::penetration],
+                           .diffusivity_mm2_per_s = at(x, K::conductivity) / at(x, K::heat_capacity),
+                           .pulse_feed_min_m_per_min = c.pulse_feed_min,
+                           .pulse_feed_max_m_per_min = c.pulse_feed_max,
+                           .burn_through_feed_m_per_min = burn_through_feed,
+                           .source_frequency_min_Hz = c.modulation_frequency_min_Hz,
+                           .source_frequency_max_Hz = c.modulation_frequency_max_Hz,
+                           .source_amplitude_min_m_per_min = c.modulation_amplitude_min,
+                           .source_amplitude_max_m_per_min = c.modulation_amplitude_max,
+                           .pool_share = c.pool_share,
+                           .left_min = c.left_min,
+                           .swing_min = c.swing_min,
+                           .pitch_widths = c.pitch_widths,
+                           .amplitude_share = c.amplitude_share});
+}
+
+}  // namespace seamwright

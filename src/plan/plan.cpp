@@ -1,0 +1,302 @@
+#include "seamwright/plan.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/operating_point.hpp"
+#include "plan/plan_parts.hpp"
+#include "plan/resolve.hpp"
+#include "seamwright/arc.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr int band_samples = 9;
+
+void set_estimate(PassResult& r, F id, double value, double low, double high, C low_end, C high_end) {
+  if (!applies(value)) return;
+  Estimate& e = r[id];
+  e.present = true;
+  e.value = value;
+  e.low = std::min(low, value);
+  e.high = std::max(high, value);
+  e.low_end = low_end;
+  e.high_end = high_end;
+}
+
+double travel_fixed(const Case& c) {
+  const auto& travel = c.joint.travel_mm_per_s;
+  return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
+}
+
+// Ranges of the settings that have limits of their own rather than following the feed.
+void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
+                            PassResult& r) {
+  const double field_V_per_mm = x[static_cast<std::size_t>(K::arc_field)];
+  const double half_trim =
+      is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field_V_per_mm;
+  set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, C::arc_length_range, C::arc_length_range);
+  set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, C::arc_length_range,
+               C::arc_length_range);
+  set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
+               C::arc_length_range);
+  set_estimate(r, F::current_rise, c.rise_nominal, c.rise_min, c.rise_max, C::dynamics_range, C::dynamics_range);
+  // The inductance is inverse to the rise.
+  const double product = f[F::inductance] * c.rise_nominal;
+  set_estimate(r, F::inductance, f[F::inductance], product / c.rise_max, product / c.rise_min, C::dynamics_range,
+               C::dynamics_range);
+  if (!is_pulsed(c.mode)) return;
+  const TrimWindow trim = peak_trim_window(c.criterion_window);
+  set_estimate(r, F::peak_current_trim, 0.0, trim.low, trim.high, C::drop_criterion, C::drop_criterion);
+  set_estimate(r, F::peak_current, f[F::peak_current], f[F::peak_current] * (1 + trim.low),
+               f[F::peak_current] * (1 + trim.high), C::drop_criterion, C::drop_criterion);
+  if (c.mode != Mode::double_pulse) return;
+  const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
+  const Modulation m = modulation_at(c, x, f, burn);
+  set_estimate(r, F::modulation_frequency, f[F::modulation_frequency], m.frequency_low_Hz, m.frequency_high_Hz,
+               frequency_constraint(m.frequency_low_end, c.modulation_from_equipment),
+               frequency_constraint(m.frequency_high_end, c.modulation_from_equipment));
+  const C low_end = amplitude_constraint(m.amplitude_low_end, c.modulation_from_equipment);
+  const C high_end = amplitude_constraint(m.amplitude_high_end, c.modulation_from_equipment);
+  const double w = s.wire_feed_m_per_min;
+  const double down = c.modulation_share / (1.0 - c.modulation_share);
+  set_estimate(r, F::modulation_amplitude, f[F::modulation_amplitude], m.amplitude_low_m_per_min,
+               m.amplitude_high_m_per_min, low_end, high_end);
+  set_estimate(r, F::wire_feed_high, f[F::wire_feed_high], w + m.amplitude_low_m_per_min,
+               w + m.amplitude_high_m_per_min, low_end, high_end);
+  set_estimate(r, F::wire_feed_low, f[F::wire_feed_low], w - down * m.amplitude_high_m_per_min,
+               w - down * m.amplitude_low_m_per_min, high_end, low_end);
+  set_estimate(r, F::ripple_pitch, f[F::ripple_pitch], s.travel_mm_per_s / m.frequency_high_Hz,
+               s.travel_mm_per_s / m.frequency_low_Hz, C::none, C::none);
+}
+
+// Double pulse: fixes frequency and amplitude at the recommended point, so that what is printed is what is evaluated.
+void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s) {
+  if (c.mode != Mode::double_pulse) return;
+  const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
+  const Modulation m = modulation_at(c, x, evaluate(c, x, s), burn);
+  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0 ? c.modulation_frequency_Hz : m.frequency_Hz;
+  s.modulation_amplitude_m_per_min =
+      c.modulation_amplitude_m_per_min > 0 ? c.modulation_amplitude_m_per_min : m.amplitude_m_per_min;
+}
+
+void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& s, PassResult& r) {
+  const Influences influence = influences(c, s);
+  const FieldValues half = uncertainty(influence);
+  for (std::size_t i = 0; i < field_count; ++i) {
+    Estimate& e = r.estimates[i];
+    if (!e.present) continue;
+    e.plus_minus = half.value[i];
+    for (std::size_t k = 0; k < model_constant_count; ++k)
+      if (influence.depends[k][i])
+        e.weakest = std::max(e.weakest, source_of(catalog, c.constants[k].source).kind);
+  }
+}
+
+std::string dial_text(const Dial& dial, double value) {
+  const double reading = dial_reading(dial, value);
+  const bool beyond = reading < std::min(dial.low, dial.high) || reading > std::max(dial.low, dial.high);
+  return fmt::format("{} {:.{}f}{}", dial.name, reading + 0.0, dial.decimals, beyond ? " (beyond its scale)" : "");
+}
+
+PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const PlanOptions& options) {
+  PassResult r;
+  r.pass = pass;
+  const ConstantValues x = nominal_values(c.constants);
+  const double fixed = travel_fixed(resolved);
+  r.window = solve_window(c, fixed, options.detail);
+  r.feasible = r.window.band.feasible;
+  r.deposit_moved = r.window.line_moved;
+  Setting s = r.window.band.best;
+  if (resolved.joint.wire_feed_m_per_min)
+    s = on_line(c, x, r.window.line, *resolved.joint.wire_feed_m_per_min);
+  settle_modulation(c, x, s);
+  r.window.band.best = s;
+  const FieldValues f = evaluate(c, x, s);
+  for (const Margin& m : margins(c, x, f))
+    if (m.score < 0) {
+      r.feasible = false;
+      r.conflicts.push_back({m, shortfall_sentence(m)});
+    }
+  std::sort(r.conflicts.begin(), r.conflicts.end(),
+            [](const Shortfall& a, const Shortfall& b) { return a.margin.score < b.margin.score; });
+
+  // Everything that follows the feed, over the band.
+  const Band& band = r.window.band;
+  FieldValues low = f, high = f;
+  if (band.feasible) {
+    const double from = band.low.wire_feed_m_per_min, to = band.high.wire_feed_m_per_min;
+    for (int i = 0; i < band_samples; ++i) {
+      Setting at = on_line(c, x, r.window.line, from + (to - from) * i / (band_samples - 1));
+      at.modulation_frequency_Hz = s.modulation_frequency_Hz;
+      const FieldValues g = evaluate(c, x, at);
+      for (std::size_t k = 0; k < field_count; ++k) {
+        if (!applies(g.value[k])) continue;
+        low.value[k] = std::min(low.value[k], g.value[k]);
+        high.value[k] = std::max(high.value[k], g.value[k]);
+      }
+    }
+  }
+  for (std::size_t k = 0; k < field_count; ++k) {
+    const F id = static_cast<F>(k);
+    const bool follows = id == F::wire_feed || id == F::travel || id == F::current || id == F::current_rms;
+    const C low_end = follows && band.feasible ? band.low.constraint.id : C::none;
+    const C high_end = follows && band.feasible ? band.high.constraint.id : C::none;
+    set_estimate(r, id, f.value[k], low.value[k], high.value[k], low_end, high_end);
+  }
+  settings_with_own_ends(c, x, s, f, r);
+  if (options.uncertainties) uncertainties(*resolved.catalog, c, s, r);
+  if (resolved.equipment)
+    for (const Dial& dial : resolved.equipment->dials)
+      if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
+  return r;
+}
+
+bool same_pass(const PassPlan& a, const PassPlan& b) {
+  return a.role == b.role && a.side == b.side && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
+         a.width_mm == b.width_mm;
+}
+
+struct Trial {
+  Case settled;
+  std::vector<PassContext> contexts;
+  ModeTrial outcome;
+};
+
+// Solves the bands of every pass in one mode; passes alike are solved once.
+Trial try_mode(const Case& resolved, Mode mode, double diameter_mm) {
+  Trial t;
+  t.settled = resolved;
+  t.outcome = {.mode = mode, .diameter_mm = diameter_mm, .feasible = false, .chosen = false, .score = 0, .remark = {}};
+  if (const auto reason = settle_mode(t.settled, mode, diameter_mm)) {
+    t.outcome.remark = *reason;
+    t.outcome.score = -1e9;
+    return t;
+  }
+  t.contexts = pass_contexts(t.settled);
+  t.outcome.feasible = true;
+  t.outcome.score = 1e9;
+  for (std::size_t i = 0; i < t.contexts.size(); ++i) {
+    if (i > 0 && same_pass(t.settled.pass_plans[i], t.settled.pass_plans[i - 1])) continue;
+    const Window window = solve_window(t.contexts[i], travel_fixed(resolved), WindowDetail::band);
+    t.outcome.feasible = t.outcome.feasible && window.band.feasible;
+    if (window.band.best_score < t.outcome.score) {
+      t.outcome.score = window.band.best_score;
+      if (!window.band.feasible) {
+        const ConstantValues x = nominal_values(t.contexts[i].constants);
+        const MarginList list = margins(t.contexts[i], x, evaluate(t.contexts[i], x, window.band.best));
+        t.outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
+      }
+    }
+  }
+  return t;
+}
+
+// The trade's order of modes for a joint, first choice first.
+std::vector<Mode> preferred_order(const Case& c) {
+  const Family family = c.alloy->family;
+  if (family != Family::carbon_steel) return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
+  if (*c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
+    return {Mode::short_arc, Mode::pulse, Mode::controlled_dip, Mode::spray};
+  return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
+}
+
+// Feasible before infeasible; among feasible ones a margin of half a half-width is enough, then the trade's order
+// decides; among infeasible ones the one that misses by least.
+bool better(const Trial& a, const Trial& b, const std::vector<Mode>& order, double enough) {
+  if (a.outcome.feasible != b.outcome.feasible) return a.outcome.feasible;
+  if (!a.outcome.feasible) return a.outcome.score > b.outcome.score;
+  const bool a_enough = a.outcome.score >= enough, b_enough = b.outcome.score >= enough;
+  if (a_enough != b_enough) return a_enough;
+  if (!a_enough) return a.outcome.score > b.outcome.score;
+  const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
+  return rank(a.outcome.mode) < rank(b.outcome.mode);
+}
+
+// Tries every mode with the preferred diameter, then other diameters, until something is feasible.
+Trial choose_mode(const Case& resolved, std::vector<ModeTrial>& outcomes) {
+  std::vector<ModeRefusal> refusals;
+  const std::vector<Mode> modes = mode_candidates(resolved, refusals);
+  const std::vector<Mode> order = preferred_order(resolved);
+  const double enough = resolved.catalog->limits->score_enough.value;
+  std::optional<Trial> best;
+  std::size_t best_index = 0;
+  for (const double diameter : diameter_candidates(resolved)) {
+    for (const Mode mode : modes) {
+      Trial trial = try_mode(resolved, mode, diameter);
+      outcomes.push_back(trial.outcome);
+      if (!best || better(trial, *best, order, enough)) {
+        best = std::move(trial);
+        best_index = outcomes.size() - 1;
+      }
+    }
+    if (best && best->outcome.feasible) break;
+  }
+  if (best) {
+    outcomes[best_index].chosen = true;
+    if (best->outcome.feasible && modes.size() > 1)
+      outcomes[best_index].remark =
+          best->outcome.score < enough ? "the widest margins of those tried" : "first choice of the trade with margin enough";
+  }
+  for (const ModeRefusal& refusal : refusals)
+    if (!resolved.joint.mode) outcomes.push_back({refusal.mode, 0, false, false, -1e9, refusal.reason});
+  return best ? std::move(*best) : Trial{};
+}
+
+void add_totals(Plan& plan) {
+  for (const F id : {F::wire_mass, F::gas_volume, F::arc_time}) {
+    Estimate sum;
+    for (const PassResult& pass : plan.passes) {
+      const Estimate& e = pass[id];
+      if (!e.present) continue;
+      sum.present = true;
+      sum.value += e.value;
+      sum.low += e.low;
+      sum.high += e.high;
+      sum.plus_minus += e.plus_minus;  // the passes share their constants
+      sum.weakest = std::max(sum.weakest, e.weakest);
+    }
+    plan.totals[static_cast<std::size_t>(id)] = sum;
+  }
+}
+
+}  // namespace
+
+Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
+                         const PlanOptions& options) {
+  Expected<Case> resolved = resolve_joint(joint, equipment, catalog);
+  if (!resolved) return resolved.errors();
+  Plan plan;
+  if (diameter_candidates(*resolved).empty()) {
+    Diagnostic d;
+    d.place = joint.wire.place;
+    d.message = fmt::format("no diameter is known for {}", (*resolved).wire->id);
+    d.help = "give wire.diameter";
+    return d;
+  }
+  Trial trial = choose_mode(*resolved, plan.trials);
+  plan.resolved = std::move(trial.settled);
+  plan.contexts = std::move(trial.contexts);
+  if (!joint.mode && trial.outcome.feasible)
+    plan.resolved.choices.push_back(
+        {"process.mode", std::string(mode_key(trial.outcome.mode)), trial.outcome.remark, 0});
+  plan.feasible = !plan.contexts.empty();
+  for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
+    const PassPlan& pass = plan.resolved.pass_plans[i];
+    if (i > 0 && same_pass(pass, plan.resolved.pass_plans[i - 1])) {
+      plan.passes.push_back(plan.passes.back());
+      plan.passes.back().pass = pass;
+    } else {
+      plan.passes.push_back(pass_result(plan.resolved, pass, plan.contexts[i], options));
+    }
+    plan.feasible = plan.feasible && plan.passes.back().feasible;
+  }
+  add_totals(plan);
+  plan.cautions = cautions_for(plan);
+  if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, equipment);
+  return plan;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,775 @@
+#include "plan/resolve.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "seamwright/window.hpp"
+
+namespace seamwright {
+namespace {
+
+std::string mm(double value) { return fmt::format("{:.4g} mm", value); }
+
+// Errors of choices: they have the place of the key that caused them.
+template <class T>
+Diagnostic wrong(const Given<T>& given, std::string message, std::string help) {
+  Diagnostic d;
+  d.place = given.place;
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return d;
+}
+
+void choose(Case& c, std::string key, std::string value, std::string reason, SourceIndex source = 0) {
+  c.choices.push_back({std::move(key), std::move(value), std::move(reason), source});
+}
+
+void warn(Case& c, std::string_view id) {
+  for (const Pairing& p : c.catalog->pairings)
+    if (p.id == id) {
+      c.warnings.push_back({std::string(p.id), std::string(p.text), p.source});
+      return;
+    }
+}
+
+bool list_has(std::string_view list, std::string_view item) {
+  bool found = false;
+  for_each_item(list, [&](std::string_view entry) { found = found || entry == item; });
+  return found;
+}
+
+std::string_view first_item(std::string_view list) { return list.substr(0, list.find('|')); }
+
+// Fillers for a pair of unlike metals; empty where the first alloy's own filler serves both.
+std::string_view dissimilar_filler(const Alloy& a, const Alloy& b) {
+  const auto pair_is = [&](Family x, Family y) {
+    return (a.family == x && b.family == y) || (a.family == y && b.family == x);
+  };
+  if (a.family == Family::nickel || b.family == Family::nickel) return "ERNiCrMo-3";
+  if (pair_is(Family::carbon_steel, Family::austenitic)) return "309L";
+  if (pair_is(Family::carbon_steel, Family::duplex) || pair_is(Family::austenitic, Family::duplex)) return "2209";
+  if (pair_is(Family::carbon_steel, Family::super_duplex) || pair_is(Family::austenitic, Family::super_duplex) ||
+      pair_is(Family::duplex, Family::super_duplex))
+    return "2594";
+  if (a.family == Family::aluminium && b.family == Family::aluminium) {
+    const bool magnesium = a.typical[Element::Mg] > 1.5 || b.typical[Element::Mg] > 1.5;
+    return magnesium ? "5356" : "4043";
+  }
+  return {};
+}
+
+void resolve_wire(Case& c, Diagnostics& errors) {
+  const Joint& j = c.joint;
+  if (j.wire) {
+    c.wire = find_wire(*c.catalog, *j.wire);
+  } else {
+    std::string_view name = first_item(c.alloy->fillers);
+    std::string reason = fmt::format("the usual filler for {}", c.alloy->id);
+    if (c.alloy2 != nullptr && c.alloy2 != c.alloy) {
+      if (const auto other = dissimilar_filler(*c.alloy, *c.alloy2); !other.empty()) {
+        name = other;
+        reason = fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id);
+      }
+    }
+    c.wire = find_wire(*c.catalog, name);
+    if (c.wire != nullptr) choose(c, "wire.designation", std::string(c.wire->id), std::move(reason));
+  }
+  if (c.wire == nullptr) {
+    errors.push_back(wrong(j.wire, "no filler wire is known for this pair of alloys", "give wire.designation"));
+    return;
+  }
+  c.wire_family = find_wire_family(*c.catalog, c.wire->family);
+}
+
+void resolve_gas(Case& c, Diagnostics& errors) {
+  const Joint& j = c.joint;
+  if (j.gas) {
+    const Gas* gas = find_gas(*c.catalog, *j.gas);
+    c.gas = *gas;
+    c.gas_name = gas->id;
+    return;
+  }
+  if (!j.gas_composition.empty()) {
+    double total = 0;
+    for (const auto& [part, percent] : j.gas_composition) {
+      total += percent;
+      if (part == "Ar") c.gas.argon_percent = percent;
+      if (part == "CO2") c.gas.co2_percent = percent;
+      if (part == "O2") c.gas.oxygen_percent = percent;
+      if (part == "He") c.gas.helium_percent = percent;
+      if (part == "N2") c.gas.nitrogen_percent = percent;
+      if (part == "H2") c.gas.hydrogen_percent = percent;
+      c.gas_name += fmt::format("{}{} {:.4g} %", c.gas_name.empty() ? "" : " + ", part, percent);
+    }
+    if (std::abs(total - 100.0) > 0.5) {
+      Diagnostic d;
+      d.place = j.gas_composition_place;
+      d.message = fmt::format("the gas composition adds up to {:.4g} %, expected 100 %", total);
+      d.help = "give every part, or use an ISO 14175 designation in gas.designation";
+      errors.push_back(std::move(d));
+    }
+    return;
+  }
+  const Gas* gas = find_gas(*c.catalog, first_item(c.wire->gases));
+  c.gas = *gas;
+  c.gas_name = gas->id;
+  choose(c, "gas.designation", std::string(gas->id), fmt::format("the usual gas for {}", c.wire->id), gas->source);
+}
+
+void resolve_position(Case& c) {
+  const Joint& j = c.joint;
+  if (j.position) {
+    c.position = find_position(*c.catalog, *j.position);
+    return;
+  }
+  const bool fillet = *j.type == JointType::fillet || *j.type == JointType::lap;
+  c.position = find_position(*c.catalog, fillet ? "PB" : "PA");
+  choose(c, "joint.position", std::string(c.position->id),
+         fillet ? "a fillet is usually welded with one plate lying flat"
+                : (*j.type == JointType::pipe_butt ? "a pipe in the shop is turned under the arc"
+                                                   : "no position given, so flat is assumed"));
+}
+
+std::string_view preparation_material(Family family) {
+  switch (family) {
+    case Family::aluminium: return "aluminium";
+    case Family::duplex:
+    case Family::super_duplex:
+    case Family::nickel: return "duplex";
+    case Family::carbon_steel:
+    case Family::austenitic: break;
+  }
+  return "steel";
+}
+
+bool two_sided(PreparationType type) {
+  return type == PreparationType::double_v || type == PreparationType::double_bevel;
+}
+
+// The row of the preparations table for a type: the one whose thickness range holds t, else the first of that type.
+const Preparation* preparation_row(const Case& c, PreparationType type, double thickness_mm, int sides) {
+  const Preparation* any = nullptr;
+  for (const Preparation& row : c.catalog->preparations) {
+    if (row.id != preparation_key(type) || row.material != preparation_material(c.alloy->family)) continue;
+    const bool fits_sides = two_sided(type) || row.both_sides == (sides == 2);
+    if (any == nullptr || fits_sides) any = any == nullptr ? &row : any;
+    if (fits_sides && thickness_mm >= row.thickness_min_mm && thickness_mm <= row.thickness_max_mm) return &row;
+  }
+  return any;
+}
+
+void resolve_butt(Case& c) {
+  const Joint& j = c.joint;
+  const double t = *j.thickness_mm;
+  SectionInput& s = c.section;
+  const bool pipe = s.type == JointType::pipe_butt;
+  c.sides = j.sides ? *j.sides : 1;
+  const Preparation* row = nullptr;
+  if (j.preparation) {
+    s.preparation = *j.preparation;
+    if (two_sided(s.preparation)) c.sides = 2;
+    row = preparation_row(c, s.preparation, t, c.sides);
+    if (row != nullptr && (t < row->thickness_min_mm || t > row->thickness_max_mm))
+      c.warnings.push_back({"preparation-thickness",
+                            fmt::format("{} is usual from {} to {} in this metal; the joint is {} thick. Check the "
+                                        "preparation against ISO 9692.",
+                                        row->id, mm(row->thickness_min_mm), mm(row->thickness_max_mm), mm(t)),
+                            row->source});
+  } else {
+    constexpr PreparationType preference[] = {PreparationType::square, PreparationType::single_v,
+                                              PreparationType::double_v, PreparationType::u};
+    for (const PreparationType type : preference) {
+      if ((pipe || (j.sides && *j.sides == 1)) && two_sided(type)) continue;
+      const Preparation* candidate = preparation_row(c, type, t, two_sided(type) ? 2 : c.sides);
+      if (candidate == nullptr || t < candidate->thickness_min_mm || t > candidate->thickness_max_mm) continue;
+      row = candidate;
+      s.preparation = type;
+      break;
+    }
+    if (row == nullptr) {
+      s.preparation = PreparationType::single_v;
+      row = preparation_row(c, s.preparation, t, c.sides);
+    }
+    if (two_sided(s.preparation)) c.sides = 2;
+    choose(c, "joint.preparation", std::string(preparation_key(s.preparation)),
+           row != nullptr ? fmt::format("usual for {} of {}", mm(t), c.alloy->id) : "nothing better is known",
+           row != nullptr ? row->source : SourceIndex{0});
+  }
+  const SourceIndex source = row != nullptr ? row->source : SourceIndex{0};
+  const Limits& lim = *c.catalog->limits;
+  const bool square = s.preparation == PreparationType::square;
+  if (j.gap_mm) {
+    s.gap_mm = *j.gap_mm;
+  } else {
+    const double low = row != nullptr ? row->gap_min_mm : 0.0;
+    const double high = row != nullptr ? row->gap_max_mm : 0.0;
+    s.gap_mm = square ? std::clamp(lim.square_gap_share.value * t, low, std::max(low, high)) : 0.5 * (low + high);
+    choose(c, "joint.gap", mm(s.gap_mm), square ? "half the thickness, inside the usual range" : "middle of the usual range",
+           source);
+  }
+  if (!square) {
+    if (j.root_face_mm) {
+      s.root_face_mm = *j.root_face_mm;
+    } else {
+      s.root_face_mm = row != nullptr ? 0.5 * (row->face_min_mm + row->face_max_mm) : 0.0;
+      choose(c, "joint.root_face", mm(s.root_face_mm), "middle of the usual range", source);
+    }
+    if (j.angle_deg) {
+      s.angle_deg = *j.angle_deg;
+    } else {
+      const double high = row != nullptr ? row->angle_max_deg : 60.0;
+      const double low = row != nullptr ? row->angle_min_deg : 60.0;
+      // Up to 60 deg the wide end gives the gun room; beyond, the middle is enough.
+      s.angle_deg = high <= 60.0 ? high : 0.5 * (low + high);
+      choose(c, "joint.angle", fmt::format("{:.4g} deg", s.angle_deg), "room for the gun, inside the usual range",
+             source);
+    }
+    s.arc_radius_mm = row != nullptr ? row->arc_radius_mm : 0.0;
+  }
+  s.sides = c.sides;
+}
+
+void resolve_fillet(Case& c) {
+  const Joint& j = c.joint;
+  SectionInput& s = c.section;
+  const double thinner = std::min(*j.thickness_mm, c.thickness2_mm);
+  if (j.leg_mm) {
+    s.leg_mm = *j.leg_mm;
+  } else {
+    const Constant& most = c.position->fillet_leg_max_mm;
+    s.leg_mm = std::clamp(thinner, c.catalog->limits->fillet_leg_min_mm.value, most.value);
+    choose(c, "joint.leg", mm(s.leg_mm),
+           thinner > most.value ? "the largest single-pass leg in this position" : "as large as the thinner plate is thick",
+           c.catalog->limits->fillet_leg_min_mm.source);
+  }
+  s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
+  s.gap_mm = j.gap_mm ? *j.gap_mm : 0.0;
+  if (!j.gap_mm) choose(c, "joint.gap", mm(0), "plates are assumed to touch");
+}
+
+bool out_of_position(const Position& p) { return p.id != "PA" && p.id != "PB" && p.id != "PC"; }
+
+void pairing_warnings(Case& c) {
+  const Limits& lim = *c.catalog->limits;
+  const double t = *c.joint.thickness_mm;
+  const Family family = c.alloy->family;
+  const auto high_magnesium = [](const Alloy* a) { return a != nullptr && a->typical[Element::Mg] > 3.0; };
+  if (c.wire->family == "aluminium-4xxx" && (high_magnesium(c.alloy) || high_magnesium(c.alloy2)))
+    warn(c, "4043-on-high-mg");
+  if (c.mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value) warn(c, "short-arc-thick-plate");
+  if (is_stainless(family) && c.gas.co2_percent > lim.co2_stainless_max_percent.value) warn(c, "co2-on-stainless");
+  if (family == Family::carbon_steel && c.wire->family == "carbon-steel" && c.gas.argon_percent > 99.0)
+    warn(c, "argon-on-carbon-steel");
+  if (family == Family::super_duplex && !list_has(c.alloy->fillers, c.wire->id)) warn(c, "wrong-filler-super-duplex");
+  if (family == Family::aluminium && c.gas.co2_percent + c.gas.oxygen_percent > 0.5) warn(c, "co2-on-aluminium");
+  if (is_stainless(family) && c.wire->family == "carbon-steel") warn(c, "carbon-filler-on-stainless");
+  if (c.mode == Mode::short_arc && family == Family::aluminium) warn(c, "short-arc-on-aluminium");
+  if (family == Family::nickel && c.gas.co2_percent + c.gas.oxygen_percent > 2.5) warn(c, "active-gas-on-nickel");
+  if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
+  if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
+  if (family == Family::super_duplex && c.gas.nitrogen_percent <= 0) warn(c, "nitrogen-free-gas-super-duplex");
+  if (c.wire->family == "silicon-bronze") warn(c, "bronze-filler-on-steel");
+  if (c.alloy->id == "DX51D" && c.wire->family == "carbon-steel") warn(c, "steel-filler-on-zinc");
+  const bool aluminium_wire = c.wire->family.starts_with("aluminium");
+  if (aluminium_wire != (family == Family::aluminium)) warn(c, "filler-other-metal");
+  if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
+}
+
+Constant exact(double value) { return {value, 0.0, 0}; }
+
+void set(ConstantSet& constants, K id, const Constant& value) { constants[static_cast<std::size_t>(id)] = value; }
+
+ConstantSet constant_set(const Case& c, const PassContext& p) {
+  const WireFamily& w = *c.wire_family;
+  const WireSize& size = *c.wire_size;
+  const Metal& metal = *c.metal;
+  const Limits& lim = *c.catalog->limits;
+  ConstantSet k{};
+  const bool pulsed = is_pulsed(c.mode);
+  set(k, K::melt, is_dip(c.mode) ? w.melt_dip_mm3_per_As : pulsed ? w.melt_pulse_mm3_per_As : w.melt_spray_mm3_per_As);
+  set(k, K::resistive, w.resistive_mm4_per_A2s);
+  // The band of the law is stated for the law as a whole; pulsed, the rectangle's own band takes its place.
+  set(k, K::feed_law, pulsed ? exact(1.0) : w.feed_uncertainty);
+  set(k, K::pulse_mean, pulsed ? lim.pulse_mean_factor : exact(1.0));
+  set(k, K::deposition, w.deposition_efficiency);
+  set(k, K::drop_ratio, pulsed ? lim.drop_ratio : exact(1.0));
+  set(k, K::peak_share, pulsed ? lim.peak_share : exact(1.0));
+  set(k, K::peak_current, c.joint.peak_current_A ? exact(*c.joint.peak_current_A) : size.peak_current_A);
+  set(k, K::base_current_min, size.base_current_min_A);
+  set(k, K::arc_fixed, w.arc_fixed_V);
+  set(k, K::arc_resistance, w.arc_resistance_ohm);
+  set(k, K::arc_field, w.arc_field_V_per_mm);
+  set(k, K::wire_resistivity, w.wire_resistivity_uohm_m);
+  set(k, K::dip_base, lim.short_arc_base_V);
+  set(k, K::dip_slope, lim.short_arc_slope_V_per_A);
+  set(k, K::dip_offset, w.dip_offset_V);
+  Constant transition = size.transition_A;
+  const double gas_factor = 1.0 + lim.co2_transition_share.value * c.gas.co2_percent;
+  transition.value *= gas_factor;
+  transition.half_width_90 *= gas_factor;
+  set(k, K::transition, transition);
+  if (c.mode == Mode::short_arc) {
+    set(k, K::mode_current_min, size.short_arc_min_A);
+    set(k, K::mode_current_max, size.short_arc_max_A);
+  } else if (c.mode == Mode::controlled_dip) {
+    set(k, K::mode_current_min, size.controlled_dip_min_A);
+    set(k, K::mode_current_max, size.controlled_dip_max_A);
+  } else {
+    set(k, K::mode_current_min, transition);
+    set(k, K::mode_current_max, size.spray_max_A);
+  }
+  set(k, K::arc_efficiency, mode_info(*c.catalog, c.mode).arc_efficiency);
+  set(k, K::melt_enthalpy, w.melt_enthalpy_J_per_mm3);
+  const bool angle_joint = p.joint == JointType::fillet || p.joint == JointType::lap || p.joint == JointType::corner;
+  const bool run_on_plate = p.joint == JointType::overlay || p.joint == JointType::edge;
+  set(k, K::joint_factor,
+      angle_joint ? lim.joint_factor_fillet : run_on_plate ? lim.joint_factor_plate : lim.joint_factor_butt);
+  set(k, K::source_radius, lim.source_radius_mm);
+  set(k, K::source_radius_per_A, lim.source_radius_mm_per_A);
+  set(k, K::conductivity, metal.conductivity_W_per_mmK);
+  set(k, K::heat_capacity, metal.heat_capacity_J_per_mm3K);
+  set(k, K::melting, metal.melting_C);
+  set(k, K::penetration, lim.penetration_factor);
+  set(k, K::width, lim.width_factor);
+  set(k, K::gap_credit, lim.gap_credit);
+  set(k, K::surface_tension, metal.surface_tension_N_per_m);
+  set(k, K::melt_density, metal.melt_density_kg_per_m3);
+  set(k, K::drop_surface_tension, w.drop_surface_tension_N_per_m);
+  return k;
+}
+
+constexpr double infinity = std::numeric_limits<double>::infinity();
+
+void add_limit(PassContext& p, C id, F field, double low, double high, double scale, SourceIndex source) {
+  p.limits.push_back({id, field, low, high, scale, source});
+}
+
+void add_limits(const Case& c, PassContext& p) {
+  const Limits& lim = *c.catalog->limits;
+  const WireSize& size = *c.wire_size;
+  add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, lim.scale_feed.value,
+            size.feed_min_m_per_min.source);
+  add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, lim.scale_feed.value,
+            size.feed_max_m_per_min.source);
+  const bool given = static_cast<bool>(c.joint.travel_mm_per_s);
+  const bool fixed = given && c.travel_mm_per_s.low == c.travel_mm_per_s.high;
+  if (!fixed) {
+    const SourceIndex source = given ? SourceIndex{0} : lim.travel_manual_min_mm_per_s.source;
+    add_limit(p, C::travel_min, F::travel, c.travel_mm_per_s.low, infinity, lim.scale_travel.value, source);
+    add_limit(p, C::travel_max, F::travel, -infinity, c.travel_mm_per_s.high, lim.scale_travel.value, source);
+  }
+  for (const Alloy* alloy : {c.alloy, c.alloy2}) {
+    if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
+    if (alloy->heat_input_min_kJ_per_mm.value > 0)
+      add_limit(p, C::heat_input_min, F::heat_input, alloy->heat_input_min_kJ_per_mm.value, infinity,
+                lim.scale_heat_input.value, alloy->heat_input_min_kJ_per_mm.source);
+    if (alloy->heat_input_max_kJ_per_mm.value > 0)
+      add_limit(p, C::heat_input_max, F::heat_input, -infinity, alloy->heat_input_max_kJ_per_mm.value,
+                lim.scale_heat_input.value, alloy->heat_input_max_kJ_per_mm.source);
+  }
+  if (c.equipment) {
+    const Equipment& e = *c.equipment;
+    const auto add = [&](const std::optional<Interval>& range, C id, F field, double scale) {
+      if (range) add_limit(p, id, field, range->low > 0 ? range->low : -infinity, range->high, scale, 0);
+    };
+    add(e.wire_feed_m_per_min, C::equipment_feed, F::wire_feed, lim.scale_feed.value);
+    add(e.current_A, C::equipment_current, F::current, lim.scale_current.value);
+    add(e.voltage_V, C::equipment_voltage, F::voltage, lim.scale_voltage.value);
+    if (is_pulsed(c.mode)) {
+      add(e.peak_current_A, C::equipment_pulse, F::peak_current, lim.scale_pulse.value);
+      add(e.base_current_A, C::equipment_pulse, F::base_current, lim.scale_pulse.value);
+      add(e.pulse_frequency_Hz, C::equipment_pulse, F::pulse_frequency, lim.scale_pulse.value);
+    }
+    if (e.rated_current_A && e.rated_duty)
+      add_limit(p, C::equipment_duty, F::current, -infinity,
+                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty)),
+                lim.scale_current.value, 0);
+  }
+  for (const UserLimit& limit : c.joint.limits)
+    add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, lim.scale_feed.value, 0);
+}
+
+void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
+  const QualityLevel& q = *c.quality;
+  p.needed_mm2 = pass.needed_mm2;
+  p.nominal_mm2 = pass.nominal_mm2;
+  p.position_max_mm2 = std::max(c.position->deposit_max_mm2.value, pass.nominal_mm2);
+  p.source_deposit = c.position->deposit_max_mm2.source;
+  p.source_excess = q.source;
+  const bool angle_joint = p.joint == JointType::fillet || p.joint == JointType::lap;
+  if (angle_joint && last_of_side) {
+    const double throat = c.section.leg_mm * c.section.leg2_mm / std::hypot(c.section.leg_mm, c.section.leg2_mm);
+    const double most = throat + std::min(q.throat_fixed_mm + q.throat_share * throat, q.throat_max_mm);
+    p.excess_fillet_max_mm2 = pass.needed_mm2 * (most * most) / (throat * throat);
+  } else if (!angle_joint && last_of_side) {
+    p.excess_face_fixed_mm = q.face_fixed_mm;
+    p.excess_face_share = q.face_share;
+    p.excess_face_max_mm = q.face_max_mm;
+    if (pass.role == PassRole::single && c.sides == 1) {
+      p.excess_root_fixed_mm = q.root_fixed_mm;
+      p.excess_root_share = q.root_share;
+      p.excess_root_max_mm = q.root_max_mm;
+    }
+  }
+}
+
+// Thicknesses, fusion and melt-through limits of one pass.
+void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
+  const Limits& lim = *c.catalog->limits;
+  const double thicker = std::max(c.section.thickness_mm, c.thickness2_mm);
+  const double thinner = std::min(c.section.thickness_mm, c.thickness2_mm);
+  p.fusion_thickness_mm = thicker;
+  p.burn_thickness_mm = thinner;
+  p.back_width_max_mm = infinity;
+  p.cover_width_mm = pass.width_mm;
+  p.gap_mm = c.section.gap_mm;
+  p.source_fusion = lim.fusion_depth_share.source;
+  p.source_burn = lim.burn_extra_butt_mm.source;
+  p.source_cold_lap = lim.width_factor.source;
+  const bool first = pass.role == PassRole::single || pass.role == PassRole::root;
+  const bool square = c.section.preparation == PreparationType::square;
+  const double shallow = std::min(lim.fusion_depth_max_mm.value, lim.fusion_depth_share.value * thinner);
+  if (!first) {
+    p.fusion_depth_mm = lim.fill_fusion_depth_mm.value;
+    return;
+  }
+  switch (p.joint) {
+    case JointType::fillet:
+    case JointType::lap:
+    case JointType::corner:
+      p.least_radius_mm = lim.source_radius_leg_share.value * std::sqrt(2.0 * pass.needed_mm2);
+      p.fusion_depth_mm = shallow;
+      p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      p.melt_support = true;
+      break;
+    case JointType::butt:
+    case JointType::pipe_butt: {
+      p.fusion_takes_gap = true;
+      if (square) {
+        p.fusion_depth_mm = c.sides == 2 ? 0.5 * thicker : thicker;
+        if (c.sides == 1) p.back_width_min_mm = lim.full_penetration_back_mm.value;
+      } else {
+        p.fusion_depth_mm = std::max(c.section.root_face_mm, shallow);
+        // The groove's mean thickness near the root carries the heat and the pool.
+        const double mean = mean_section_thickness_mm(c.section, lim.groove_mean_width_mm.value);
+        p.fusion_thickness_mm = std::min(mean, thicker);
+        p.burn_thickness_mm = std::min(mean, thinner);
+      }
+      p.back_width_max_mm = p.burn_thickness_mm + lim.burn_extra_butt_mm.value;
+      p.melt_support = true;
+      break;
+    }
+    case JointType::edge:
+      p.fusion_depth_mm = shallow;
+      break;
+    case JointType::overlay:
+      p.fusion_depth_mm = shallow;
+      p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      break;
+  }
+  if (c.backed) {
+    p.back_width_max_mm = infinity;
+    p.melt_support = false;
+  }
+}
+
+void add_pulse(const Case& c, PassContext& p) {
+  const Limits& lim = *c.catalog->limits;
+  p.peak_time_ms = c.joint.peak_time_ms ? *c.joint.peak_time_ms : 0.0;
+  p.drop_ratio_min = lim.drop_ratio_min.value;
+  p.drop_ratio_max = lim.drop_ratio_max.value;
+  p.peak_time_min_ms = lim.peak_time_min_ms.value;
+  p.peak_time_max_ms = lim.peak_time_max_ms.value;
+  p.base_time_min_ms = lim.base_time_min_ms.value;
+  p.frequency_min_Hz = lim.pulse_frequency_min_Hz.value;
+  p.frequency_max_Hz = lim.pulse_frequency_max_Hz.value;
+  p.duty_max = lim.pulse_duty_max.value;
+  p.criterion_window = lim.peak_criterion_window.value;
+  p.source_pulse = lim.pulse_frequency_min_Hz.source;
+  p.source_base_current = c.wire_size->base_current_min_A.source;
+  if (c.mode != Mode::double_pulse) return;
+  const Joint& j = c.joint;
+  p.modulation_share = j.modulation_share ? *j.modulation_share : lim.modulation_share.value;
+  p.modulation_frequency_Hz = j.modulation_frequency_Hz ? *j.modulation_frequency_Hz : 0.0;
+  p.modulation_amplitude_m_per_min = j.modulation_amplitude_m_per_min ? *j.modulation_amplitude_m_per_min : 0.0;
+  p.modulation_frequency_min_Hz = lim.modulation_frequency_min_Hz.value;
+  p.modulation_frequency_max_Hz = lim.modulation_frequency_max_Hz.value;
+  p.modulation_amplitude_min = lim.modulation_amplitude_min_m_per_min.value;
+  p.modulation_amplitude_max = lim.modulation_amplitude_max_m_per_min.value;
+  if (c.equipment && c.equipment->modulation_frequency_Hz) {
+    p.modulation_frequency_min_Hz = c.equipment->modulation_frequency_Hz->low;
+    p.modulation_frequency_max_Hz = c.equipment->modulation_frequency_Hz->high;
+    p.modulation_from_equipment = true;
+  }
+  if (c.equipment && c.equipment->modulation_amplitude_m_per_min) {
+    p.modulation_amplitude_min = c.equipment->modulation_amplitude_m_per_min->low;
+    p.modulation_amplitude_max = c.equipment->modulation_amplitude_m_per_min->high;
+    p.modulation_from_equipment = true;
+  }
+  p.pool_share = lim.modulation_pool_share.value;
+  p.left_min = lim.modulation_left_min.value;
+  p.swing_min = lim.modulation_swing_min.value;
+  p.pitch_widths = lim.modulation_pitch_widths.value;
+  p.amplitude_share = lim.modulation_amplitude_share.value;
+}
+
+PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side) {
+  const Limits& lim = *c.catalog->limits;
+  const WireFamily& w = *c.wire_family;
+  PassContext p;
+  p.joint = c.section.type;
+  p.role = pass.role;
+  p.mode = c.mode;
+  p.wire_diameter_mm = c.diameter_mm;
+  p.extension_mm = c.extension_mm;
+  p.helium_V = w.helium_V_per_percent.value * c.gas.helium_percent;
+  p.co2_percent = c.gas.co2_percent;
+  p.preheat_C = c.preheat_C;
+  p.interpass_C = c.interpass_C;
+  add_weld_limits(c, pass, p);
+  add_deposit(c, pass, last_of_side, p);
+  p.length_mm = c.joint.length_mm ? *c.joint.length_mm
+                : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
+                                      : 1000.0;
+  const bool spray = c.mode == Mode::spray;
+  p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
+  p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
+  if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
+  p.dip_trim_V = lim.short_arc_trim_V.value;
+  p.dip_cap_V = lim.short_arc_cap_V.value;
+  p.rise_min = w.current_rise_min_A_per_ms.value;
+  p.rise_max = w.current_rise_max_A_per_ms.value;
+  p.rise_nominal =
+      std::clamp(w.current_rise_nominal_A_per_ms.value * c.position->rise_factor.value, p.rise_min, p.rise_max);
+  p.efficiency_k = lim.procedure_efficiency.value;
+  p.gas_flow_l_per_min = c.gas_flow_l_per_min;
+  p.arc_radius_factor = lim.arc_radius_factor.value;
+  p.wire_density_kg_per_m3 = w.density_kg_per_m3.value;
+  if (is_pulsed(c.mode)) add_pulse(c, p);
+  p.scale_current = lim.scale_current.value;
+  p.scale_feed = lim.scale_feed.value;
+  p.scale_fusion = lim.scale_fusion.value;
+  p.scale_back_width = lim.scale_back_width.value;
+  p.scale_width = lim.scale_width.value;
+  p.scale_deposit = lim.scale_deposit.value;
+  p.scale_pulse = lim.scale_pulse.value;
+  p.source_transition = c.wire_size->transition_A.source;
+  if (c.mode == Mode::spray) {
+    p.mode_min_is_transition = true;
+    p.mode_min = C::transition;
+    p.mode_max = C::spray_max;
+    p.source_mode_max = c.wire_size->spray_max_A.source;
+  } else if (c.mode == Mode::short_arc) {
+    p.mode_min = C::short_arc_min;
+    p.mode_max = C::short_arc_max;
+    p.source_mode_min = c.wire_size->short_arc_min_A.source;
+    p.source_mode_max = c.wire_size->short_arc_max_A.source;
+  } else if (c.mode == Mode::controlled_dip) {
+    p.mode_min = C::controlled_dip_min;
+    p.mode_max = C::controlled_dip_max;
+    p.source_mode_min = c.wire_size->controlled_dip_min_A.source;
+    p.source_mode_max = c.wire_size->controlled_dip_max_A.source;
+  }
+  p.constants = constant_set(c, p);
+  add_limits(c, p);
+  if (c.mode == Mode::double_pulse) {
+    const Interval window = pulse_feed_window(p, nominal_values(p.constants));
+    p.pulse_feed_min = window.low;
+    p.pulse_feed_max = window.high;
+  }
+  return p;
+}
+
+}  // namespace
+
+Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog) {
+  Case c;
+  Diagnostics errors;
+  c.catalog = &catalog;
+  c.joint = joint;
+  if (equipment != nullptr) c.equipment = *equipment;
+  c.alloy = find_alloy(catalog, *joint.alloy);
+  if (joint.alloy2) c.alloy2 = find_alloy(catalog, *joint.alloy2);
+  c.metal = find_metal(catalog, c.alloy->metal);
+  c.quality = find_quality(catalog, joint.quality ? std::string_view(*joint.quality) : "B");
+  if (!joint.quality) choose(c, "quality", "B", "ISO 5817 level B unless told otherwise", c.quality->source);
+  resolve_wire(c, errors);
+  if (!errors.empty()) return errors;
+  resolve_gas(c, errors);
+  resolve_position(c);
+  if (!errors.empty()) return errors;
+
+  SectionInput& s = c.section;
+  s.type = *joint.type;
+  s.thickness_mm = *joint.thickness_mm;
+  c.thickness2_mm = joint.thickness2_mm ? *joint.thickness2_mm : s.thickness_mm;
+  c.backed = joint.backing && (*joint.backing == Backing::permanent || *joint.backing == Backing::ceramic);
+  switch (s.type) {
+    case JointType::fillet:
+    case JointType::lap:
+      resolve_fillet(c);
+      break;
+    case JointType::butt:
+    case JointType::pipe_butt:
+      resolve_butt(c);
+      break;
+    case JointType::corner:
+    case JointType::edge:
+    case JointType::overlay:
+      s.gap_mm = joint.gap_mm ? *joint.gap_mm : 0.0;
+      s.leg_mm = joint.leg_mm ? *joint.leg_mm : s.thickness_mm;
+      s.leg2_mm = joint.leg2_mm ? *joint.leg2_mm : s.leg_mm;
+      s.overlay_height_mm = catalog.limits->overlay_height_mm.value;
+      break;
+  }
+
+  c.preheat_C = joint.preheat_C ? *joint.preheat_C : catalog.limits->ambient_C.value;
+  c.interpass_C = joint.interpass_C ? *joint.interpass_C : c.alloy->interpass_max_C.value;
+  if (!joint.interpass_C && c.interpass_C > 0)
+    choose(c, "material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
+           fmt::format("usual for {}", c.alloy->id), c.alloy->interpass_max_C.source);
+  c.mechanised = joint.mechanised && *joint.mechanised;
+  if (joint.travel_mm_per_s) {
+    c.travel_mm_per_s = *joint.travel_mm_per_s;
+  } else {
+    const Limits& lim = *catalog.limits;
+    c.travel_mm_per_s = c.mechanised
+                            ? Interval{lim.travel_mechanised_min_mm_per_s.value, lim.travel_mechanised_max_mm_per_s.value}
+                            : Interval{lim.travel_manual_min_mm_per_s.value, lim.travel_manual_max_mm_per_s.value};
+    choose(c, "process.travel", fmt::format("{:.4g} to {:.4g} mm/s", c.travel_mm_per_s.low, c.travel_mm_per_s.high),
+           c.mechanised ? "practical for a carriage" : "practical for a hand", lim.travel_manual_min_mm_per_s.source);
+  }
+  if (!joint.length_mm && !joint.diameter_mm) choose(c, "joint.length", "1000 mm", "totals are a metre of joint");
+  return c;
+}
+
+std::vector<double> diameter_candidates(const Case& c) {
+  if (c.joint.wire_diameter_mm) return {*c.joint.wire_diameter_mm};
+  const double t = std::min(*c.joint.thickness_mm, c.thickness2_mm);
+  const bool aluminium = c.alloy->family == Family::aluminium;
+  const Limits& lim = *c.catalog->limits;
+  const auto pick = [t](const Constant& sheet, const Constant& below, const Constant& medium, const Constant& from,
+                        const Constant& plate) {
+    return (t < below.value ? sheet : t < from.value ? medium : plate).value;
+  };
+  const double wanted =
+      aluminium ? pick(lim.wire_sheet_aluminium_mm, lim.sheet_aluminium_below_mm, lim.wire_medium_aluminium_mm,
+                       lim.plate_aluminium_from_mm, lim.wire_plate_aluminium_mm)
+                : pick(lim.wire_sheet_steel_mm, lim.sheet_steel_below_mm, lim.wire_medium_steel_mm,
+                       lim.plate_steel_from_mm, lim.wire_plate_steel_mm);
+  std::vector<double> offered;
+  for_each_item(c.wire->diameters, [&](std::string_view text) {
+    double value = 0;
+    for (const char ch : text)
+      if (ch != '.') value = 10 * value + (ch - '0');
+    const auto dot = text.find('.');
+    if (dot != std::string_view::npos) value /= std::pow(10.0, static_cast<double>(text.size() - dot - 1));
+    if (find_wire_size(*c.catalog, c.wire->family, value) != nullptr) offered.push_back(value);
+  });
+  std::stable_sort(offered.begin(), offered.end(),
+                   [&](double a, double b) { return std::abs(a - wanted) < std::abs(b - wanted); });
+  return offered;
+}
+
+std::vector<Mode> mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
+  if (c.joint.mode) return {*c.joint.mode};
+  const Limits& lim = *c.catalog->limits;
+  const double t = *c.joint.thickness_mm;
+  std::vector<Mode> modes;
+  for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
+    if (mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value)
+      refusals.push_back({mode, fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
+                                            mm(lim.short_arc_plate_max_mm.value))});
+    else if (mode == Mode::controlled_dip && t > lim.controlled_dip_plate_max_mm.value)
+      refusals.push_back(
+          {mode, fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value))});
+    else if (mode == Mode::spray && out_of_position(*c.position))
+      refusals.push_back({mode, fmt::format("its fluid pool is not held in position {}", c.position->id)});
+    else
+      modes.push_back(mode);
+  }
+  refusals.push_back({Mode::double_pulse, "taken only when asked for"});
+  return modes;
+}
+
+std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm) {
+  const Limits& lim = *c.catalog->limits;
+  c.mode = mode;
+  c.diameter_mm = diameter_mm;
+  c.wire_size = find_wire_size(*c.catalog, c.wire->family, diameter_mm);
+  if (c.wire_size == nullptr)
+    return fmt::format("{} is not known in {}", c.wire->id, mm(diameter_mm));
+  const WireSize& size = *c.wire_size;
+  const auto none = [&](const Constant& k) { return k.value <= 0; };
+  if (mode == Mode::short_arc && none(size.short_arc_max_A))
+    return fmt::format("{} of {} is not used in short arc", c.wire->id, mm(diameter_mm));
+  if (mode == Mode::controlled_dip && none(size.controlled_dip_max_A))
+    return fmt::format("{} of {} is not known in controlled dip", c.wire->id, mm(diameter_mm));
+  if ((mode == Mode::spray || is_pulsed(mode)) && c.gas.co2_percent > lim.co2_spray_max_percent.value)
+    return fmt::format("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %", lim.co2_spray_max_percent.value,
+                       c.gas.co2_percent);
+  if (mode == Mode::spray && none(size.transition_A))
+    return fmt::format("no spray transition is known for {} of {}", c.wire->id, mm(diameter_mm));
+  if (is_pulsed(mode) && none(size.peak_current_A) && !c.joint.peak_current_A)
+    return fmt::format("no pulse is known for {} of {}; process.peak_current may give one", c.wire->id, mm(diameter_mm));
+  if (c.equipment && !c.equipment->modes.empty() &&
+      std::find(c.equipment->modes.begin(), c.equipment->modes.end(), mode) == c.equipment->modes.end())
+    return fmt::format("{} does not offer it", c.equipment->name);
+
+  const ModeInfo& info = mode_info(*c.catalog, mode);
+  if (c.joint.extension_mm) {
+    c.extension_mm = *c.joint.extension_mm;
+  } else {
+    c.extension_mm = info.extension_diameters.value * diameter_mm;
+    choose(c, "wire.extension", mm(c.extension_mm), fmt::format("{:.4g} wire diameters", info.extension_diameters.value),
+           info.extension_diameters.source);
+  }
+  if (!c.joint.wire_diameter_mm)
+    choose(c, "wire.diameter", mm(diameter_mm), fmt::format("suits {} of {}", mm(*c.joint.thickness_mm), c.alloy->id));
+  if (c.joint.gas_flow_l_per_min) {
+    c.gas_flow_l_per_min = *c.joint.gas_flow_l_per_min;
+  } else {
+    const bool aluminium = c.alloy->family == Family::aluminium;
+    const Constant& low = aluminium ? lim.gas_flow_aluminium_min_l_per_min : info.gas_flow_min_l_per_min;
+    const Constant& high = aluminium ? lim.gas_flow_aluminium_max_l_per_min : info.gas_flow_max_l_per_min;
+    c.gas_flow_l_per_min = 0.5 * (low.value + high.value);
+    choose(c, "gas.flow", fmt::format("{:.4g} l/min", c.gas_flow_l_per_min),
+           fmt::format("usual is {:.4g} to {:.4g} l/min", low.value, high.value), low.source);
+  }
+
+  const Position& position = *c.position;
+  const QualityLevel& q = *c.quality;
+  const double square_width = c.section.thickness_mm + lim.square_width_extra_mm.value;
+  const PassRules rules{
+      .root_thickness_max_mm = position.root_thickness_max_mm.value,
+      .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
+      .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
+      .layer_split_width_mm = position.layer_split_width_mm.value,
+      .deposit_max_mm2 = position.deposit_max_mm2.value,
+      .root_layer_mm = lim.root_layer_mm.value,
+      .fill_layer_mm = lim.fill_layer_mm.value,
+      .reinforcement_share = lim.reinforcement_share.value,
+      .convexity_share = lim.convexity_share.value,
+      .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
+                           std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
+  c.pass_plans = plan_passes(c.section, rules);
+  pairing_warnings(c);
+  return std::nullopt;
+}
+
+std::vector<PassContext> pass_contexts(const Case& c) {
+  std::vector<PassContext> contexts;
+  contexts.reserve(c.pass_plans.size());
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
+    const PassPlan& pass = c.pass_plans[i];
+    const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
+    contexts.push_back(pass_context(c, pass, last_of_side));
+  }
+  return contexts;
+}
+
+}  // namespace seamwright

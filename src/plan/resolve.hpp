@@ -1,0 +1,34 @@
+// Choosing what the user left out, and building the numbers each pass needs.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "seamwright/case.hpp"
+#include "seamwright/diagnostic.hpp"
+
+namespace seamwright {
+
+// Everything that does not hang on mode and wire diameter: alloy, filler, gas, position, preparation, leg, thermal state.
+[[nodiscard]] Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog);
+
+// Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
+[[nodiscard]] std::vector<double> diameter_candidates(const Case& resolved);
+
+// Modes to try; the given one alone when the user fixed it. Modes that cannot exist for this wire and gas are left out
+// with their reason in `refusals`.
+struct ModeRefusal {
+  Mode mode{};
+  std::string reason;
+};
+[[nodiscard]] std::vector<Mode> mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
+
+// Completes a case with a mode and a diameter: extension, gas flow, passes, warnings. The reason why the mode is not
+// possible with that wire, gas and equipment when it is not.
+[[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm);
+
+// The numbers of each pass of a settled case, in welding order.
+[[nodiscard]] std::vector<PassContext> pass_contexts(const Case& resolved);
+
+}  // namespace seamwright
