@@ -87,6 +87,13 @@ std::size_t line_width(const OutputArguments& arguments) {
   return std::clamp<std::size_t>(size.ws_col, narrowest, widest);
 }
 
+bool same_file(const std::string& a, const std::string& b) {
+  struct stat first {
+  }, second{};
+  return !a.empty() && !b.empty() && ::stat(a.c_str(), &first) == 0 && ::stat(b.c_str(), &second) == 0 &&
+         S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
+}
+
 Output::Output(const OutputArguments& arguments)
     : path_(to_standard_output(arguments) ? "" : arguments.file), quiet_(arguments.quiet) {}
 

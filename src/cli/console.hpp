@@ -23,6 +23,9 @@ int usage_error(std::string message, std::string help);
 [[nodiscard]] bool color_wanted(const OutputArguments& arguments);
 [[nodiscard]] std::size_t line_width(const OutputArguments& arguments);
 
+// Whether both name one existing file.
+[[nodiscard]] bool same_file(const std::string& a, const std::string& b);
+
 // Where a result goes. A file is written beside its place and put there by finish(), so that it is whole or not there;
 // a device or a pipe is written directly. Nothing is opened before the first write.
 class Output {

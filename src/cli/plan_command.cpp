@@ -244,6 +244,10 @@ int run_plan(const PlanArguments& arguments) {
   }
   Expected<JointSource> source = read_source(arguments.joint);
   if (keep(source)) request.source = std::move(*source);
+  for (const std::string& input : {arguments.joint, arguments.equipment})
+    if (same_file(input, arguments.output.file))
+      errors.push_back(option_error("-o", arguments.output.file, "would overwrite an input of this plan",
+                                    "choose another name for the output"));
   if (!errors.empty()) return report(errors);
   return grid ? plan_grid(request) : plan_one(request);
 }

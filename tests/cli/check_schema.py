@@ -1,0 +1,88 @@
+#!/usr/bin/env python3
+"""Every example's JSON, and a sweep's NDJSON, against data/plan.schema.json (Debian package python3-jsonschema).
+
+usage: check_schema.py PROGRAM SCHEMA EXAMPLES
+Ends with 77 (skipped) when there is no jsonschema module.
+"""
+import json
+import math
+import pathlib
+import subprocess
+import sys
+
+try:
+    from jsonschema import Draft202012Validator
+except ImportError:
+    print("python3-jsonschema is not installed")
+    sys.exit(77)
+
+
+def refuse_constant(name: str) -> float:
+    raise ValueError(f"{name} is not JSON")
+
+
+def parse(text: str) -> dict:
+    return json.loads(text, parse_constant=refuse_constant)
+
+
+def numbers(value, path="$"):
+    if isinstance(value, bool):
+        return
+    if isinstance(value, (int, float)):
+        yield path, value
+    for key, item in value.items() if isinstance(value, dict) else enumerate(value) if isinstance(value, list) else ():
+        yield from numbers(item, f"{path}.{key}")
+
+
+def faults(validator: Draft202012Validator, text: str) -> list[str]:
+    document = parse(text)
+    found = []
+    for error in validator.iter_errors(document):
+        # The alternative that fits best tells more than "fits none".
+        best = max(error.context, key=lambda e: len(e.absolute_path), default=error)
+        found.append(f"{best.json_path}: {best.message[:200]}")
+    for path, number in numbers(document):
+        if not math.isfinite(number) or (number == 0 and math.copysign(1, number) < 0):
+            found.append(f"{path}: {number}")
+    for i, step in enumerate(document.get("passes", [])):
+        for key, q in step.items():
+            if isinstance(q, dict) and "plus_minus" in q and not q["low"] <= q["value"] <= q["high"]:
+                found.append(f"pass {i + 1} {key}: not low <= value <= high: {q}")
+    return found
+
+
+def main() -> int:
+    program, schema, examples = sys.argv[1:4]
+    validator = Draft202012Validator(json.loads(pathlib.Path(schema).read_text()))
+    Draft202012Validator.check_schema(validator.schema)
+    failed = checked = 0
+
+    def check(name: str, *words: str, codes=(0, 1)) -> None:
+        nonlocal failed, checked
+        run = subprocess.run([program, "plan", *words], capture_output=True, text=True, timeout=300)
+        found = [] if run.returncode in codes else [f"exit code {run.returncode}: {run.stderr}"]
+        lines = run.stdout.splitlines() if "ndjson" in words else [run.stdout]
+        for line in lines if not found else []:
+            found += faults(validator, line)
+        checked += 1
+        failed += bool(found)
+        for text in found[:5]:
+            print(f"FAILED {name}: {text}")
+
+    joints = [p for p in sorted(pathlib.Path(examples).glob("*.toml")) if "[joint]" in p.read_text()]
+    machines = [p for p in sorted(pathlib.Path(examples).glob("*.toml")) if "[source]" in p.read_text()]
+    for joint in joints:
+        for units in ("metric", "us"):
+            check(f"{joint.name} {units}", str(joint), "--format", "json", "--units", units)
+        for machine in machines:
+            check(f"{joint.name} on {machine.name}", str(joint), "--format", "json", "--equipment", str(machine))
+    fillet = ["--set", "joint.type=fillet", "--set", "material.alloy=S355"]
+    # The first points are refused (thinner than the key allows): their lines hold errors.
+    check("sweep", *fillet, "--vary", "joint.thickness=0.2:8:1.3", "--format", "ndjson")
+    check("no window", *fillet, "--set", "joint.thickness=6", "--set", "limits.heat_input=..0.01", "--format", "json")
+    print(f"{checked - failed} of {checked} documents fit")
+    return 1 if failed or len(joints) == 0 else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

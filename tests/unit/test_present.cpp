@@ -1,0 +1,153 @@
+// Presenters on a hand-made plan: what they print is decided here, what is in it elsewhere.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+#include <set>
+
+#include "io/quantity_groups.hpp"
+#include "io/quantity_text.hpp"
+#include "io/text_layout.hpp"
+#include "io/write_csv.hpp"
+#include "io/write_json.hpp"
+#include "io/write_table.hpp"
+
+using namespace seamwright;
+
+namespace {
+
+std::size_t occurrences(std::string_view text, std::string_view part) {
+  std::size_t n = 0;
+  for (std::size_t at = text.find(part); at != std::string_view::npos; at = text.find(part, at + 1)) ++n;
+  return n;
+}
+
+PassResult pass_with(int number, PassRole role, double feed) {
+  PassResult pass;
+  pass.pass.number = number;
+  pass.pass.role = role;
+  pass.feasible = true;
+  Estimate e;
+  e.present = true;
+  e.value = feed;
+  e.low = feed - 1;
+  e.high = feed + 1;
+  e.plus_minus = 0.8;
+  e.low_end = C::root_fusion;
+  e.high_end = C::burn_through;
+  pass[F::wire_feed] = e;
+  return pass;
+}
+
+Plan made_plan() {
+  const Catalog& catalog = builtin_catalog();
+  Plan plan;
+  Case& c = plan.resolved;
+  c.catalog = &catalog;
+  c.alloy = catalog.alloys.data();
+  c.wire = catalog.wires.data();
+  c.position = catalog.positions.data();
+  c.quality = catalog.quality_levels.data();
+  c.gas_name = "mixture";
+  c.section.thickness_mm = 12;
+  c.joint.title.value = "Seam \x1b[2J";
+  plan.feasible = true;
+  plan.passes = {pass_with(1, PassRole::root, 6), pass_with(2, PassRole::fill, 8), pass_with(3, PassRole::fill, 8.001),
+                 pass_with(4, PassRole::cap, 8)};
+  return plan;
+}
+
+}  // namespace
+
+TEST_CASE("every field stands in one group of the table") {
+  std::multiset<F> seen;
+  for (const QuantityGroup& g : quantity_groups()) seen.insert(g.fields.begin(), g.fields.end());
+  for (const FieldInfo& info : fields()) CHECK(seen.count(info.id) == 1);
+}
+
+TEST_CASE("numbers lose neither order nor sign rules when printed") {
+  CHECK(fixed_text(-0.0004, 2) == "0.00");
+  CHECK(fixed_text(-0.5, 1) == "-0.5");
+  CHECK(short_text(-0.0) == "0");
+  CHECK(short_text(6.3500001) == "6.35");
+  CHECK(six_digits(1.0 / 3.0) == doctest::Approx(1.0 / 3.0).epsilon(1e-6));
+  CHECK(length_text(6.35, Units::us) == "0.25 in");
+  const FieldInfo& preheat = field(F::preheat);
+  CHECK(quantity_text(preheat, 100, Units::us) == "212");
+  CHECK(difference_text(preheat, 100, Units::us) == "180");  // a difference is not shifted
+}
+
+TEST_CASE("passes that print the same stand once") {
+  const std::string table = plan_table(made_plan(), {});
+  CHECK(occurrences(table, "Pass 1 of 4: root") == 1);
+  CHECK(occurrences(table, "Passes 2-3 of 4: fill") == 1);
+  CHECK(occurrences(table, "Pass 4 of 4: cap") == 1);
+  CHECK(occurrences(table, "Pass 3") == 0);
+}
+
+TEST_CASE("the table keeps to its width, to plain characters, and colours only when asked") {
+  for (const std::size_t width : {72u, 80u, 100u}) {
+    TableOptions options;
+    options.width = width;
+    const std::string table = plan_table(made_plan(), options);
+    for (std::size_t from = 0; from < table.size();) {
+      const std::size_t to = table.find('\n', from);
+      CHECK_MESSAGE(to - from <= width, table.substr(from, to - from));
+      from = to + 1;
+    }
+    CHECK(table.find('\x1b') == std::string::npos);
+    CHECK(std::all_of(table.begin(), table.end(), [](char ch) { return static_cast<unsigned char>(ch) < 0x80; }));
+    options.color = true;
+    CHECK(plan_table(made_plan(), options).find("\x1b[1m") != std::string::npos);
+  }
+}
+
+TEST_CASE("a conflict tells by how much") {
+  Shortfall s;
+  s.margin.id = C::root_fusion;
+  s.margin.field = F::penetration;
+  s.margin.value = 0.31;
+  s.margin.limit = 0.5;
+  CHECK(shortfall_words(s, Units::metric) == "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm too little (38 %)");
+  s.margin.upper = true;
+  s.margin.value = 0.62;
+  CHECK(shortfall_words(s, Units::metric) == "penetration 0.62 mm, needs at most 0.50 mm: 0.12 mm too much (24 %)");
+}
+
+TEST_CASE("JSON holds the same numbers under the field keys") {
+  const auto json = nlohmann::json::parse(plan_json(made_plan(), {}));
+  CHECK(json["passes"].size() == 4);
+  const auto& feed = json["passes"][0]["wire_feed"];
+  CHECK(feed["value"] == 6.0);
+  CHECK(feed["unit"] == "m/min");
+  CHECK(feed["ends"]["low"] == "root-fusion");
+  CHECK(feed["dial"].is_null());
+  CHECK(!json["passes"][0].contains("pulse_frequency"));
+  CHECK(occurrences(plan_json(made_plan(), {Units::metric, "1", true}), "\n") == 1);
+}
+
+TEST_CASE("CSV cells survive commas, quotes, line ends and formulas") {
+  const auto cell = [](std::string_view text) {
+    std::string out;
+    append_csv_text(out, text);
+    return out;
+  };
+  CHECK(cell("plain") == "plain");
+  CHECK(cell("a,b") == "\"a,b\"");
+  CHECK(cell("say \"x\"") == "\"say \"\"x\"\"\"");
+  CHECK(cell("two\nlines") == "\"two\nlines\"");
+  CHECK(cell("=1+1") == "'=1+1");
+  CHECK(cell("-1,2") == "\"'-1,2\"");
+  std::string header, error;
+  append_csv_header(header, {}, Units::metric);
+  append_csv_error(error, {}, "no such alloy");
+  CHECK(occurrences(header, ",") == occurrences(error, ","));
+}
+
+TEST_CASE("text wraps at its width and hides control characters") {
+  std::string out;
+  append_wrapped(out, "one two three four", 9, 0, 2);
+  CHECK(out == "one two\n  three\n  four\n");
+  CHECK(printable("a\x1b[1mb\xc2\x9b") == "a?[1mb?");
+  CHECK(letters("gr\xc3\xbc\xc3\x9f") == 4);
+}
