@@ -228,13 +228,6 @@ struct Limits {
   Constant root_layer_mm, fill_layer_mm; // nominal layer heights
   Constant groove_mean_width_mm;         // half width over which the groove's thickness is averaged for conduction
   Constant fillet_leg_min_mm;
-  Constant square_gap_share;             // gap of a square butt when not given, in thicknesses
-  Constant square_excess_share;          // nominal excess of a square butt, share of what the quality level allows
-  Constant square_width_extra_mm;        // bead width expected of a square butt: thickness plus this
-  Constant overlay_height_mm;
-  Constant co2_stainless_max_percent;
-  Constant controlled_dip_plate_max_mm;  // above this, controlled dip is not tried unasked
-  Constant short_arc_preferred_max_mm;   // up to this, short arc is the trade's first choice on carbon steel
   Constant score_enough;                 // margin from which the trade's order of modes decides
   // Wire diameter when not given: sheet below one thickness, plate from another, medium between.
   Constant wire_sheet_steel_mm, wire_medium_steel_mm, wire_plate_steel_mm, sheet_steel_below_mm, plate_steel_from_mm;

@@ -242,13 +242,6 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(fill_layer_mm, within(1, 12));
   SEAMWRIGHT_COLUMN(groove_mean_width_mm, within(1, 100));
   SEAMWRIGHT_COLUMN(fillet_leg_min_mm, within(0.5, 6));
-  SEAMWRIGHT_COLUMN(square_gap_share, within(0, 1));
-  SEAMWRIGHT_COLUMN(square_excess_share, within(0, 1));
-  SEAMWRIGHT_COLUMN(square_width_extra_mm, within(0, 10));
-  SEAMWRIGHT_COLUMN(overlay_height_mm, within(0.5, 10));
-  SEAMWRIGHT_COLUMN(co2_stainless_max_percent, within(0, 30));
-  SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));
-  SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
   SEAMWRIGHT_COLUMN(score_enough, within(0, 3));
   SEAMWRIGHT_COLUMN(wire_sheet_steel_mm, within(0.6, 2.4));
   SEAMWRIGHT_COLUMN(wire_medium_steel_mm, within(0.6, 2.4));

@@ -16,6 +16,8 @@ std::vector<Caution> cautions_for(const Plan& plan) {
     if (id == "cr-vi") return chromium(c.wire->typical) || chromium(c.alloy->typical);
     if (id == "nickel-fume") return c.wire->typical[Element::Ni] > 5.0;
     if (id == "ozone") return aluminium || is_stainless(c.alloy->family);
+    if (id == "copper-fume") return c.wire->typical[Element::Cu] > 5.0;
+    if (id == "hot-service") return c.wire->typical[Element::Mg] > 3.0;
     if (id == "zinc") return c.alloy->id == "DX51D";
     if (id == "aluminium-fume") return aluminium;
     if (id == "short-arc-not-prequalified") return c.mode == Mode::short_arc && !aluminium;
