@@ -271,23 +271,15 @@ void pairing_warnings(Case& c) {
   if (family == Family::nickel && c.gas.co2_percent + c.gas.oxygen_percent > 2.5) warn(c, "active-gas-on-nickel");
   if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
   if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
-  if (family == Family::super_duplex && c.gas.nitrogen_percent <= 0) warn(c, "nitrogen-free-gas-super-duplex");
   if (c.wire->family == "silicon-bronze") warn(c, "bronze-filler-on-steel");
   if (c.alloy->id == "DX51D" && c.wire->family == "carbon-steel") warn(c, "steel-filler-on-zinc");
   const bool aluminium_wire = c.wire->family.starts_with("aluminium");
   if (aluminium_wire != (family == Family::aluminium)) warn(c, "filler-other-metal");
   if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
-  if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
-  if (family == Family::nickel && (c.gas.co2_percent > 2.0 || c.gas.oxygen_percent > 0))
-    warn(c, "active-gas-on-nickel");
-  if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
-  if (c.alloy2 != nullptr && (family == Family::carbon_steel) != (c.alloy2->family == Family::carbon_steel) &&
-      c.wire->family == "stainless" && c.wire->typical[Element::Cr] < 22.0)
+  const bool to_carbon_steel =
+      c.alloy2 != nullptr && (family == Family::carbon_steel) != (c.alloy2->family == Family::carbon_steel);
+  if (to_carbon_steel && c.wire->family == "stainless" && c.wire->typical[Element::Cr] < 22.0)
     warn(c, "lean-filler-dissimilar");
-  const bool aluminium_wire = c.wire->family.starts_with("aluminium");
-  if ((family == Family::aluminium) != aluminium_wire) warn(c, "filler-other-metal");
-  if (c.wire->family == "silicon-bronze" && c.alloy->id != "DX51D") warn(c, "bronze-filler-on-steel");
-  if (c.alloy->id == "DX51D" && c.wire->family == "carbon-steel") warn(c, "steel-filler-on-zinc");
 }
 
 Constant exact(double value) { return {value, 0.0, 0}; }
