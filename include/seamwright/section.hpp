@@ -16,11 +16,11 @@ struct SectionInput {
   double gap_mm = 0;
   double root_face_mm = 0;
   double angle_deg = 0;
-  double leg_mm = 0, leg2_mm = 0;   // fillet, lap; corner: 0 is the plate edge itself. A leg2 of 0 equals leg
-  double arc_radius_mm = 0;         // u, j: radius at the root
-  double overlay_height_mm = 0;     // overlay, and the bead on an edge joint: required there
-  double overlay_width_mm = 0;      // overlay: from bead to bead; required there
-  int sides = 1;                    // square: 2 is welded from both sides. Other preparations say it themselves
+  double leg_mm = 0, leg2_mm = 0;  // fillet, lap; corner: 0 is the plate edge itself. A leg2 of 0 equals leg
+  double arc_radius_mm = 0;        // u, j: radius at the root
+  double overlay_height_mm = 0;    // overlay, and the bead on an edge joint: required there
+  double overlay_width_mm = 0;     // overlay: from bead to bead; 0: four heights (assumed)
+  int sides = 1;                   // square: 2 is welded from both sides. Other preparations say it themselves
 };
 
 // Section to fill without reinforcement, mm2: both sides together for double-sided preparations.
@@ -43,20 +43,20 @@ enum class PassRole : unsigned char { single, root, fill, cap };
 
 struct PassPlan {
   PassRole role = PassRole::single;
-  int number = 1;      // in welding order
+  int number = 1;  // in welding order
   int layer = 1;
-  int bead = 1;        // within the layer
-  int side = 1;        // 2: from the second side
-  double needed_mm2 = 0;    // what the joint needs of this pass
-  double nominal_mm2 = 0;   // with the allowance
-  double width_mm = 0;      // width the bead must cover: the cold-lap limit. The layer's width over its beads
-  double height_mm = 0;     // height of the top of this layer above the root
+  int bead = 1;            // within the layer
+  int side = 1;            // 2: from the second side
+  double needed_mm2 = 0;   // what the joint needs of this pass
+  double nominal_mm2 = 0;  // with the allowance
+  double width_mm = 0;     // width the bead must cover: the cold-lap limit. The layer's width over its beads
+  double height_mm = 0;    // height of the top of this layer above the root
 };
 
 // All > 0; infinity for no limit.
 struct PassRules {
   double root_thickness_max_mm = 0, fillet_leg_max_mm = 0, layer_thickness_max_mm = 0, layer_split_width_mm = 0;
-  double deposit_max_mm2 = 0;    // high end of the position's usual deposit section
+  double deposit_max_mm2 = 0;                   // high end of the position's usual deposit section
   double root_layer_mm = 0, fill_layer_mm = 0;  // nominal layer heights
   double reinforcement_share = 0, convexity_share = 0;
   double square_excess_mm2 = 0;  // nominal excess of a square butt, a side
@@ -66,13 +66,14 @@ struct PassRules {
 // Passes in welding order; never empty. Their needed sections add up to section_area_mm2 (within rounding), and their
 // nominal ones to it with the allowance: convexity on a fillet in equal parts, reinforcement on the cap of a butt.
 //
-// Fillet, lap, corner, edge: one pass where the leg and the deposit allow it, else equal beads in layers of 1, 2, 3, ...
+// Fillet, lap, corner, edge: one pass where the leg and the deposit allow it, else equal beads in layers of 1, 2, 3,
+// ...
 //   a last layer that would have fewer beads than the one under it gives them to the layers below, outermost first.
 // Square: one pass a side.
 // Other grooves, each side by itself, first side first: the root layer reaches root_layer_mm, or as high as it takes to
-//   hold a section of root_layer_mm^2 (in a tight groove), within root_thickness_max_mm and deposit_max_mm2. What is left
-//   is cut into equal layers of about fill_layer_mm. A leftover under layer_min_mm becomes a cap of layer_min_mm taken
-//   off the root, or, in a groove thinner than two such layers or hardly larger than one root bead, a single pass.
+//   hold a section of root_layer_mm^2 (in a tight groove), within root_thickness_max_mm and deposit_max_mm2. What is
+//   left is cut into equal layers of about fill_layer_mm. A leftover under layer_min_mm becomes a cap of layer_min_mm
+//   taken off the root, or, in a groove thinner than two such layers or no larger than one root bead, a single pass.
 //   Layers too wide or too large for one bead are cut into equal beads.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
 

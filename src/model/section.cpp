@@ -7,9 +7,9 @@
 namespace seamwright {
 namespace {
 
-constexpr double rounding = 1e-9;          // relative: a layer that just fits is not cut for a last-bit difference
-constexpr double square_cover_mm = 1.0;    // assumed: a square butt's bead must cover the gap and half of this a side
-constexpr double single_root_beads = 1.5;  // assumed: a groove of at most this many root beads is run in one pass
+constexpr double rounding = 1e-9;              // relative: a layer that just fits is not cut for a last-bit difference
+constexpr double overlay_pitch_heights = 4.0;  // assumed: a flat bead, half overlapped
+constexpr double square_cover_mm = 1.0;  // assumed: a square butt's bead must cover the gap and half of this a side
 
 enum class Shape { fillet, rectangle, groove };
 
@@ -124,7 +124,8 @@ Groove groove_of(const SectionInput& in) {
 }
 
 double rectangle_width_mm(const SectionInput& in) {
-  return in.type == JointType::edge ? in.thickness_mm : in.overlay_width_mm;
+  if (in.type == JointType::edge) return in.thickness_mm;
+  return in.overlay_width_mm > 0.0 ? in.overlay_width_mm : overlay_pitch_heights * in.overlay_height_mm;
 }
 
 int parts(double whole, double largest) {
@@ -240,7 +241,7 @@ std::vector<double> layer_tops(const Groove& groove, const PassRules& rules) {
   if (left < least) {
     const bool one_bead = t <= rules.root_thickness_max_mm && groove.width(t) <= rules.layer_split_width_mm &&
                           whole * (1.0 + rules.reinforcement_share) <= rules.deposit_max_mm2;
-    if (one_bead && (t < 2.0 * least || whole <= single_root_beads * root_bead || left <= rounding * t)) return {t};
+    if (one_bead && (t < 2.0 * least || whole <= root_bead)) return {t};
     root = std::max(t - least, t / 2.0);
     left = t - root;
   }

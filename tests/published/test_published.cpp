@@ -194,9 +194,24 @@ TEST_CASE("published: standards") {
   const auto fillet = [](const Row& r) {
     return SectionInput{.type = JointType::fillet, .thickness_mm = 10, .leg_mm = r["leg"]};
   };
+  const auto quality = [](const Row& r) {
+    const QualityLevel* level = find_quality(builtin_catalog(), r.text("level"));
+    REQUIRE(level != nullptr);
+    return *level;
+  };
   check_published("standards.csv", {{"conventional_load_voltage",
                                      [](const Row& r) {
                                        return short_arc_voltage_V({14, 0.05, 0, 44}, r["I"]);
+                                     }},
+                                    {"face_excess_limit",
+                                     [&](const Row& r) {
+                                       const QualityLevel q = quality(r);
+                                       return std::min(q.face_max_mm, q.face_fixed_mm + q.face_share * r["b"]);
+                                     }},
+                                    {"throat_excess_limit",
+                                     [&](const Row& r) {
+                                       const QualityLevel q = quality(r);
+                                       return std::min(q.throat_max_mm, q.throat_fixed_mm + q.throat_share * r["a"]);
                                      }},
                                     {"fillet_throat",
                                      [&](const Row& r) {

@@ -81,6 +81,7 @@ TEST_CASE("section: textbook areas") {
   CHECK(section_area_mm2({.type = J::edge, .thickness_mm = 3, .overlay_height_mm = 1.5}) == doctest::Approx(4.5));
   CHECK(section_area_mm2({.type = J::overlay, .thickness_mm = 10, .overlay_height_mm = 3, .overlay_width_mm = 8}) ==
         doctest::Approx(24));
+  CHECK(section_area_mm2({.type = J::overlay, .thickness_mm = 10, .overlay_height_mm = 3}) == doctest::Approx(36));
   // A U without a radius is a V.
   CHECK(section_area_mm2(butt(P::u, 10, 2, 1, 60)) ==
         doctest::Approx(section_area_mm2(butt(P::single_v, 10, 2, 1, 60))));
