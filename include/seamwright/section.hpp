@@ -66,10 +66,9 @@ struct PassRules {
 // Passes in welding order; never empty. Their needed sections add up to section_area_mm2 (within rounding), and their
 // nominal ones to it with the allowance: convexity on a fillet in equal parts, reinforcement on the cap of a butt.
 //
-// Fillet, lap, corner, edge: one pass where the leg and the deposit allow it, else equal beads in layers of 1, 2, 3,
-// ...
+// Fillet, lap, corner: one pass where the leg and the deposit allow it, else equal beads in layers of 1, 2, 3 and on;
 //   a last layer that would have fewer beads than the one under it gives them to the layers below, outermost first.
-// Square: one pass a side.
+// Square: one pass a side. Edge: one layer. Overlay: one bead.
 // Other grooves, each side by itself, first side first: the root layer reaches root_layer_mm, or as high as it takes to
 //   hold a section of root_layer_mm^2 (in a tight groove), within root_thickness_max_mm and deposit_max_mm2. What is
 //   left is cut into equal layers of about fill_layer_mm. A leftover under layer_min_mm becomes a cap of layer_min_mm
