@@ -41,7 +41,8 @@ class Reader {
   Reader(CatalogData& data, bool overlay) : data_(data), overlay_(overlay) {
     for (std::size_t i = 0; i < data_.sources.size(); ++i) add_source(i);
     if (data_.sources.empty()) {
-      data_.sources.push_back({"none", SourceKind::assumed, "no catalog entry: given by the user, or nothing to give", ""});
+      data_.sources.push_back(
+          {"none", SourceKind::assumed, "no catalog entry: given by the user, or nothing to give", ""});
       add_source(0);
     }
   }
@@ -346,23 +347,24 @@ class Reader {
     check_order(data_.limits);
   }
 
-  // No two rows of a table may answer to one name.
+  // No two rows of a table may answer to one name. Rows of the base catalog have the older claim.
   template <class Row>
   void check_names(const std::vector<Row>& rows) {
     std::map<std::string, std::string_view> owner;
-    for (const Row& row : rows) {
-      const auto claim = [&](std::string_view column, std::string_view name) {
-        const std::string key = folded(name);
-        if (key.empty()) {
-          error(column_place(row, column), "'{}' has an empty name", column);
-        } else if (const auto [found, fresh] = owner.emplace(key, row.id); !fresh) {
-          error(column_place(row, column), "the name '{}' of '{}' is already taken by '{}'", name, row.id,
-                found->second);
-        }
-      };
-      claim("id", row.id);
-      for_each_item(row.names, [&](std::string_view name) { claim("names", name); });
-    }
+    const auto claim = [&](const Row& row, std::string_view column, std::string_view name) {
+      const std::string key = folded(name);
+      if (key.empty()) {
+        error(column_place(row, column), "'{}' has an empty name", column);
+      } else if (const auto [found, fresh] = owner.emplace(key, row.id); !fresh) {
+        error(column_place(row, column), "the name '{}' of '{}' is already taken by '{}'", name, row.id, found->second);
+      }
+    };
+    for (const bool fresh_rows : {false, true})
+      for (const Row& row : rows) {
+        if (origins_.contains(&row) != fresh_rows) continue;
+        claim(row, "id", row.id);
+        for_each_item(row.names, [&](std::string_view name) { claim(row, "names", name); });
+      }
   }
 
   void check_diameters(const Wire& wire) {
@@ -441,8 +443,33 @@ Expected<CatalogData> read_into(CatalogData data, const std::vector<CatalogDocum
 }  // namespace
 
 Catalog CatalogData::view() const {
-  return {sources,   metals, alloys,         wire_families, wire_sizes, wires,   gases,  preparations,
-          positions, modes,  quality_levels, pairings,      cautions,   &limits, version};
+  return {sources,
+          metals,
+          alloys,
+          wire_families,
+          wire_sizes,
+          wires,
+          gases,
+          preparations,
+          positions,
+          modes,
+          quality_levels,
+          pairings,
+          cautions,
+          heat_ranges,
+          cooling_joints,
+          composition_limits,
+          no_preheat,
+          minimum_preheat,
+          susceptibility_groups,
+          susceptibility_preheat,
+          filler_pairs,
+          filler_traits,
+          aluminium_temperatures,
+          qualifications,
+          imperfections,
+          &limits,
+          version};
 }
 
 Expected<std::vector<CatalogDocument>> read_catalog_folder(const std::string& folder) {
@@ -490,6 +517,18 @@ Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<Cat
   copy(data.quality_levels, base.quality_levels);
   copy(data.pairings, base.pairings);
   copy(data.cautions, base.cautions);
+  copy(data.heat_ranges, base.heat_ranges);
+  copy(data.cooling_joints, base.cooling_joints);
+  copy(data.composition_limits, base.composition_limits);
+  copy(data.no_preheat, base.no_preheat);
+  copy(data.minimum_preheat, base.minimum_preheat);
+  copy(data.susceptibility_groups, base.susceptibility_groups);
+  copy(data.susceptibility_preheat, base.susceptibility_preheat);
+  copy(data.filler_pairs, base.filler_pairs);
+  copy(data.filler_traits, base.filler_traits);
+  copy(data.aluminium_temperatures, base.aluminium_temperatures);
+  copy(data.qualifications, base.qualifications);
+  copy(data.imperfections, base.imperfections);
   data.limits = *base.limits;
   data.version = base.version;
   return read_into(std::move(data), documents, true);
