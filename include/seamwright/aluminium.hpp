@@ -1,6 +1,7 @@
 // Aluminium: filler choice, preheat and interpass limits, hot cracking of the mixed metal, softened zone.
 #pragma once
 
+#include <optional>
 #include <span>
 #include <string_view>
 #include <vector>
@@ -24,25 +25,13 @@ enum class AluminiumKind : unsigned char {
   cast_al_si_mg,
   cast_al_si_cu
 };
+inline constexpr std::size_t aluminium_kind_count = 10;
+[[nodiscard]] std::string_view aluminium_kind_key(AluminiumKind kind);
+// Of an ISO/TR 15608 group ("22.4"); empty when it is no aluminium group.
+[[nodiscard]] std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group);
 
-// --- Filler
-// -----------------------------------------------------------------------------------------------------------
+// --- Filler ---
 
-// Fillers for a pair of kinds, either way round, the usual first choice first; AA numbers with '|' between.
-struct FillerPair {
-  AluminiumKind kind{}, kind2{};
-  std::string_view fillers;
-  SourceIndex source = 0;
-};
-// What a filler brings. Ranks compare fillers with each other only: higher is better.
-struct FillerTraits {
-  std::string_view filler;  // AA number
-  double magnesium_percent = 0, silicon_percent = 0;
-  int strength = 0;          // of the weld as welded
-  int crack_resistance = 0;  // hot cracking during welding
-  int colour_match = 0;      // after anodising
-  SourceIndex source = 0;
-};
 struct FillerLimits {
   double silicon_from_percent = 0;           // fillers from here count as silicon fillers
   double base_magnesium_doubt_percent = 0;   // silicon filler on base metal above this: brittle Mg2Si begins
@@ -87,14 +76,8 @@ struct FillerChoice {
                                                  std::span<const FillerPair> pairs,
                                                  std::span<const FillerTraits> traits, const FillerLimits& limits);
 
-// --- Preheat and interpass
-// --------------------------------------------------------------------------------------------
+// --- Preheat and interpass ---
 
-struct AluminiumTemperatureRow {
-  AluminiumKind kind{};
-  double preheat_max_C = 0, interpass_max_C = 0;
-  SourceIndex source = 0;
-};
 struct TemperatureLimits {
   double preheat_max_C = 0, interpass_max_C = 0;
 };
@@ -102,8 +85,7 @@ struct TemperatureLimits {
 [[nodiscard]] Checked<TemperatureLimits> aluminium_temperatures(std::span<const AluminiumTemperatureRow> table,
                                                                 AluminiumKind kind, AluminiumKind kind2);
 
-// --- Hot cracking of the mixed metal
-// ----------------------------------------------------------------------------------
+// --- Hot cracking of the mixed metal ---
 
 struct CrackingRanges {
   Interval silicon_percent, magnesium_percent, magnesium_silicide_percent, copper_percent;
@@ -115,8 +97,7 @@ enum class CrackingFinding : unsigned char { silicon, magnesium, magnesium_silic
 [[nodiscard]] std::vector<CrackingFinding> cracking_findings(const Composition& weld_metal,
                                                              const CrackingRanges& ranges);
 
-// --- Softened zone
-// ----------------------------------------------------------------------------------------------------
+// --- Softened zone ---
 
 // Distance, mm, from the weld's centreline at the face within which the peak temperature passes `softening_C`
 // (about 250 degC for 6xxx and 7xxx, and for strain-hardened 5xxx). 0 when the plate nowhere gets there;

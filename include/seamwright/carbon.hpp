@@ -11,9 +11,9 @@
 
 namespace seamwright {
 
-// --- Carbon equivalents, %
-// -------------------------------------------------------------------------------------------- CE (IIW) = C + Mn/6 +
-// (Cr+Mo+V)/5 + (Ni+Cu)/15
+// --- Carbon equivalents, % ---
+
+// CE (IIW) = C + Mn/6 + (Cr+Mo+V)/5 + (Ni+Cu)/15
 [[nodiscard]] double carbon_equivalent_iiw(const Composition& steel);
 // CET = C + (Mn+Mo)/10 + (Cr+Cu)/20 + Ni/40                                           (EN 1011-2 method B)
 [[nodiscard]] double carbon_equivalent_cet(const Composition& steel);
@@ -24,16 +24,11 @@ namespace seamwright {
 // A = 0.75 + 0.25 tanh(20 (C - 0.12))
 [[nodiscard]] double cen_factor(double carbon_percent);
 
-// Allowed range of one element.
-struct ElementLimit {
-  Element element{};
-  Interval percent;
-};
-// The first element outside its range.
-[[nodiscard]] MaybeRefusal composition_outside(const Composition& steel, std::span<const ElementLimit> limits);
+// The first element outside the ranges of a rule ("cet", "ce", "hardness").
+[[nodiscard]] MaybeRefusal composition_outside(const Composition& steel, std::span<const CompositionLimit> table,
+                                               std::string_view rule);
 
-// --- Preheat
-// ----------------------------------------------------------------------------------------------------------
+// --- Preheat ---
 
 struct CetPreheatInput {
   double cet_percent = 0;
@@ -62,49 +57,26 @@ enum class CombinedJoint : unsigned char { butt, tee, opposed_fillets };
 // butt t1 + t2; tee t1 (web) + 2 t2 (flange); directly opposed fillets laid together: half the tee.
 [[nodiscard]] double combined_thickness_mm(CombinedJoint joint, double thickness_mm, double thickness2_mm);
 
-// One row of EN 1011-2 table C.1: hydrogen above `hydrogen_over` up to `hydrogen_to`.
-struct NoPreheatRow {
-  double hydrogen_over_ml_per_100g = 0, hydrogen_to_ml_per_100g = 0;
-  double ce_percent = 0;
-  double heat_input_kJ_per_mm = 0;
-  double combined_thickness_mm = 0;
-  SourceIndex source = 0;
-};
-// Greatest combined thickness weldable without preheat: from the row of the next higher CE and the next lower heat
-// input, never in between. Not in the table: CE above the highest, heat input below the lowest.
+// Greatest combined thickness weldable without preheat (table C.1): from the row of the next higher CE and the next
+// lower heat input, never in between. Not in the table: CE above the highest, heat input below the lowest.
 [[nodiscard]] Checked<double> no_preheat_thickness_mm(std::span<const NoPreheatRow> table, double ce_percent,
                                                       double hydrogen_ml_per_100g, double heat_input_kJ_per_mm);
 
 // AWS D1.1 prequalified minimum preheat and interpass by thickness of the thickest part at the joint.
 // Category A: covered electrodes not low-hydrogen; B: low-hydrogen processes, GMAW among them.
 enum class PreheatCategory : unsigned char { a, b };
-struct MinimumPreheatRow {
-  PreheatCategory category{};
-  double over_mm = 0, to_mm = 0;  // over, up to and including; the first row's `over_mm` is included
-  double preheat_C = 0;           // 0: none, but below 0 degC warm to 20 degC
-  SourceIndex source = 0;
-};
+[[nodiscard]] std::string_view preheat_category_key(PreheatCategory category);
 [[nodiscard]] Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
                                                 double thickness_mm);
 
-// AWS D1.1 alternative preheat: susceptibility index SI = 12 Pcm + log10 H and its group 'A' ... 'G'.
+// AWS D1.1 alternative preheat: susceptibility index SI = 12 Pcm + log10 H and its group "A" ... "G".
 [[nodiscard]] double susceptibility_index(double pcm_percent, double hydrogen_ml_per_100g);
-struct SusceptibilityGroup {
-  char group = 0;
-  double index_to = 0;
-  SourceIndex source = 0;
-};
-[[nodiscard]] Checked<char> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index);
+[[nodiscard]] Checked<std::string_view> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index);
 enum class Restraint : unsigned char { low, medium, high };
-struct SusceptibilityRow {
-  Restraint restraint{};
-  char group = 0;
-  double thickness_to_mm = 0;
-  double preheat_C = 0;  // 0: none
-  SourceIndex source = 0;
-};
+[[nodiscard]] std::string_view restraint_key(Restraint restraint);
+// 0: none.
 [[nodiscard]] Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint,
-                                                       char group, double thickness_mm);
+                                                       std::string_view group, double thickness_mm);
 
 // Ito and Bessyo 1969, highly restrained root runs, so on the high side; hydrogen by the glycerine method.
 //   Pc = Pcm + H/60 + t/600;  T0 = 1440 Pc - 392
@@ -120,15 +92,14 @@ struct CrackingIndex {
 };
 [[nodiscard]] Checked<CrackingIndex> cracking_index(const CrackingIndexInput& in, const CrackingIndexLimits& limits);
 
-// --- Hardness of the heat-affected zone, HV10
-// ------------------------------------------------------------------------- Single run. None of the published methods
-// is accurate over the whole range: the best hybrid has a standard deviation of 28 HV (TWI 2008, over 300 results), so
-// +-56 HV here.
+// --- Hardness of the heat-affected zone, HV10 ---
+// Single run. None of the published methods is accurate over the whole range: the best hybrid has a standard deviation
+// of 28 HV (TWI 2008, over 300 results), so +-56 HV here.
 
 enum class HardnessFormula : unsigned char { lorenz_dueren, yurioka_1987, suzuki_bl70s };
 
 struct HardnessLimits {
-  std::span<const ElementLimit> composition;
+  std::span<const CompositionLimit> composition;  // those of the rule "hardness" bind
   Interval cooling_time_s;
   double half_width_HV = 0;  // 56
 };

@@ -98,7 +98,9 @@ struct PassContext {
   double back_width_min_mm = 0;    // full-penetration butts; 0: not required
   double back_width_max_mm = 0;    // infinite: backed or not exposed
   bool melt_support = false;       // check the hanging pool
-  double cover_width_mm = 0;       // deposit width the melted width must reach; 0: no cold-lap check
+  double pool_support_factor = 0;  // out of position: the pool must hold itself; 0: it lies on the joint
+  double cover_width_mm = 0;       // width of the deposit
+  double melted_width_min_mm = 0;  // the melted width must reach it; 0: no cold-lap check
   // deposit
   double needed_mm2 = 0, nominal_mm2 = 0, position_max_mm2 = 0;
   double excess_face_fixed_mm = 0, excess_face_share = 0, excess_face_max_mm = 0;  // of the bead width
@@ -130,6 +132,7 @@ struct PassContext {
   double scale_current = 0, scale_feed = 0, scale_fusion = 0, scale_back_width = 0, scale_width = 0, scale_deposit = 0,
          scale_pulse = 0;
   SourceIndex source_fusion = 0, source_burn = 0, source_deposit = 0, source_excess = 0, source_cold_lap = 0,
+              source_pool_support = 0,
               source_pulse = 0, source_base_current = 0, source_transition = 0, source_mode_min = 0,
               source_mode_max = 0;
   bool mode_min_is_transition = false;

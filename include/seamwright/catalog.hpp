@@ -14,6 +14,7 @@
 #include <string_view>
 
 #include "seamwright/constant.hpp"
+#include "seamwright/heat_tables.hpp"
 
 namespace seamwright {
 
@@ -220,8 +221,11 @@ struct Limits {
   Constant penetration_factor, width_factor;  // 1, half-width 0.30 and 0.20: the field against real beads
   Constant fusion_depth_max_mm, fusion_depth_share;  // fillet root: min(max, share * d)
   Constant fill_fusion_depth_mm;
+  Constant cold_lap_share;  // melted width over the deposit's width from which the toes wet
+  Constant pool_support_factor;  // out of position: pool length times width <= factor * surface tension / (density * g)
   Constant gap_credit;                   // depth credited a mm of gap
   Constant burn_extra_butt_mm, burn_extra_fillet_mm;  // back width <= d + extra
+  Constant burn_extra_root_mm;  // groove root: back width <= root face + gap + extra
   Constant full_penetration_back_mm;
   Constant arc_radius_factor;            // r_a = factor * source radius
   Constant reinforcement_share, convexity_share;
@@ -245,6 +249,7 @@ struct Limits {
   Constant modulation_share;             // share of the high phase
   Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
       scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
+  Constant scale_travel_manual;  // a hand does not hold travel as a carriage does
   Constant short_arc_plate_max_mm;       // above this, short arc is bad practice on plate
   Constant controlled_dip_plate_max_mm;  // above this, controlled dip is not chosen unasked
   Constant short_arc_preferred_max_mm;   // up to this, short arc is the first choice on carbon steel
@@ -272,6 +277,18 @@ struct Catalog {
   std::span<const QualityLevel> quality_levels;
   std::span<const Pairing> pairings;
   std::span<const Caution> cautions;
+  std::span<const HeatRange> heat_ranges;
+  std::span<const CoolingJointRow> cooling_joints;
+  std::span<const CompositionLimit> composition_limits;
+  std::span<const NoPreheatRow> no_preheat;
+  std::span<const MinimumPreheatRow> minimum_preheat;
+  std::span<const SusceptibilityGroup> susceptibility_groups;
+  std::span<const SusceptibilityRow> susceptibility_preheat;
+  std::span<const FillerPair> filler_pairs;
+  std::span<const FillerTraits> filler_traits;
+  std::span<const AluminiumTemperatureRow> aluminium_temperatures;
+  std::span<const QualificationRow> qualifications;
+  std::span<const ImperfectionRow> imperfections;
   const Limits* limits = nullptr;
   std::string_view version;  // of the data: "2026.11"
 };

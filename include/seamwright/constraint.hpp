@@ -53,6 +53,7 @@ enum class C : std::size_t {
   full_penetration,
   burn_through,
   melt_support,
+  pool_support,
   cold_lap,
   travel_min,
   travel_max,

@@ -20,6 +20,9 @@ struct CoolingFactors {
   double f3 = 1;
 };
 
+enum class CoolingJoint : unsigned char { plate, butt, corner, tee };
+[[nodiscard]] std::string_view cooling_joint_key(CoolingJoint joint);
+
 struct CoolingInput {
   double heat_input_kJ_per_mm = 0;
   double preheat_C = 0;
@@ -61,9 +64,8 @@ struct CoolingTime {
 // in the field are counted from.
 [[nodiscard]] double cooling_time_8_5_by_field_s(const PoolInput& in, double preheat_C);
 
-// --- Classic forms (Rosenthal 1946, Rykalin 1957, Adams 1958)
-// --------------------------------------------------------- q net heat J/mm, k W/(mm K), rho c J/(mm3 K), temperatures
-// degC, d mm.
+// --- Classic forms (Rosenthal 1946, Rykalin 1957, Adams 1958) ---
+// q net heat J/mm, k W/(mm K), rho c J/(mm3 K), temperatures degC, d mm.
 
 struct PlateHeat {
   double net_J_per_mm = 0;

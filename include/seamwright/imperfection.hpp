@@ -3,8 +3,10 @@
 #pragma once
 
 #include <span>
+#include <string_view>
 
 #include "seamwright/checked.hpp"
+#include "seamwright/heat_tables.hpp"
 
 namespace seamwright {
 
@@ -17,15 +19,11 @@ enum class Imperfection : unsigned char {
   fit_up_gap     // nominal throat of the fillet
 };
 
-struct ImperfectionLimit {
-  Imperfection imperfection{};
-  char level = 0;  // 'B', 'C', 'D'
-  double fixed_mm = 0, share = 0, max_mm = 0;
-  SourceIndex source = 0;
-};
+inline constexpr std::size_t imperfection_count = 5;
+[[nodiscard]] std::string_view imperfection_key(Imperfection imperfection);
 
 // Largest imperfection allowed, mm; 0 where none is permitted.
-[[nodiscard]] Checked<double> imperfection_limit_mm(std::span<const ImperfectionLimit> table, Imperfection imperfection,
-                                                    char level, double size_mm);
+[[nodiscard]] Checked<double> imperfection_limit_mm(std::span<const ImperfectionRow> table, Imperfection imperfection,
+                                                    std::string_view level, double size_mm);
 
 }  // namespace seamwright

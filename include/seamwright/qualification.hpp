@@ -16,23 +16,15 @@ enum class QualificationStandard : unsigned char { iso_15614_1_level_2, iso_1561
 enum class QualifiedWeld : unsigned char { butt, fillet };
 enum class Runs : unsigned char { single, multi };
 
-// One line of a range table: for a test value over `over` and up to `to` the qualified range is
-//   max(low_share x, low_at_least) ... high_share x       (high_share 0: no upper end)
-struct QualificationRow {
-  QualificationStandard standard{};
-  QualifiedWeld weld{};
-  Runs runs{};
-  double over = 0, to = 0;
-  double low_share = 0, low_at_least = 0, high_share = 0;
-  SourceIndex source = 0;
-};
+[[nodiscard]] std::string_view qualification_standard_key(QualificationStandard standard);
+[[nodiscard]] std::string_view qualified_weld_key(QualifiedWeld weld);
+[[nodiscard]] std::string_view runs_key(Runs runs);
 
 struct QualificationRules {
-  std::span<const QualificationRow> thickness;  // of the parent metal, mm
-  std::span<const QualificationRow> throat;     // of fillets, mm
-  double heat_input_share = 0;                  // 0.25
-  double thickness_without_impact_max_mm = 0;   // 12: where impact is required but was not tested
-  SourceIndex heat_source = 0, temperature_source = 0, position_source = 0, mode_source = 0, impact_source = 0;
+  std::span<const QualificationRow> rows;
+  double heat_input_share = 0;                 // 0.25
+  double thickness_without_impact_max_mm = 0;  // 12: where impact is required but was not tested
+  SourceIndex source = 0;                      // of all that is no row
 };
 
 struct TestPiece {
@@ -68,7 +60,7 @@ struct Qualification {
   std::vector<QualifiedRange> ranges;  // in the order of the enum; only what the test piece states
   QualifiedPositions positions{};
   std::vector<Mode> modes;
-  SourceIndex position_source = 0, mode_source = 0;
+  SourceIndex source = 0;  // of positions and modes
 };
 
 // Refuses a thickness or throat outside the tables. Where a table says nothing at all of this kind of weld, the

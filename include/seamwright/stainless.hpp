@@ -51,8 +51,7 @@ enum class Solidification : unsigned char { austenite_first, ferrite_first };
 [[nodiscard]] Checked<double> duplex_HRC(double vickers_HV, Interval rockwell_HRC);
 [[nodiscard]] Checked<double> duplex_HV(double rockwell_HRC, Interval allowed_HRC);
 
-// --- Findings on a duplex weld
-// ----------------------------------------------------------------------------------------
+// --- Findings on a duplex weld ---
 
 struct DuplexLimits {
   Interval heat_input_kJ_per_mm;

@@ -8,10 +8,33 @@ namespace tables {
 #include "catalog_tables.inc"
 }  // namespace tables
 
-constexpr Catalog catalog{tables::sources,    tables::metals,  tables::alloys,         tables::wire_families,
-                          tables::wire_sizes, tables::wires,   tables::gases,          tables::preparations,
-                          tables::positions,  tables::modes,   tables::quality_levels, tables::pairings,
-                          tables::cautions,   &tables::limits, tables::version};
+constexpr Catalog catalog{tables::sources,
+                          tables::metals,
+                          tables::alloys,
+                          tables::wire_families,
+                          tables::wire_sizes,
+                          tables::wires,
+                          tables::gases,
+                          tables::preparations,
+                          tables::positions,
+                          tables::modes,
+                          tables::quality_levels,
+                          tables::pairings,
+                          tables::cautions,
+                          tables::heat_ranges,
+                          tables::cooling_joints,
+                          tables::composition_limits,
+                          tables::no_preheat,
+                          tables::minimum_preheat,
+                          tables::susceptibility_groups,
+                          tables::susceptibility_preheat,
+                          tables::filler_pairs,
+                          tables::filler_traits,
+                          tables::aluminium_temperatures,
+                          tables::qualifications,
+                          tables::imperfections,
+                          &tables::limits,
+                          tables::version};
 
 }  // namespace
 

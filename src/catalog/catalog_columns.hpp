@@ -231,9 +231,12 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(fusion_depth_max_mm, within(0.05, 5));
   SEAMWRIGHT_COLUMN(fusion_depth_share, share);
   SEAMWRIGHT_COLUMN(fill_fusion_depth_mm, within(0.05, 5));
+  SEAMWRIGHT_COLUMN(cold_lap_share, within(0.3, 1));
+  SEAMWRIGHT_COLUMN(pool_support_factor, within(1, 10));
   SEAMWRIGHT_COLUMN(gap_credit, within(0, 5));
   SEAMWRIGHT_COLUMN(burn_extra_butt_mm, within(0, 20));
   SEAMWRIGHT_COLUMN(burn_extra_fillet_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(burn_extra_root_mm, within(0, 10));
   SEAMWRIGHT_COLUMN(full_penetration_back_mm, within(0, 5));
   SEAMWRIGHT_COLUMN(arc_radius_factor, factor);
   SEAMWRIGHT_COLUMN(reinforcement_share, share);
@@ -277,6 +280,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(scale_heat_input, share);
   SEAMWRIGHT_COLUMN(scale_voltage, share);
   SEAMWRIGHT_COLUMN(scale_pulse, share);
+  SEAMWRIGHT_COLUMN(scale_travel_manual, within(0.01, 1));
   SEAMWRIGHT_COLUMN(short_arc_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
@@ -290,6 +294,131 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(setting_accuracy_standard, share);
   SEAMWRIGHT_COLUMN(setting_accuracy_precision, share);
   SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
+}
+
+template <RowOf<HeatRange> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(unit, optional_column);
+  SEAMWRIGHT_COLUMN(low, optional_column);
+  SEAMWRIGHT_COLUMN(high, optional_column);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<CoolingJointRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(f2_min, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(f2_max, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(f3, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<CompositionLimit> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(rule, required);
+  SEAMWRIGHT_COLUMN(element, required);
+  SEAMWRIGHT_COLUMN(low, within(0, 100));
+  SEAMWRIGHT_COLUMN(high, within(0, 100));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<NoPreheatRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(hydrogen_over_ml_per_100g, within(0, 50));
+  SEAMWRIGHT_COLUMN(hydrogen_to_ml_per_100g, (Rule{0, 50, true}));
+  SEAMWRIGHT_COLUMN(ce_percent, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(heat_input_kJ_per_mm, within(0.1, 10));
+  SEAMWRIGHT_COLUMN(combined_thickness_mm, within(1, 300));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<MinimumPreheatRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(category, required);
+  SEAMWRIGHT_COLUMN(over_mm, within(0, 500));
+  SEAMWRIGHT_COLUMN(to_mm, (Rule{0, 500, true}));
+  SEAMWRIGHT_COLUMN(preheat_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<SusceptibilityGroup> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(index_to, within(1, 10));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<SusceptibilityRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(restraint, required);
+  SEAMWRIGHT_COLUMN(thickness_to_mm, (Rule{0, 500, true}));
+  SEAMWRIGHT_COLUMN(A_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(B_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(C_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(D_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(E_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(F_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(G_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<FillerPair> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(kind, required);
+  SEAMWRIGHT_COLUMN(kind2, required);
+  SEAMWRIGHT_COLUMN(fillers, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<FillerTraits> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(magnesium_percent, within(0, 10));
+  SEAMWRIGHT_COLUMN(silicon_percent, within(0, 15));
+  SEAMWRIGHT_COLUMN(strength_rank, within(1, 9));
+  SEAMWRIGHT_COLUMN(crack_resistance_rank, within(1, 9));
+  SEAMWRIGHT_COLUMN(colour_match_rank, within(1, 9));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<AluminiumTemperatureRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(preheat_max_C, within(50, 250));
+  SEAMWRIGHT_COLUMN(interpass_max_C, within(50, 250));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<QualificationRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(quantity, required);
+  SEAMWRIGHT_COLUMN(standard, required);
+  SEAMWRIGHT_COLUMN(weld, required);
+  SEAMWRIGHT_COLUMN(runs, required);
+  SEAMWRIGHT_COLUMN(over, within(0, 500));
+  SEAMWRIGHT_COLUMN(to, (Rule{0, 500, true}));
+  SEAMWRIGHT_COLUMN(low_share, within(0, 1));
+  SEAMWRIGHT_COLUMN(low_at_least, within(0, 100));
+  SEAMWRIGHT_COLUMN(high_share, within(0, 5));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<ImperfectionRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(imperfection, required);
+  SEAMWRIGHT_COLUMN(level, required);
+  SEAMWRIGHT_COLUMN(fixed_mm, within(0, 10));
+  SEAMWRIGHT_COLUMN(share, within(0, 2));
+  SEAMWRIGHT_COLUMN(max_mm, (Rule{0, 20, true}));
+  SEAMWRIGHT_COLUMN(source, required);
 }
 
 #undef SEAMWRIGHT_COLUMN
@@ -311,6 +440,18 @@ void visit_tables(Tables& tables, Visit&& visit) {
   visit("quality_level", tables.quality_levels);
   visit("pairing", tables.pairings);
   visit("caution", tables.cautions);
+  visit("heat_range", tables.heat_ranges);
+  visit("cooling_joint", tables.cooling_joints);
+  visit("composition_limit", tables.composition_limits);
+  visit("no_preheat", tables.no_preheat);
+  visit("minimum_preheat", tables.minimum_preheat);
+  visit("susceptibility_group", tables.susceptibility_groups);
+  visit("susceptibility_preheat", tables.susceptibility_preheat);
+  visit("filler_pair", tables.filler_pairs);
+  visit("filler_traits", tables.filler_traits);
+  visit("aluminium_temperature", tables.aluminium_temperatures);
+  visit("qualification", tables.qualifications);
+  visit("imperfection", tables.imperfections);
 }
 
 }  // namespace seamwright

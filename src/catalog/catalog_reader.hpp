@@ -46,6 +46,18 @@ struct CatalogData {
   std::vector<QualityLevel> quality_levels;
   std::vector<Pairing> pairings;
   std::vector<Caution> cautions;
+  std::vector<HeatRange> heat_ranges;
+  std::vector<CoolingJointRow> cooling_joints;
+  std::vector<CompositionLimit> composition_limits;
+  std::vector<NoPreheatRow> no_preheat;
+  std::vector<MinimumPreheatRow> minimum_preheat;
+  std::vector<SusceptibilityGroup> susceptibility_groups;
+  std::vector<SusceptibilityRow> susceptibility_preheat;
+  std::vector<FillerPair> filler_pairs;
+  std::vector<FillerTraits> filler_traits;
+  std::vector<AluminiumTemperatureRow> aluminium_temperatures;
+  std::vector<QualificationRow> qualifications;
+  std::vector<ImperfectionRow> imperfections;
   Limits limits;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into

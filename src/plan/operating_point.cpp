@@ -334,7 +334,12 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     const double limit_mm = 1e3 * 4.0 * at(x, K::surface_tension) / (arc_Pa + weight_Pa);
     at_most(C::melt_support, F::back_width, limit_mm, c.scale_back_width, c.source_burn);
   }
-  if (c.cover_width_mm > 0) at_least(C::cold_lap, F::bead_width, c.cover_width_mm, c.scale_width, c.source_cold_lap);
+  if (c.pool_support_factor > 0 && f[F::bead_width] > 0) {
+    const double area_mm2 = 1e6 * c.pool_support_factor * at(x, K::surface_tension) /
+                            (at(x, K::melt_density) * standard_gravity_m_per_s2);
+    at_most(C::pool_support, F::pool_length, area_mm2 / f[F::bead_width], c.scale_back_width, c.source_pool_support);
+  }
+  at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
 
   at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
   at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);

@@ -362,8 +362,9 @@ void add_limits(const Case& c, PassContext& p) {
   const bool fixed = given && c.travel_mm_per_s.low == c.travel_mm_per_s.high;
   if (!fixed) {
     const SourceIndex source = given ? SourceIndex{0} : lim.travel_manual_min_mm_per_s.source;
-    add_limit(p, C::travel_min, F::travel, c.travel_mm_per_s.low, infinity, lim.scale_travel.value, source);
-    add_limit(p, C::travel_max, F::travel, -infinity, c.travel_mm_per_s.high, lim.scale_travel.value, source);
+    const double scale = (c.mechanised ? lim.scale_travel : lim.scale_travel_manual).value;
+    add_limit(p, C::travel_min, F::travel, c.travel_mm_per_s.low, infinity, scale, source);
+    add_limit(p, C::travel_max, F::travel, -infinity, c.travel_mm_per_s.high, scale, source);
   }
   for (const Alloy* alloy : {c.alloy, c.alloy2}) {
     if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
@@ -432,7 +433,10 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   p.gap_mm = c.section.gap_mm;
   p.source_fusion = lim.fusion_depth_share.source;
   p.source_burn = lim.burn_extra_butt_mm.source;
-  p.source_cold_lap = lim.width_factor.source;
+  p.source_cold_lap = lim.cold_lap_share.source;
+  p.melted_width_min_mm = lim.cold_lap_share.value * pass.width_mm;
+  if (out_of_position(*c.position)) p.pool_support_factor = lim.pool_support_factor.value;
+  p.source_pool_support = lim.pool_support_factor.source;
   const bool first = pass.role == PassRole::single || pass.role == PassRole::root;
   const bool square = c.section.preparation == PreparationType::square;
   const double shallow = std::min(lim.fusion_depth_max_mm.value, lim.fusion_depth_share.value * thinner);
@@ -462,7 +466,8 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
         p.fusion_thickness_mm = std::min(mean, thicker);
         p.burn_thickness_mm = std::min(mean, thinner);
       }
-      p.back_width_max_mm = p.burn_thickness_mm + lim.burn_extra_butt_mm.value;
+      p.back_width_max_mm = square ? p.burn_thickness_mm + lim.burn_extra_butt_mm.value
+                                   : c.section.root_face_mm + c.section.gap_mm + lim.burn_extra_root_mm.value;
       p.melt_support = true;
       break;
     }

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "catalog/catalog_columns.hpp"
 
 namespace seamwright {
@@ -16,7 +18,10 @@ std::string literal(std::string_view text) {
   return out + '"';
 }
 std::string literal(bool value) { return value ? "true" : "false"; }
-std::string literal(double value) { return fmt::format("{}", value); }  // shortest text that reads back the same
+std::string literal(double value) {
+  if (std::isinf(value)) return value < 0 ? "-unbounded" : "unbounded";
+  return fmt::format("{}", value);  // shortest text that reads back the same
+}
 std::string literal(SourceIndex value) { return fmt::format("{}", value); }
 std::string literal(const Constant& c) { return fmt::format("{{{}, {}, {}}}", c.value, c.half_width_90, c.source); }
 std::string literal(const Composition& c) {
@@ -60,6 +65,18 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("QualityLevel", "quality_levels", catalog.quality_levels);
   out += table_text("Pairing", "pairings", catalog.pairings);
   out += table_text("Caution", "cautions", catalog.cautions);
+  out += table_text("HeatRange", "heat_ranges", catalog.heat_ranges);
+  out += table_text("CoolingJointRow", "cooling_joints", catalog.cooling_joints);
+  out += table_text("CompositionLimit", "composition_limits", catalog.composition_limits);
+  out += table_text("NoPreheatRow", "no_preheat", catalog.no_preheat);
+  out += table_text("MinimumPreheatRow", "minimum_preheat", catalog.minimum_preheat);
+  out += table_text("SusceptibilityGroup", "susceptibility_groups", catalog.susceptibility_groups);
+  out += table_text("SusceptibilityRow", "susceptibility_preheat", catalog.susceptibility_preheat);
+  out += table_text("FillerPair", "filler_pairs", catalog.filler_pairs);
+  out += table_text("FillerTraits", "filler_traits", catalog.filler_traits);
+  out += table_text("AluminiumTemperatureRow", "aluminium_temperatures", catalog.aluminium_temperatures);
+  out += table_text("QualificationRow", "qualifications", catalog.qualifications);
+  out += table_text("ImperfectionRow", "imperfections", catalog.imperfections);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
   return out;
