@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
 
 #include "catalog/catalog_columns.hpp"
 #include "cli/commands.hpp"
@@ -32,7 +33,8 @@ std::string source_text(const Catalog& catalog, SourceIndex index) {
 struct ValueText {
   const Catalog& catalog;
   [[nodiscard]] std::string operator()(std::string_view text) const { return listed(text); }
-  [[nodiscard]] std::string operator()(double value) const { return short_text(value); }
+  // An end that does not bind is left out.
+  [[nodiscard]] std::string operator()(double value) const { return std::isinf(value) ? "" : short_text(value); }
   [[nodiscard]] std::string operator()(bool value) const { return value ? "yes" : "no"; }
   [[nodiscard]] std::string operator()(SourceIndex index) const {
     const Source& s = source_of(catalog, index);

@@ -1,6 +1,7 @@
 #include "seamwright/aluminium.hpp"
 
 #include <algorithm>
+#include <array>
 #include <boost/math/tools/roots.hpp>
 #include <numeric>
 
@@ -10,19 +11,20 @@ namespace {
 using enum Element;
 
 const FillerTraits* find_traits(std::span<const FillerTraits> traits, std::string_view filler) {
-  const auto at = std::ranges::find(traits, filler, &FillerTraits::filler);
+  const auto at = std::ranges::find(traits, filler, &FillerTraits::id);
   return at == traits.end() ? nullptr : &*at;
 }
 
 const FillerPair* find_pair(std::span<const FillerPair> pairs, AluminiumKind a, AluminiumKind b) {
+  const std::string_view key = aluminium_kind_key(a), key2 = aluminium_kind_key(b);
   const auto at = std::ranges::find_if(pairs, [&](const FillerPair& pair) {
-    return (pair.kind == a && pair.kind2 == b) || (pair.kind == b && pair.kind2 == a);
+    return (pair.kind == key && pair.kind2 == key2) || (pair.kind == key2 && pair.kind2 == key);
   });
   return at == pairs.end() ? nullptr : &*at;
 }
 
 FillerChoice judge(const FillerTraits& filler, const FillerQuestion& question, const FillerLimits& limits) {
-  FillerChoice out{.filler = filler.filler, .usable = true, .reasons = {}};
+  FillerChoice out{.filler = filler.id, .usable = true, .reasons = {}};
   const bool silicon_filler = filler.silicon_percent >= limits.silicon_from_percent;
   const double base_magnesium = std::max(question.magnesium_percent, question.magnesium2_percent);
   if (silicon_filler && base_magnesium > limits.base_magnesium_max_percent) {
@@ -41,16 +43,16 @@ FillerChoice judge(const FillerTraits& filler, const FillerQuestion& question, c
   return out;
 }
 
-int rank(const FillerTraits& filler, FillerAim aim) {
+double rank(const FillerTraits& filler, FillerAim aim) {
   switch (aim) {
     case FillerAim::usual:
       return 0;
     case FillerAim::strength:
-      return filler.strength;
+      return filler.strength_rank;
     case FillerAim::crack_resistance:
-      return filler.crack_resistance;
+      return filler.crack_resistance_rank;
     case FillerAim::colour_match:
-      return filler.colour_match;
+      return filler.colour_match_rank;
   }
   return 0;
 }
@@ -71,13 +73,41 @@ FillerReason reason_of(FillerAim aim) {
 
 }  // namespace
 
+std::string_view aluminium_kind_key(AluminiumKind kind) {
+  constexpr std::array<std::string_view, aluminium_kind_count> keys{
+      "pure", "copper",     "manganese",  "magnesium",     "mg-si",
+      "zinc", "cast-al-si", "cast-al-mg", "cast-al-si-mg", "cast-al-si-cu"};
+  return keys[static_cast<std::size_t>(kind)];
+}
+
+std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group) {
+  struct Group {
+    std::string_view number;
+    AluminiumKind kind;
+  };
+  using enum AluminiumKind;
+  constexpr std::array<Group, 10> groups{{{"21", pure},
+                                          {"22.1", manganese},
+                                          {"22.2", magnesium},
+                                          {"22.3", magnesium},
+                                          {"22.4", magnesium},
+                                          {"23.1", mg_si},
+                                          {"23.2", zinc},
+                                          {"24.1", cast_al_si},
+                                          {"24.2", cast_al_si_mg},
+                                          {"25", cast_al_si_cu}}};
+  const auto at = std::ranges::find(groups, group, &Group::number);
+  if (at == groups.end()) return std::nullopt;
+  return at->kind;
+}
+
 std::vector<FillerChoice> choose_filler(const FillerQuestion& question, std::span<const FillerPair> pairs,
                                         std::span<const FillerTraits> traits, const FillerLimits& limits) {
   const FillerPair* pair = find_pair(pairs, question.kind, question.kind2);
   if (pair == nullptr) return {};
   struct Ranked {
     FillerChoice choice;
-    int rank;
+    double rank;
   };
   std::vector<Ranked> ranked;
   for_each_item(pair->fillers, [&](std::string_view name) {
@@ -113,8 +143,8 @@ Checked<FillerChoice> judge_filler(std::string_view filler, const FillerQuestion
 
 Checked<TemperatureLimits> aluminium_temperatures(std::span<const AluminiumTemperatureRow> table, AluminiumKind kind,
                                                   AluminiumKind kind2) {
-  const auto a = std::ranges::find(table, kind, &AluminiumTemperatureRow::kind);
-  const auto b = std::ranges::find(table, kind2, &AluminiumTemperatureRow::kind);
+  const auto a = std::ranges::find(table, aluminium_kind_key(kind), &AluminiumTemperatureRow::id);
+  const auto b = std::ranges::find(table, aluminium_kind_key(kind2), &AluminiumTemperatureRow::id);
   if (a == table.end() || b == table.end()) return Refusal{RefusalReason::not_in_table, "alloy kind", 0, {}};
   return TemperatureLimits{std::min(a->preheat_max_C, b->preheat_max_C),
                            std::min(a->interpass_max_C, b->interpass_max_C)};

@@ -1,6 +1,7 @@
 #include "seamwright/carbon.hpp"
 
 #include <algorithm>
+#include <array>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <limits>
@@ -10,7 +11,6 @@ namespace seamwright {
 namespace {
 
 using enum Element;
-constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 // Alloying term shared by Lorenz-Dueren and Dueren's bainite limit.
 double dueren_alloying(const Composition& x) {
@@ -60,7 +60,7 @@ double mean_HV(const Composition& steel, double t) {
 }
 
 MaybeRefusal check_hardness(const Composition& steel, double t, const HardnessLimits& limits) {
-  return first_refusal(composition_outside(steel, limits.composition),
+  return first_refusal(composition_outside(steel, limits.composition, "hardness"),
                        refuse_outside("t8/5, s", t, limits.cooling_time_s));
 }
 
@@ -85,9 +85,14 @@ double carbon_equivalent_cen(const Composition& x) {
                     (x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 20 + (x[Cr] + x[Mo] + x[V] + x[Nb]) / 5 + 5 * x[B]);
 }
 
-MaybeRefusal composition_outside(const Composition& steel, std::span<const ElementLimit> limits) {
-  for (const auto& [element, range] : limits) {
-    if (const auto refusal = refuse_outside(element_symbol(element), steel[element], range)) return refusal;
+MaybeRefusal composition_outside(const Composition& steel, std::span<const CompositionLimit> table,
+                                 std::string_view rule) {
+  for (const auto& row : table) {
+    const auto element = element_by_symbol(row.element);
+    if (row.rule != rule || !element) continue;
+    if (const auto refusal = refuse_outside(element_symbol(*element), steel[*element], {row.low, row.high})) {
+      return refusal;
+    }
   }
   return std::nullopt;
 }
@@ -139,11 +144,13 @@ Checked<double> no_preheat_thickness_mm(std::span<const NoPreheatRow> table, dou
   return Refusal{RefusalReason::not_in_table, "hydrogen, ml/100 g", hydrogen, {0, unbounded}};
 }
 
+std::string_view preheat_category_key(PreheatCategory category) { return category == PreheatCategory::a ? "a" : "b"; }
+
 Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
                                   double thickness) {
   double thinnest = unbounded, thickest = 0;
   for (const auto& row : table) {
-    if (row.category != category) continue;
+    if (row.category != preheat_category_key(category)) continue;
     const bool first = row.over_mm < thinnest;
     thinnest = std::min(thinnest, row.over_mm);
     thickest = std::max(thickest, row.to_mm);
@@ -155,19 +162,28 @@ Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, Preh
 
 double susceptibility_index(double pcm, double hydrogen) { return 12 * pcm + std::log10(hydrogen); }
 
-Checked<char> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index) {
+Checked<std::string_view> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index) {
   for (const auto& row : groups) {
-    if (index <= row.index_to) return row.group;
+    if (index <= row.index_to) return row.id;
   }
   return Refusal{
       RefusalReason::not_in_table, "susceptibility index", index, {0, groups.empty() ? 0 : groups.back().index_to}};
 }
 
-Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint, char group,
-                                         double thickness) {
+std::string_view restraint_key(Restraint restraint) {
+  constexpr std::array<std::string_view, 3> keys{"low", "medium", "high"};
+  return keys[static_cast<std::size_t>(restraint)];
+}
+
+Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint,
+                                         std::string_view group, double thickness) {
+  using Row = SusceptibilityRow;
+  constexpr std::array columns{&Row::A_C, &Row::B_C, &Row::C_C, &Row::D_C, &Row::E_C, &Row::F_C, &Row::G_C};
+  const std::size_t column = group.size() == 1 ? static_cast<std::size_t>(group.front() - 'A') : columns.size();
+  if (column >= columns.size()) return Refusal{RefusalReason::not_in_table, "susceptibility group", 0, {}};
   for (const auto& row : table) {
-    if (row.restraint == restraint && row.group == group && thickness > 0 && thickness <= row.thickness_to_mm) {
-      return row.preheat_C;
+    if (row.restraint == restraint_key(restraint) && thickness > 0 && thickness <= row.thickness_to_mm) {
+      return row.*columns[column];
     }
   }
   return Refusal{RefusalReason::not_in_table, "thickness, mm", thickness, {0, unbounded}};
@@ -206,7 +222,7 @@ Checked<Hardness> hardness(const Composition& steel, double t, const HardnessLim
 }
 
 Checked<double> cooling_time_for_hardness_s(const Composition& steel, double limit_HV, const HardnessLimits& limits) {
-  if (const auto refusal = composition_outside(steel, limits.composition)) return *refusal;
+  if (const auto refusal = composition_outside(steel, limits.composition, "hardness")) return *refusal;
   const auto [fastest, slowest] = limits.cooling_time_s;
   const auto excess = [&](double log_t) { return mean_HV(steel, std::exp(log_t)) - limit_HV; };
   const double start = std::log(fastest), end = std::log(slowest);

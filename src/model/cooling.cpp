@@ -1,6 +1,7 @@
 #include "seamwright/cooling.hpp"
 
 #include <algorithm>
+#include <array>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <limits>
@@ -41,6 +42,11 @@ double larger_form_s(const CoolingInput& in, double T0, double f2) {
 }
 
 }  // namespace
+
+std::string_view cooling_joint_key(CoolingJoint joint) {
+  constexpr std::array<std::string_view, 4> keys{"plate", "butt", "corner", "tee"};
+  return keys[static_cast<std::size_t>(joint)];
+}
 
 double cooling_time_8_5_thick_s(double Q, double T0, double F3) { return thick_coefficient(T0) * Q * F3; }
 
@@ -87,7 +93,7 @@ Checked<Interval> preheat_for_cooling_time(const CoolingInput& in, Interval want
                                          refuse_outside("t8/5, s", wanted.low, {0, wanted.high}))) {
     return *refusal;
   }
-  const auto [coldest, hottest] = limits.preheat_C;
+  const double coldest = limits.preheat_C.low, hottest = limits.preheat_C.high;
   const double shortest = larger_form_s(in, coldest, in.factors.f2.low);
   const double longest = larger_form_s(in, hottest, in.factors.f2.low);
   const double shortest_high = larger_form_s(in, coldest, in.factors.f2.high);

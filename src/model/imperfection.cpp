@@ -1,15 +1,22 @@
 #include "seamwright/imperfection.hpp"
 
 #include <algorithm>
+#include <array>
 
 namespace seamwright {
 
-Checked<double> imperfection_limit_mm(std::span<const ImperfectionLimit> table, Imperfection imperfection, char level,
-                                      double size) {
+std::string_view imperfection_key(Imperfection imperfection) {
+  constexpr std::array<std::string_view, imperfection_count> keys{"undercut", "convexity", "throat-short", "asymmetry",
+                                                                  "fit-up-gap"};
+  return keys[static_cast<std::size_t>(imperfection)];
+}
+
+Checked<double> imperfection_limit_mm(std::span<const ImperfectionRow> table, Imperfection imperfection,
+                                      std::string_view level, double size) {
   constexpr Interval sizes{0, std::numeric_limits<double>::max()};
   if (const auto refusal = refuse_outside("size, mm", size, sizes)) return *refusal;
   for (const auto& row : table) {
-    if (row.imperfection == imperfection && row.level == level) {
+    if (row.imperfection == imperfection_key(imperfection) && row.level == level) {
       return std::min(row.fixed_mm + row.share * size, row.max_mm);
     }
   }

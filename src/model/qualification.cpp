@@ -2,31 +2,29 @@
 
 #include <algorithm>
 #include <array>
-#include <limits>
 
 namespace seamwright {
 namespace {
-
-constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 struct RowRange {
   Interval range;
   SourceIndex source = 0;
 };
 
-bool about(const QualificationRow& row, const TestPiece& piece) {
-  return row.standard == piece.standard && row.weld == piece.weld && row.runs == piece.runs;
+bool about(const QualificationRow& row, const TestPiece& piece, std::string_view quantity) {
+  return row.quantity == quantity && row.standard == qualification_standard_key(piece.standard) &&
+         row.weld == qualified_weld_key(piece.weld) && row.runs == runs_key(piece.runs);
 }
 
-bool covers(std::span<const QualificationRow> table, const TestPiece& piece) {
-  return std::ranges::any_of(table, [&](const QualificationRow& row) { return about(row, piece); });
+bool covers(std::span<const QualificationRow> table, const TestPiece& piece, std::string_view quantity) {
+  return std::ranges::any_of(table, [&](const QualificationRow& row) { return about(row, piece, quantity); });
 }
 
 Checked<RowRange> range_by_table(std::span<const QualificationRow> table, const TestPiece& piece, double x,
-                                 std::string_view quantity) {
+                                 std::string_view quantity, std::string_view label) {
   double covered = 0;
   for (const auto& row : table) {
-    if (!about(row, piece)) continue;
+    if (!about(row, piece, quantity)) continue;
     covered = std::max(covered, row.to);
     if (x > row.over && x <= row.to) {
       return RowRange{
@@ -34,7 +32,7 @@ Checked<RowRange> range_by_table(std::span<const QualificationRow> table, const 
           row.source};
     }
   }
-  return Refusal{RefusalReason::not_in_table, quantity, x, {0, covered}};
+  return Refusal{RefusalReason::not_in_table, label, x, {0, covered}};
 }
 
 bool downwards(std::string_view position) {
@@ -50,14 +48,20 @@ std::vector<Mode> qualified_modes(Mode tested) {
 
 }  // namespace
 
+std::string_view qualification_standard_key(QualificationStandard standard) {
+  return standard == QualificationStandard::iso_15614_2 ? "iso-15614-2" : "iso-15614-1";
+}
+std::string_view qualified_weld_key(QualifiedWeld weld) { return weld == QualifiedWeld::butt ? "butt" : "fillet"; }
+std::string_view runs_key(Runs runs) { return runs == Runs::single ? "single" : "multi"; }
+
 Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules& rules) {
   Qualification out;
   const auto add = [&](QualifiedVariable variable, Interval range, SourceIndex source) {
     out.ranges.push_back({variable, range, source});
   };
 
-  if (covers(rules.thickness, piece)) {
-    const auto thickness = range_by_table(rules.thickness, piece, piece.thickness_mm, "thickness, mm");
+  if (covers(rules.rows, piece, "thickness")) {
+    const auto thickness = range_by_table(rules.rows, piece, piece.thickness_mm, "thickness", "thickness, mm");
     if (!thickness) return thickness.refusal();
     RowRange plate = *thickness;
     const double cap = rules.thickness_without_impact_max_mm;
@@ -65,12 +69,12 @@ Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules&
       if (plate.range.low > cap) {
         return Refusal{RefusalReason::no_solution, "thickness, mm", piece.thickness_mm, {0, cap}};
       }
-      plate = {{plate.range.low, cap}, rules.impact_source};
+      plate = {{plate.range.low, cap}, rules.source};
     }
     add(QualifiedVariable::thickness_mm, plate.range, plate.source);
   }
   if (piece.weld == QualifiedWeld::fillet && applies(piece.throat_mm)) {
-    const auto throat = range_by_table(rules.throat, piece, piece.throat_mm, "throat, mm");
+    const auto throat = range_by_table(rules.rows, piece, piece.throat_mm, "throat", "throat, mm");
     if (!throat) return throat.refusal();
     add(QualifiedVariable::throat_mm, throat->range, throat->source);
   }
@@ -78,13 +82,13 @@ Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules&
     const double Q = piece.heat_input_kJ_per_mm, share = rules.heat_input_share;
     add(QualifiedVariable::heat_input_kJ_per_mm,
         {piece.hardness_required ? Q * (1 - share) : 0, piece.impact_required ? Q * (1 + share) : unbounded},
-        rules.heat_source);
+        rules.source);
   }
   if (applies(piece.preheat_C)) {
-    add(QualifiedVariable::preheat_C, {piece.preheat_C, unbounded}, rules.temperature_source);
+    add(QualifiedVariable::preheat_C, {piece.preheat_C, unbounded}, rules.source);
   }
   if (applies(piece.interpass_C)) {
-    add(QualifiedVariable::interpass_C, {-unbounded, piece.interpass_C}, rules.temperature_source);
+    add(QualifiedVariable::interpass_C, {-unbounded, piece.interpass_C}, rules.source);
   }
 
   if (downwards(piece.position)) {
@@ -94,8 +98,7 @@ Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules&
         piece.impact_required || piece.hardness_required ? QualifiedPositions::by_heat_input : QualifiedPositions::all;
   }
   out.modes = qualified_modes(piece.mode);
-  out.position_source = rules.position_source;
-  out.mode_source = rules.mode_source;
+  out.source = rules.source;
   return out;
 }
 

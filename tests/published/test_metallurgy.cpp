@@ -5,14 +5,16 @@
 #include <array>
 #include <string_view>
 
-#include "model/metallurgy_tables.hpp"
 #include "published/published.hpp"
+#include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
 using published::check_published;
 using published::Row;
 
 namespace {
+
+const Catalog& catalog = builtin_catalog();
 
 // A refusal where the file has a number is a failure.
 template <class T>
@@ -45,7 +47,7 @@ PlateHeat plate(const Row& r) { return {r["q"], r.get("k", 0), r.get("rho_c", 0)
 }  // namespace
 
 TEST_CASE("published: cooling") {
-  const CoolingLimits& limits = tables::cooling_limits;
+  const CoolingLimits limits = cooling_limits(catalog);
   check_published(
       "cooling.csv",
       {{"transition_thickness", [](const Row& r) { return transition_thickness_mm(r["Q"], r["T0"]); }},
@@ -90,7 +92,7 @@ TEST_CASE("published: carbon steel") {
   constexpr std::array<std::string_view, 2> categories{"a", "b"};
   constexpr std::array<std::string_view, 3> formulas{"lorenz_dueren", "yurioka", "suzuki"};
   const auto index = [](const Row& r) {
-    return value(cracking_index({r["Pcm"], r["H"], r["t"]}, tables::cracking_index_limits));
+    return value(cracking_index({r["Pcm"], r["H"], r["t"]}, cracking_index_limits(catalog)));
   };
   check_published(
       "carbon.csv",
@@ -103,34 +105,33 @@ TEST_CASE("published: carbon steel") {
         [](const Row& r) { return r["C"] + (carbon_equivalent_cen(composition(r)) - r["C"]) / cen_factor(r["C"]); }},
        {"preheat_by_cet",
         [](const Row& r) {
-          return value(preheat_by_cet_C({r["CET"], r["d"], r["HD"], r["Q"]}, tables::cet_preheat_limits));
+          return value(preheat_by_cet_C({r["CET"], r["d"], r["HD"], r["Q"]}, cet_preheat_limits(catalog)));
         }},
        {"no_preheat_thickness",
-        [](const Row& r) { return value(no_preheat_thickness_mm(tables::no_preheat, r["CE"], r["HD"], r["Q"])); }},
+        [](const Row& r) { return value(no_preheat_thickness_mm(catalog.no_preheat, r["CE"], r["HD"], r["Q"])); }},
        {"combined_thickness",
         [&](const Row& r) { return combined_thickness_mm(word<CombinedJoint>(r, "joint", joints), r["t1"], r["t2"]); }},
        {"susceptibility_index", [](const Row& r) { return susceptibility_index(r["Pcm"], r["H"]); }},
        {"susceptibility_group",
         [](const Row& r) {
           const double SI = susceptibility_index(r["Pcm"], r["H"]);
-          return value(susceptibility_group(tables::susceptibility_groups, SI)) - 'A' + 1.0;
+          return value(susceptibility_group(catalog.susceptibility_groups, SI)).front() - 'A' + 1.0;
         }},
        {"susceptibility_preheat",
         [&](const Row& r) {
-          return value(susceptibility_preheat_C(tables::susceptibility_rows,
-                                                word<Restraint>(r, "restraint", restraints), r.text("group").front(),
-                                                r["t"]));
+          return value(susceptibility_preheat_C(catalog.susceptibility_preheat,
+                                                word<Restraint>(r, "restraint", restraints), r.text("group"), r["t"]));
         }},
        {"minimum_preheat",
         [&](const Row& r) {
           const auto category = word<PreheatCategory>(r, "category", categories);
-          return value(minimum_preheat_C(tables::minimum_preheat, category, r["t"]));
+          return value(minimum_preheat_C(catalog.minimum_preheat, category, r["t"]));
         }},
        {"cracking_index", [&](const Row& r) { return index(r).index_percent; }},
        {"cracking_index_preheat", [&](const Row& r) { return index(r).preheat_C; }},
        {"hardness", [&](const Row& r) {
           return value(hardness_HV(word<HardnessFormula>(r, "formula", formulas), composition(r), r["t"],
-                                   tables::hardness_limits));
+                                   hardness_limits(catalog)));
         }}});
 }
 
@@ -155,11 +156,12 @@ TEST_CASE("published: stainless steel") {
        {"mixed_chromium", mixed},
        {"dilution_of_element", mixed},
        {"ferrite_duplex",
-        [&](const Row& r) { return value(ferrite_number_duplex(at(r), tables::ferrite_duplex_limits)); }},
+        [&](const Row& r) { return value(ferrite_number_duplex(at(r), ferrite_duplex_limits(catalog))); }},
        {"ferrite_austenitic",
-        [&](const Row& r) { return value(ferrite_number_austenitic(at(r), tables::ferrite_austenitic_limits)); }},
+        [&](const Row& r) { return value(ferrite_number_austenitic(at(r), ferrite_austenitic_limits(catalog))); }},
        {"pren", [](const Row& r) { return pitting_resistance(composition(r)); }},
-       {"vickers_of_rockwell", [](const Row& r) { return value(duplex_HV(r["HRC"], tables::duplex_rockwell_HRC)); }}});
+       {"vickers_of_rockwell",
+        [](const Row& r) { return value(duplex_HV(r["HRC"], heat_range(catalog, "duplex-rockwell"))); }}});
 }
 
 TEST_CASE("published: aluminium") {
@@ -168,14 +170,14 @@ TEST_CASE("published: aluminium") {
                                                    "cast-al-si-mg", "cast-al-si-cu"};
   const auto limits = [&](const Row& r) {
     const auto kind = word<AluminiumKind>(r, "kind", kinds);
-    return value(aluminium_temperatures(tables::aluminium_temperature_rows, kind, kind));
+    return value(aluminium_temperatures(catalog.aluminium_temperatures, kind, kind));
   };
   check_published("aluminium.csv", {{"preheat_max", [&](const Row& r) { return limits(r).preheat_max_C; }},
                                     {"interpass_max", [&](const Row& r) { return limits(r).interpass_max_C; }}});
 }
 
 TEST_CASE("published: shrinkage") {
-  const ShrinkageRules& rules = tables::shrinkage_rules;
+  const ShrinkageRules rules = shrinkage_rules(catalog);
   const auto fillet = [&](const Row& r, FilletJoint joint) {
     return value(fillet_shrinkage_mm(joint, r["leg"], r["d"], rules)).value;
   };
@@ -201,14 +203,39 @@ TEST_CASE("published: qualification and imperfections") {
     piece.standard = word<QualificationStandard>(r, "standard", standards);
     piece.runs = word<Runs>(r, "runs", runs);
     piece.thickness_mm = r["t"];
-    return value(qualify(piece, tables::qualification_rules)).ranges.front().range;
+    return value(qualify(piece, qualification_rules(catalog))).ranges.front().range;
   };
-  check_published("qualification.csv",
-                  {{"butt_low", [&](const Row& r) { return butt(r).low; }},
-                   {"butt_high", [&](const Row& r) { return butt(r).high; }},
-                   {"imperfection", [&](const Row& r) {
-                      return value(imperfection_limit_mm(tables::imperfection_limits,
-                                                         word<Imperfection>(r, "imperfection", imperfections),
-                                                         r.text("level").front(), r["size"]));
-                    }}});
+  check_published(
+      "qualification.csv",
+      {{"butt_low", [&](const Row& r) { return butt(r).low; }},
+       {"butt_high", [&](const Row& r) { return butt(r).high; }},
+       {"imperfection", [&](const Row& r) {
+          return value(imperfection_limit_mm(
+              catalog.imperfections, word<Imperfection>(r, "imperfection", imperfections), r.text("level"), r["size"]));
+        }}});
+}
+
+TEST_CASE("published: catalog") {
+  const auto maximum = [](const Row& r) {
+    const Alloy* alloy = find_alloy(catalog, r.text("alloy"));
+    REQUIRE_MESSAGE(alloy != nullptr, r.id, ": unknown alloy");
+    const auto element = element_by_symbol(r.text("element"));
+    REQUIRE(element);
+    return alloy->maximum[*element];
+  };
+  const auto level = [](const Row& r) -> const QualityLevel& {
+    const QualityLevel* found = find_quality(catalog, r.text("level"));
+    REQUIRE_MESSAGE(found != nullptr, r.id, ": unknown level");
+    return *found;
+  };
+  check_published("catalog.csv", {{"maximum", maximum},
+                                  {"face_excess",
+                                   [&](const Row& r) {
+                                     const QualityLevel& q = level(r);
+                                     return std::min(q.face_fixed_mm + q.face_share * r["size"], q.face_max_mm);
+                                   }},
+                                  {"throat_excess", [&](const Row& r) {
+                                     const QualityLevel& q = level(r);
+                                     return std::min(q.throat_fixed_mm + q.throat_share * r["size"], q.throat_max_mm);
+                                   }}});
 }

@@ -2,14 +2,16 @@
 
 #include <algorithm>
 
-#include "model/metallurgy_tables.hpp"
 #include "seamwright/aluminium.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/stainless.hpp"
 
 using namespace seamwright;
 using doctest::Approx;
 
 namespace {
+
+const Catalog& catalog = builtin_catalog();
 
 FillerQuestion between(AluminiumKind a, double mg, AluminiumKind b, double mg2) {
   FillerQuestion out;
@@ -19,7 +21,7 @@ FillerQuestion between(AluminiumKind a, double mg, AluminiumKind b, double mg2) 
 }
 
 std::vector<FillerChoice> choose(const FillerQuestion& question) {
-  return choose_filler(question, tables::filler_pairs, tables::filler_traits, tables::filler_limits);
+  return choose_filler(question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog));
 }
 
 bool has(const FillerChoice& choice, FillerReason reason) {
@@ -83,7 +85,7 @@ TEST_CASE("the pair may be given either way round; an unknown pair gives nothing
 
 TEST_CASE("judging the filler the user asks for") {
   const auto judge = [](std::string_view filler, const FillerQuestion& question) {
-    return judge_filler(filler, question, tables::filler_pairs, tables::filler_traits, tables::filler_limits);
+    return judge_filler(filler, question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog));
   };
   const auto question = between(AluminiumKind::magnesium, 4.5, AluminiumKind::mg_si, 0.9);
   CHECK_FALSE(judge("4043", question)->usable);
@@ -95,37 +97,49 @@ TEST_CASE("judging the filler the user asks for") {
 }
 
 TEST_CASE("every filler of the pair table has traits") {
-  for (const auto& pair : tables::filler_pairs) {
+  for (const auto& pair : catalog.filler_pairs) {
     for_each_item(pair.fillers, [](std::string_view name) {
-      CHECK_MESSAGE(
-          std::ranges::find(tables::filler_traits, name, &FillerTraits::filler) != tables::filler_traits.end(), name);
+      CHECK_MESSAGE(std::ranges::find(catalog.filler_traits, name, &FillerTraits::id) != catalog.filler_traits.end(),
+                    name);
     });
   }
 }
 
+TEST_CASE("kinds by group, and the catalog's alloys within the limits of their kind") {
+  CHECK(aluminium_kind_of_group("22.4") == AluminiumKind::magnesium);
+  CHECK(aluminium_kind_of_group("23.2") == AluminiumKind::zinc);
+  CHECK_FALSE(aluminium_kind_of_group("2"));
+  CHECK_FALSE(aluminium_kind_of_group(""));
+  for (const Alloy& alloy : catalog.alloys) {
+    if (alloy.family != Family::aluminium) continue;
+    const auto kind = aluminium_kind_of_group(alloy.group);
+    REQUIRE(kind);
+    CHECK(alloy.interpass_max_C.value ==
+          aluminium_temperatures(catalog.aluminium_temperatures, *kind, *kind)->interpass_max_C);
+  }
+}
+
 TEST_CASE("temperatures: the lower limits of a pair; 2xxx is not in the table") {
-  const auto pair =
-      aluminium_temperatures(tables::aluminium_temperature_rows, AluminiumKind::mg_si, AluminiumKind::zinc);
+  const auto pair = aluminium_temperatures(catalog.aluminium_temperatures, AluminiumKind::mg_si, AluminiumKind::zinc);
   CHECK(pair->preheat_max_C == 100);
   CHECK(pair->interpass_max_C == 80);
-  CHECK_FALSE(
-      aluminium_temperatures(tables::aluminium_temperature_rows, AluminiumKind::copper, AluminiumKind::magnesium));
+  CHECK_FALSE(aluminium_temperatures(catalog.aluminium_temperatures, AluminiumKind::copper, AluminiumKind::magnesium));
 }
 
 TEST_CASE("hot cracking: 6082 without filler is found, with 4043 or 5356 it is not") {
   const Composition base = light(1.0, 0.9);
-  const auto found = cracking_findings(base, tables::cracking_ranges);
+  const auto found = cracking_findings(base, cracking_ranges(catalog));
   CHECK(found ==
         std::vector{CrackingFinding::silicon, CrackingFinding::magnesium, CrackingFinding::magnesium_silicide});
   for (const auto& filler : {light(5.2, 0), light(0, 5.0)}) {
-    CHECK(cracking_findings(mix(filler, base, 0.3, base, 0), tables::cracking_ranges).empty());
+    CHECK(cracking_findings(mix(filler, base, 0.3, base, 0), cracking_ranges(catalog)).empty());
   }
   // So much of the base that the filler no longer reaches the safe range.
-  CHECK_FALSE(cracking_findings(mix(light(5.2, 0), base, 0.85, base, 0), tables::cracking_ranges).empty());
+  CHECK_FALSE(cracking_findings(mix(light(5.2, 0), base, 0.85, base, 0), cracking_ranges(catalog)).empty());
   Composition copper;
   copper[Element::Cu] = 3;
-  CHECK(cracking_findings(copper, tables::cracking_ranges) == std::vector{CrackingFinding::copper});
-  CHECK(cracking_findings(light(0.1, 0.1), tables::cracking_ranges).empty());
+  CHECK(cracking_findings(copper, cracking_ranges(catalog)) == std::vector{CrackingFinding::copper});
+  CHECK(cracking_findings(light(0.1, 0.1), cracking_ranges(catalog)).empty());
 }
 
 TEST_CASE("softened width: between the pool and the thin-plate estimate, wider when the plate is warm") {

@@ -2,13 +2,15 @@
 
 #include <cmath>
 
-#include "model/metallurgy_tables.hpp"
 #include "seamwright/carbon.hpp"
+#include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
 using doctest::Approx;
 
 namespace {
+
+const Catalog& catalog = builtin_catalog();
 
 Composition steel(double C, double Si, double Mn) {
   Composition out;
@@ -28,11 +30,11 @@ TEST_CASE("CET preheat: the sum of the published single-factor forms") {
   const double CET = 0.36, d = 45, HD = 4, Q = 1.2;
   const double sum = (750 * CET - 150) + (160 * std::tanh(d / 35) - 110) + (62 * std::pow(HD, 0.35) - 100) +
                      ((53 * CET - 32) * Q - 53 * CET + 32);
-  CHECK(*preheat_by_cet_C({CET, d, HD, Q}, tables::cet_preheat_limits) == Approx(sum));
+  CHECK(*preheat_by_cet_C({CET, d, HD, Q}, cet_preheat_limits(catalog)) == Approx(sum));
 }
 
 TEST_CASE("CET preheat: refused outside its box, each side of each variable") {
-  const auto& limits = tables::cet_preheat_limits;
+  const auto limits = cet_preheat_limits(catalog);
   CHECK(preheat_by_cet_C(usual, limits));
   const auto refused = [&](auto member, double value, std::string_view quantity) {
     CetPreheatInput in = usual;
@@ -50,16 +52,16 @@ TEST_CASE("CET preheat: refused outside its box, each side of each variable") {
 }
 
 TEST_CASE("composition limits name the element") {
-  CHECK_FALSE(composition_outside(steel(0.16, 0.35, 1.4), tables::cet_composition));
-  const auto outside = composition_outside(steel(0.40, 0.35, 1.4), tables::cet_composition);
+  CHECK_FALSE(composition_outside(steel(0.16, 0.35, 1.4), catalog.composition_limits, "cet"));
+  const auto outside = composition_outside(steel(0.40, 0.35, 1.4), catalog.composition_limits, "cet");
   REQUIRE(outside);
   CHECK(outside->quantity == element_symbol(Element::C));
   CHECK(outside->range.high == 0.32);
-  CHECK(composition_outside(steel(0.16, 0.35, 0.3), tables::cet_composition));
+  CHECK(composition_outside(steel(0.16, 0.35, 0.3), catalog.composition_limits, "cet"));
 }
 
 TEST_CASE("the weld metal governs the CET only when it is near or above the plate's") {
-  const auto& limits = tables::cet_preheat_limits;
+  const auto limits = cet_preheat_limits(catalog);
   CHECK(governing_cet_percent(0.34, 0.25, limits) == 0.34);
   CHECK(governing_cet_percent(0.34, 0.32, limits) == Approx(0.35));
   CHECK(governing_cet_percent(0.30, 0.35, limits) == Approx(0.38));
@@ -67,7 +69,7 @@ TEST_CASE("the weld metal governs the CET only when it is near or above the plat
 
 TEST_CASE("no-preheat table: steps to the safe side, never beyond its ends") {
   const auto at = [](double ce, double hydrogen, double heat) {
-    return no_preheat_thickness_mm(tables::no_preheat, ce, hydrogen, heat);
+    return no_preheat_thickness_mm(catalog.no_preheat, ce, hydrogen, heat);
   };
   CHECK(*at(0.45, 5, 1.9) == 50);  // the row of CE 0.49 and 1.0 kJ/mm
   CHECK(*at(0.30, 5, 3.0) == 100);
@@ -81,7 +83,7 @@ TEST_CASE("no-preheat table: steps to the safe side, never beyond its ends") {
 }
 
 TEST_CASE("AWS D1.1 minimum preheat: bounds belong to the thinner row") {
-  const auto at = [](double t) { return minimum_preheat_C(tables::minimum_preheat, PreheatCategory::b, t); };
+  const auto at = [](double t) { return minimum_preheat_C(catalog.minimum_preheat, PreheatCategory::b, t); };
   CHECK(*at(3) == 0);
   CHECK(*at(20) == 0);
   CHECK(*at(20.1) == 10);
@@ -91,18 +93,18 @@ TEST_CASE("AWS D1.1 minimum preheat: bounds belong to the thinner row") {
 }
 
 TEST_CASE("susceptibility groups: in between goes to the next group, above the last is refused") {
-  const auto group = [](double index) { return susceptibility_group(tables::susceptibility_groups, index); };
-  CHECK(*group(2.0) == 'A');
-  CHECK(*group(3.05) == 'B');
-  CHECK(*group(7.0) == 'G');
+  const auto group = [](double index) { return susceptibility_group(catalog.susceptibility_groups, index); };
+  CHECK(*group(2.0) == "A");
+  CHECK(*group(3.05) == "B");
+  CHECK(*group(7.0) == "G");
   CHECK_FALSE(group(7.01));
-  CHECK_FALSE(susceptibility_preheat_C(tables::susceptibility_rows, Restraint::low, 'H', 10));
-  CHECK_FALSE(susceptibility_preheat_C(tables::susceptibility_rows, Restraint::low, 'A', 0));
+  CHECK_FALSE(susceptibility_preheat_C(catalog.susceptibility_preheat, Restraint::low, "H", 10));
+  CHECK_FALSE(susceptibility_preheat_C(catalog.susceptibility_preheat, Restraint::low, "A", 0));
 }
 
 TEST_CASE("susceptibility preheat rises with group, thickness and restraint") {
-  const auto at = [](int restraint, char group, double t) {
-    return *susceptibility_preheat_C(tables::susceptibility_rows, static_cast<Restraint>(restraint), group, t);
+  const auto at = [](int restraint, const char& group, double t) {
+    return *susceptibility_preheat_C(catalog.susceptibility_preheat, static_cast<Restraint>(restraint), {&group, 1}, t);
   };
   for (int restraint = 0; restraint < 3; ++restraint) {
     for (char group = 'A'; group <= 'G'; ++group) {
@@ -116,7 +118,7 @@ TEST_CASE("susceptibility preheat rises with group, thickness and restraint") {
 }
 
 TEST_CASE("Ito and Bessyo: refused outside hydrogen and thickness") {
-  const auto& limits = tables::cracking_index_limits;
+  const auto limits = cracking_index_limits(catalog);
   CHECK(cracking_index({0.25, 3, 30}, limits));
   CHECK(cracking_index({0.25, 6, 30}, limits).refusal().quantity == "hydrogen, ml/100 g");
   CHECK(cracking_index({0.25, 3, 15}, limits).refusal().quantity == "thickness, mm");
@@ -126,10 +128,10 @@ TEST_CASE("hardness: three formulas agree within the scatter, and fall with t8/5
   const Composition s355 = steel(0.16, 0.35, 1.4);
   double last = 1000;
   for (const double t : {1.0, 3.0, 10.0, 30.0, 100.0}) {
-    const auto all = *hardness(s355, t, tables::hardness_limits);
+    const auto all = *hardness(s355, t, hardness_limits(catalog));
     CHECK(all.value_HV < last);
     CHECK(all.high_HV - all.low_HV == Approx(112));
-    const double suzuki = *hardness_HV(HardnessFormula::suzuki_bl70s, s355, t, tables::hardness_limits);
+    const double suzuki = *hardness_HV(HardnessFormula::suzuki_bl70s, s355, t, hardness_limits(catalog));
     CHECK(std::abs(suzuki - all.value_HV) < 56);
     last = all.value_HV;
   }
@@ -140,14 +142,14 @@ TEST_CASE("hardness: boron hardens, nitrogen takes it back") {
   boron[Element::B] = bound[Element::B] = 0.002;
   bound[Element::N] = 0.02;
   const auto at = [](const Composition& x) {
-    return *hardness_HV(HardnessFormula::yurioka_1987, x, 8, tables::hardness_limits);
+    return *hardness_HV(HardnessFormula::yurioka_1987, x, 8, hardness_limits(catalog));
   };
   CHECK(at(boron) > at(plain) + 5);
   CHECK(at(bound) == Approx(at(plain)));
 }
 
 TEST_CASE("hardness: refused outside composition and time") {
-  const auto& limits = tables::hardness_limits;
+  const auto limits = hardness_limits(catalog);
   CHECK(hardness(steel(0.40, 0.3, 1), 10, limits).refusal().quantity == element_symbol(Element::C));
   CHECK(hardness(steel(0.16, 0.3, 1), 0.5, limits).refusal().quantity == "t8/5, s");
   CHECK(hardness(steel(0.16, 0.3, 1), 150, limits).refusal().quantity == "t8/5, s");
@@ -161,7 +163,7 @@ TEST_CASE("hardness: refused outside composition and time") {
 
 TEST_CASE("cooling time and preheat for a hardness limit give the limit back") {
   const Composition s355 = steel(0.16, 0.35, 1.4);
-  const auto& limits = tables::hardness_limits;
+  const auto limits = hardness_limits(catalog);
   const auto t = cooling_time_for_hardness_s(s355, 320, limits);
   REQUIRE(t);
   CHECK(hardness(s355, *t, limits)->value_HV == Approx(320).epsilon(1e-6));
@@ -171,12 +173,12 @@ TEST_CASE("cooling time and preheat for a hardness limit give the limit back") {
   CHECK(hopeless.refusal().reason == RefusalReason::no_solution);
   CHECK_FALSE(cooling_time_for_hardness_s(steel(0.40, 0.3, 1), 350, limits));
 
-  const CoolingInput pass{1.0, 0, 30, tables::tee_fillet};
-  const auto preheat = preheat_for_hardness_C(s355, 320, pass, tables::cooling_limits, limits);
+  const CoolingInput pass{1.0, 0, 30, cooling_factors(catalog, CoolingJoint::tee)};
+  const auto preheat = preheat_for_hardness_C(s355, 320, pass, cooling_limits(catalog), limits);
   REQUIRE(preheat);
   CoolingInput warm = pass;
   warm.preheat_C = *preheat;
-  CHECK(cooling_time_8_5(warm, tables::cooling_limits)->low_s == Approx(*t).epsilon(1e-6));
-  const CoolingInput cold{0.3, 0, 60, tables::tee_fillet};
-  CHECK_FALSE(preheat_for_hardness_C(s355, 250, cold, tables::cooling_limits, limits));
+  CHECK(cooling_time_8_5(warm, cooling_limits(catalog))->low_s == Approx(*t).epsilon(1e-6));
+  const CoolingInput cold{0.3, 0, 60, cooling_factors(catalog, CoolingJoint::tee)};
+  CHECK_FALSE(preheat_for_hardness_C(s355, 250, cold, cooling_limits(catalog), limits));
 }

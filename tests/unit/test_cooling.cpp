@@ -3,14 +3,16 @@
 #include <cmath>
 #include <limits>
 
-#include "model/metallurgy_tables.hpp"
 #include "seamwright/cooling.hpp"
+#include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
 using doctest::Approx;
 
 namespace {
-const CoolingLimits& limits = tables::cooling_limits;
+
+const Catalog& catalog = builtin_catalog();
+const CoolingLimits limits = cooling_limits(catalog);
 CoolingInput pass(double Q, double T0, double d, CoolingFactors factors = {}) { return {Q, T0, d, factors}; }
 }  // namespace
 
@@ -23,11 +25,11 @@ TEST_CASE("t8/5: the larger form governs, and both agree at the transition thick
 }
 
 TEST_CASE("t8/5: the range of F2 orders low, value and high, and leaves thick plate alone") {
-  const auto thin = *cooling_time_8_5(pass(0.8, 20, 6, tables::tee_fillet), limits);
+  const auto thin = *cooling_time_8_5(pass(0.8, 20, 6, cooling_factors(catalog, CoolingJoint::tee)), limits);
   CHECK(thin.low_s < thin.value_s);
   CHECK(thin.value_s < thin.high_s);
   CHECK(thin.high_s / thin.low_s == Approx(0.67 / 0.45));
-  const auto thick = *cooling_time_8_5(pass(0.8, 20, 60, tables::tee_fillet), limits);
+  const auto thick = *cooling_time_8_5(pass(0.8, 20, 60, cooling_factors(catalog, CoolingJoint::tee)), limits);
   CHECK(thick.low_s == thick.high_s);
 }
 
@@ -46,14 +48,17 @@ TEST_CASE("t8/5: refused outside the range of the formulas") {
 
 TEST_CASE("heat input for a t8/5 range: both ends give back the range") {
   for (const double d : {4.0, 9.0, 15.0, 40.0}) {
-    const CoolingInput in = pass(0, 80, d, tables::butt_run);
+    const CoolingInput in = pass(0, 80, d, cooling_factors(catalog, CoolingJoint::butt));
     const auto band = heat_input_for_cooling_time(in, {8, 20}, limits);
     REQUIRE(band);
-    CHECK(cooling_time_8_5(pass(band->low, 80, d, tables::butt_run), limits)->low_s == Approx(8));
-    CHECK(cooling_time_8_5(pass(band->high, 80, d, tables::butt_run), limits)->high_s == Approx(20));
+    CHECK(cooling_time_8_5(pass(band->low, 80, d, cooling_factors(catalog, CoolingJoint::butt)), limits)->low_s ==
+          Approx(8));
+    CHECK(cooling_time_8_5(pass(band->high, 80, d, cooling_factors(catalog, CoolingJoint::butt)), limits)->high_s ==
+          Approx(20));
   }
   // On thin plate in a T joint F2 alone spreads t8/5 by 1.49.
-  const auto narrow = heat_input_for_cooling_time(pass(0, 20, 6, tables::tee_fillet), {10, 14}, limits);
+  const auto narrow =
+      heat_input_for_cooling_time(pass(0, 20, 6, cooling_factors(catalog, CoolingJoint::tee)), {10, 14}, limits);
   REQUIRE_FALSE(narrow);
   CHECK(narrow.refusal().reason == RefusalReason::no_solution);
   CHECK_FALSE(heat_input_for_cooling_time(pass(0, 20, 6), {20, 10}, limits));

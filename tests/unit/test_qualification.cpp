@@ -2,9 +2,8 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
-#include "model/metallurgy_tables.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/qualification.hpp"
 
 using namespace seamwright;
@@ -12,8 +11,9 @@ using doctest::Approx;
 
 namespace {
 
-const QualificationRules& rules = tables::qualification_rules;
-constexpr double unbounded = std::numeric_limits<double>::infinity();
+const Catalog& catalog = builtin_catalog();
+
+const QualificationRules rules = qualification_rules(catalog);
 
 TestPiece piece(QualificationStandard standard, QualifiedWeld weld, Runs runs, double thickness) {
   TestPiece out;

@@ -2,21 +2,23 @@
 
 #include <cmath>
 
-#include "model/metallurgy_tables.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/shrinkage.hpp"
 
 using namespace seamwright;
 using doctest::Approx;
 
 namespace {
-const ShrinkageRules& rules = tables::shrinkage_rules;
-}
+
+const Catalog& catalog = builtin_catalog();
+const ShrinkageRules rules = shrinkage_rules(catalog);
+}  // namespace
 
 TEST_CASE("shrinkage: every estimate carries its spread about the value") {
-  for (const auto& s :
-       {*butt_shrinkage_mm(60, 10, 3, rules), *fillet_shrinkage_mm(FilletJoint::lap, 6, 12, rules),
-        *longitudinal_shrinkage_mm(250, 3000, 12, rules),
-        *contraction_mm(tables::aluminium_expansion_mm3_per_J, 400, 6, rules), *fillet_angle_deg(6, 10, rules)}) {
+  for (const auto& s : {*butt_shrinkage_mm(60, 10, 3, rules), *fillet_shrinkage_mm(FilletJoint::lap, 6, 12, rules),
+                        *longitudinal_shrinkage_mm(250, 3000, 12, rules),
+                        *contraction_mm(heat_range(catalog, "expansion-aluminium").low, 400, 6, rules),
+                        *fillet_angle_deg(6, 10, rules)}) {
     CHECK(s.low == Approx(0.6 * s.value));
     CHECK(s.high == Approx(1.4 * s.value));
     CHECK(s.value > 0);

@@ -2,13 +2,15 @@
 
 #include <cmath>
 
-#include "model/metallurgy_tables.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/stainless.hpp"
 
 using namespace seamwright;
 using doctest::Approx;
 
 namespace {
+
+const Catalog& catalog = builtin_catalog();
 
 Composition duplex_2209() {  // a deposit of the 22 9 3 N L type
   Composition out;
@@ -40,13 +42,13 @@ DuplexWeld good_weld() {
 }
 
 std::vector<DuplexFinding> findings(const DuplexWeld& weld) {
-  return duplex_findings(weld, tables::duplex_limits, tables::ferrite_duplex_limits);
+  return duplex_findings(weld, duplex_limits(catalog, *find_alloy(catalog, "2205")), ferrite_duplex_limits(catalog));
 }
 
 }  // namespace
 
 TEST_CASE("duplex ferrite number: only inside its box") {
-  const auto& limits = tables::ferrite_duplex_limits;
+  const auto limits = ferrite_duplex_limits(catalog);
   CHECK(ferrite_number_duplex({27, 13.5}, limits));
   CHECK(ferrite_number_duplex({22.9, 11}, limits).refusal().quantity == "Creq, %");
   CHECK(ferrite_number_duplex({30.1, 15}, limits).refusal().quantity == "Creq, %");
@@ -58,7 +60,7 @@ TEST_CASE("duplex ferrite number: only inside its box") {
 }
 
 TEST_CASE("austenitic ferrite number: only inside its box") {
-  const auto& limits = tables::ferrite_austenitic_limits;
+  const auto limits = ferrite_austenitic_limits(catalog);
   CHECK(ferrite_number_austenitic({20, 12}, limits));
   CHECK(ferrite_number_austenitic({16, 15}, limits).refusal().quantity == "Creq/Nieq");
   CHECK(ferrite_number_austenitic({24, 11.5}, limits).refusal().quantity == "Creq/Nieq");
@@ -94,28 +96,30 @@ TEST_CASE("each departure of a duplex weld is found, and only it") {
   only([](DuplexWeld& w) { w.interpass_C = 160; }, DuplexFinding::interpass_high);
   only([](DuplexWeld& w) { w.preheat_C = 120; }, DuplexFinding::preheated);
   only([](DuplexWeld& w) { w.weld_metal[Element::Ni] = 4; }, DuplexFinding::ferrite_unknown);
-  only([](DuplexWeld& w) { w.weld_metal[Element::Mo] = 2.5; },
-       DuplexFinding::weld_pitting_low);
+  only([](DuplexWeld& w) { w.weld_metal[Element::Mo] = 2.5; }, DuplexFinding::weld_pitting_low);
   only([](DuplexWeld& w) { w.base[Element::N] = 0.10; }, DuplexFinding::base_nitrogen_low);
-  DuplexLimits strict = tables::duplex_limits;
+  DuplexLimits strict = duplex_limits(catalog, *find_alloy(catalog, "2205"));
   strict.ferrite_number = {50, 55};
-  CHECK(duplex_findings(good_weld(), strict, tables::ferrite_duplex_limits) == std::vector{DuplexFinding::ferrite_low});
+  CHECK(duplex_findings(good_weld(), strict, ferrite_duplex_limits(catalog)) ==
+        std::vector{DuplexFinding::ferrite_low});
   strict.ferrite_number = {30, 35};
-  CHECK(duplex_findings(good_weld(), strict, tables::ferrite_duplex_limits) ==
+  CHECK(duplex_findings(good_weld(), strict, ferrite_duplex_limits(catalog)) ==
         std::vector{DuplexFinding::ferrite_high});
 }
 
 TEST_CASE("super duplex is held to its own limits") {
   DuplexWeld weld = good_weld();
   weld.heat_input_kJ_per_mm = 1.8;
-  const auto found = duplex_findings(weld, tables::super_duplex_limits, tables::ferrite_duplex_limits);
+  const auto found =
+      duplex_findings(weld, duplex_limits(catalog, *find_alloy(catalog, "2507")), ferrite_duplex_limits(catalog));
   CHECK(found ==
         std::vector{DuplexFinding::heat_input_high, DuplexFinding::weld_pitting_low, DuplexFinding::base_nitrogen_low});
 }
 
 TEST_CASE("Rockwell and Vickers: inverse inside the scale, refused outside") {
-  CHECK(*duplex_HV(*duplex_HRC(300, tables::duplex_rockwell_HRC), tables::duplex_rockwell_HRC) == Approx(300));
-  CHECK_FALSE(duplex_HRC(230, tables::duplex_rockwell_HRC));
-  CHECK_FALSE(duplex_HRC(500, tables::duplex_rockwell_HRC));
-  CHECK_FALSE(duplex_HV(15, tables::duplex_rockwell_HRC));
+  CHECK(*duplex_HV(*duplex_HRC(300, heat_range(catalog, "duplex-rockwell")), heat_range(catalog, "duplex-rockwell")) ==
+        Approx(300));
+  CHECK_FALSE(duplex_HRC(230, heat_range(catalog, "duplex-rockwell")));
+  CHECK_FALSE(duplex_HRC(500, heat_range(catalog, "duplex-rockwell")));
+  CHECK_FALSE(duplex_HV(15, heat_range(catalog, "duplex-rockwell")));
 }

@@ -1,0 +1,43 @@
+// The limits and tables of the heat and metallurgy solvers, taken from a catalog (data/heat_*.toml).
+// A range the catalog lacks comes out empty: the solver then refuses everything.
+#pragma once
+
+#include <optional>
+#include <string_view>
+
+#include "seamwright/aluminium.hpp"
+#include "seamwright/carbon.hpp"
+#include "seamwright/catalog.hpp"
+#include "seamwright/cooling.hpp"
+#include "seamwright/imperfection.hpp"
+#include "seamwright/qualification.hpp"
+#include "seamwright/shrinkage.hpp"
+#include "seamwright/stainless.hpp"
+
+namespace seamwright {
+
+// Null when unknown.
+[[nodiscard]] const HeatRange* find_heat_range(const Catalog& catalog, std::string_view id);
+// Its ends; empty (low above high) when unknown.
+[[nodiscard]] Interval heat_range(const Catalog& catalog, std::string_view id);
+
+[[nodiscard]] CoolingFactors cooling_factors(const Catalog& catalog, CoolingJoint joint);
+[[nodiscard]] CoolingLimits cooling_limits(const Catalog& catalog);
+[[nodiscard]] CetPreheatLimits cet_preheat_limits(const Catalog& catalog);
+[[nodiscard]] CrackingIndexLimits cracking_index_limits(const Catalog& catalog);
+[[nodiscard]] HardnessLimits hardness_limits(const Catalog& catalog);
+// Greatest hardness, HV10, of a weld in steel of an ISO/TR 15608 group, not heat-treated; empty for other groups.
+[[nodiscard]] std::optional<double> hardness_max_HV(const Catalog& catalog, std::string_view group);
+
+[[nodiscard]] FerriteLimits ferrite_duplex_limits(const Catalog& catalog);
+[[nodiscard]] FerriteLimits ferrite_austenitic_limits(const Catalog& catalog);
+// For an alloy of the duplex or super_duplex family.
+[[nodiscard]] DuplexLimits duplex_limits(const Catalog& catalog, const Alloy& alloy);
+
+[[nodiscard]] FillerLimits filler_limits(const Catalog& catalog);
+[[nodiscard]] CrackingRanges cracking_ranges(const Catalog& catalog);
+
+[[nodiscard]] ShrinkageRules shrinkage_rules(const Catalog& catalog);
+[[nodiscard]] QualificationRules qualification_rules(const Catalog& catalog);
+
+}  // namespace seamwright
