@@ -227,7 +227,8 @@ class JointReader {
       refuse("joint.diameter", j.diameter_mm, "leaves no bore with " + and_thickness(t), j.thickness_mm.place,
              "the outside diameter is larger than twice the wall");
     if (j.root_face_mm && *j.root_face_mm >= t)
-      refuse("joint.root_face", j.root_face_mm, "leaves no groove in " + and_thickness(t), j.thickness_mm.place);
+      refuse("joint.root_face", j.root_face_mm, "leaves no groove in " + and_thickness(t), j.thickness_mm.place,
+             "a root face is a millimetre or two; for unprepared edges say preparation = \"square\"");
     if (j.gap_mm && *j.gap_mm > 2 * t)
       refuse("joint.gap", j.gap_mm, "is more than twice " + and_thickness(t), j.thickness_mm.place);
     // Sheet carries legs larger than itself; beyond twice the thinner plate the edge melts away.
@@ -301,8 +302,11 @@ class JointReader {
 TomlValue assigned_value(const std::string& text) {
   if (text.find('\n') == std::string::npos) {
     auto document = parse_toml("v = " + text, "");
-    if (document && document->members.size() == 1 && document->members[0].key == "v")
-      return std::move(document->members[0].value);
+    // Text after a '#' is no comment here: it must not be lost.
+    const bool whole =
+        document && document->members.size() == 1 && document->members[0].key == "v" &&
+        (text.find('#') == std::string::npos || document->members[0].value.kind == TomlValue::Kind::string);
+    if (whole) return std::move(document->members[0].value);
   }
   TomlValue word;
   word.kind = TomlValue::Kind::string;
