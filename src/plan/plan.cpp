@@ -166,11 +166,11 @@ struct Trial {
 };
 
 // Solves the bands of every pass in one mode; passes alike are solved once.
-Trial try_mode(const Case& resolved, Mode mode, double diameter_mm) {
+Trial try_passes(const Case& resolved, Mode mode, double diameter_mm, double deposit_share) {
   Trial t;
   t.settled = resolved;
   t.outcome = {.mode = mode, .diameter_mm = diameter_mm, .feasible = false, .chosen = false, .score = 0, .remark = {}};
-  if (const auto reason = settle_mode(t.settled, mode, diameter_mm)) {
+  if (const auto reason = settle_mode(t.settled, mode, diameter_mm, deposit_share)) {
     t.outcome.remark = *reason;
     t.outcome.score = -1e9;
     return t;
@@ -192,6 +192,18 @@ Trial try_mode(const Case& resolved, Mode mode, double diameter_mm) {
     }
   }
   return t;
+}
+
+// Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
+Trial try_mode(const Case& resolved, Mode mode, double diameter_mm) {
+  Trial best = try_passes(resolved, mode, diameter_mm, 1.0);
+  for (const double share : {0.7, 0.5, 0.35}) {
+    if (best.outcome.feasible || best.contexts.empty()) break;
+    Trial smaller = try_passes(resolved, mode, diameter_mm, share);
+    if (smaller.contexts.size() <= best.contexts.size()) continue;
+    if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) best = std::move(smaller);
+  }
+  return best;
 }
 
 // The trade's order of modes for a joint, first choice first.

@@ -704,7 +704,7 @@ std::vector<Mode> mode_candidates(const Case& c, std::vector<ModeRefusal>& refus
   return modes;
 }
 
-std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm) {
+std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {
   const Limits& lim = *c.catalog->limits;
   c.mode = mode;
   c.diameter_mm = diameter_mm;
@@ -757,7 +757,7 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm) {
       .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
       .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
       .layer_split_width_mm = position.layer_split_width_mm.value,
-      .deposit_max_mm2 = position.deposit_max_mm2.value,
+      .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
       .root_layer_mm = lim.root_layer_mm.value,
       .fill_layer_mm = lim.fill_layer_mm.value,
       .reinforcement_share = lim.reinforcement_share.value,
@@ -765,6 +765,9 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm) {
       .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
                            std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
   c.pass_plans = plan_passes(c.section, rules);
+  if (deposit_share < 1.0)
+    choose(c, "passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
+           "larger passes have no window here", position.deposit_max_mm2.source);
   pairing_warnings(c);
   return std::nullopt;
 }

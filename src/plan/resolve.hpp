@@ -25,8 +25,10 @@ struct ModeRefusal {
 [[nodiscard]] std::vector<Mode> mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
 // Completes a case with a mode and a diameter: extension, gas flow, passes, warnings. The reason why the mode is not
-// possible with that wire, gas and equipment when it is not.
-[[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm);
+// possible with that wire, gas and equipment when it is not. `deposit_share` (0..1] plans smaller passes than the
+// position usually takes.
+[[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm,
+                                                     double deposit_share = 1.0);
 
 // The numbers of each pass of a settled case, in welding order.
 [[nodiscard]] std::vector<PassContext> pass_contexts(const Case& resolved);
