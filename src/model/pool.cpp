@@ -1,6 +1,7 @@
 #include "seamwright/pool.hpp"
 
 #include <algorithm>
+#include <array>
 #include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
 #include <numbers>
@@ -70,33 +71,84 @@ double distance_behind_at(double D, double G) {
   return std::exp(ln_distance);
 }
 
+// Where a plate lies in a grid over plates.
+struct PlatePlace {
+  const pool_grid::PlateGrid& grid;
+  pool_grid::Weights S;
+  pool_grid::Weights ratio;
+
+  PlatePlace(const pool_grid::PlateGrid& plates, double ln_S, double ln_ratio)
+      : grid(plates), S(weights(plates.ln_radius, ln_S)), ratio(weights(plates.ln_thickness_ratio, ln_ratio)) {}
+};
+
 // Spline value at a plate, from a table over plates only.
-double plate_value(const double* table, const pool_grid::Weights& S, const pool_grid::Weights& ratio) {
-  const std::size_t row = pool_grid::ln_thickness_ratio.coefficients();
+double plate_value(const double* table, const PlatePlace& place) {
+  const std::size_t row = place.grid.ln_thickness_ratio.coefficients();
+  const std::array<double, 4>& w = place.ratio.w;
   double value = 0;
   for (std::size_t i = 0; i < 4; ++i) {
-    const double* c = table + (S.first + i) * row + ratio.first;
-    value += S.w[i] * (ratio.w[0] * c[0] + ratio.w[1] * c[1] + ratio.w[2] * c[2] + ratio.w[3] * c[3]);
+    const double* c = table + (place.S.first + i) * row + place.ratio.first;
+    value += place.S.w[i] * (w[0] * c[0] + w[1] * c[1] + w[2] * c[2] + w[3] * c[3]);
   }
   return value;
 }
 
-// Spline value of a size at a plate and a third coordinate.
-double size_value(const float* table, const pool_grid::Axis& grid, const pool_grid::Weights& S,
-                  const pool_grid::Weights& ratio, double x) {
-  const pool_grid::Weights last = weights(grid, x);
-  const std::size_t row = grid.coefficients();
-  const std::size_t sheet = row * pool_grid::ln_thickness_ratio.coefficients();
-  double sum[4] = {0, 0, 0, 0};
-  for (std::size_t i = 0; i < 4; ++i) {
-    for (std::size_t j = 0; j < 4; ++j) {
-      const float* c = table + (S.first + i) * sheet + (ratio.first + j) * row + last.first;
-      const double w = S.w[i] * ratio.w[j];
-      for (std::size_t k = 0; k < 4; ++k) sum[k] += w * static_cast<double>(c[k]);
-    }
+// The curve of a table at one plate: a cubic spline in the third coordinate, its coefficients worked out as needed.
+class Curve {
+ public:
+  Curve(const float* table, const pool_grid::Axis& grid, const PlatePlace& plate)
+      : table_(table), grid_(grid), plate_(plate) {}
+
+  [[nodiscard]] double value(double x) const {
+    const pool_grid::Weights last = weights(grid_, x);
+    const std::array<double, 4> c = coefficients<4>(last.first);
+    return c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3];
   }
-  return sum[0] * last.w[0] + sum[1] * last.w[1] + sum[2] * last.w[2] + sum[3] * last.w[3];
-}
+
+  // Where a rising curve takes the value y, which lies inside the grid.
+  [[nodiscard]] double place_of(double y) const {
+    // The coefficients of a rising spline rise too: find the cell among them, then Newton.
+    std::size_t low = 1, high = grid_.coefficients() - 1;
+    while (high - low > 1) {
+      const std::size_t middle = (low + high) / 2;
+      (coefficients<1>(middle)[0] <= y ? low : high) = middle;
+    }
+    const std::array<double, 2> c = coefficients<2>(low);
+    double x = grid_.low + grid_.step() * (static_cast<double>(low) - 1.0 + (y - c[0]) / (c[1] - c[0]));
+    for (int i = 0; i < 8; ++i) {
+      x = std::clamp(x, grid_.low, grid_.high);
+      const pool_grid::Weights last = weights(grid_, x);
+      const std::array<double, 4> k = coefficients<4>(last.first);
+      const double f = (x - grid_.low) / grid_.step() - static_cast<double>(last.first), g = 1.0 - f;
+      const double slope =
+          (g * g * (k[1] - k[0]) + (1.0 + 2.0 * f * g) * (k[2] - k[1]) + f * f * (k[3] - k[2])) / (2.0 * grid_.step());
+      const double step = (k[0] * last.w[0] + k[1] * last.w[1] + k[2] * last.w[2] + k[3] * last.w[3] - y) / slope;
+      x -= step;
+      if (std::abs(step) < 1e-5) break;
+    }
+    return std::clamp(x, grid_.low, grid_.high);
+  }
+
+ private:
+  template <std::size_t count>
+  [[nodiscard]] std::array<double, count> coefficients(std::size_t first) const {
+    const std::size_t row = grid_.coefficients();
+    const std::size_t sheet = row * plate_.grid.ln_thickness_ratio.coefficients();
+    std::array<double, count> sum{};
+    for (std::size_t i = 0; i < 4; ++i) {
+      for (std::size_t j = 0; j < 4; ++j) {
+        const float* c = table_ + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
+        const double w = plate_.S.w[i] * plate_.ratio.w[j];
+        for (std::size_t k = 0; k < count; ++k) sum[k] += w * static_cast<double>(c[k]);
+      }
+    }
+    return sum;
+  }
+
+  const float* table_;
+  const pool_grid::Axis& grid_;
+  const PlatePlace& plate_;
+};
 
 // The interpolated peaks are good to a few 1e-6; nearer than this to the edge of melting the sizes, which go as the
 // square root of the excess there, would leave the stated accuracy.
@@ -157,9 +209,10 @@ Pool pool_by_integral(const PoolInput& in, unsigned sizes) {
     }
   }
   if (sizes & pool_length) {
-    const double ahead = axis_coordinate(s.plate, face, spread), behind = axis_coordinate(s.plate, face, -spread);
-    pool.nose_mm = s.unit_mm * (face.X + s.plate.S * std::sinh(ahead));
-    pool.tail_mm = -s.unit_mm * (face.X + s.plate.S * std::sinh(behind));
+    const double ahead = axis_coordinate(s.plate, face, Side::ahead, spread);
+    const double behind = axis_coordinate(s.plate, face, Side::behind, spread);
+    pool.nose_mm = s.unit_mm * axis_X(s.plate, face.X, Side::ahead, ahead);
+    pool.tail_mm = -s.unit_mm * axis_X(s.plate, face.X, Side::behind, behind);
   }
   return pool;
 }
@@ -170,33 +223,41 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   if (!melts_something(in)) return pool;
   const Scaled s = scaled(in);
   const double ln_S = std::log(s.plate.S), ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
-  if (!ln_radius.holds(ln_S) || !ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
-  const Weights S = weights(ln_radius, ln_S), ratio = weights(ln_thickness_ratio, ln_ratio);
+  if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
+  const PlatePlace in_fine(fine, ln_S, ln_ratio), in_coarse(coarse, ln_S, ln_ratio);
 
   const double ln_n = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
-  const double excess = ln_n + plate_value(pool_ln_face_peak, S, ratio);
+  const double excess = ln_n + plate_value(pool_ln_face_peak, in_fine);
   if (excess < -edge_of_melting) return pool;
   const double spread = spread_from_excess(std::max(excess, 0.0));
   if (excess < edge_of_melting || spread > most_spread) return pool_by_integral(in, sizes);
   if (sizes & (pool_depth | pool_back_width)) {
-    const double excess_back = ln_n + plate_value(pool_ln_back_peak, S, ratio);
+    const double excess_back = ln_n + plate_value(pool_ln_back_peak, in_fine);
     if (std::abs(excess_back) < edge_of_melting) return pool_by_integral(in, sizes);
     pool.depth_mm = in.thickness_mm;
     if (excess_back > 0.0) {
       if (sizes & pool_back_width)
         pool.back_width_mm = width_from_coordinate_mm(
-            s, s.plate.D, size_value(pool_back_width_table, width, S, ratio, spread_from_excess(excess_back)));
+            s, s.plate.D, Curve(pool_back_width_table, width, in_coarse).value(spread_from_excess(excess_back)));
     } else {
-      const double x = size_value(pool_depth_table, depth, S, ratio, depth_share(excess, excess_back));
+      const double x = Curve(pool_depth_table, depth, in_coarse).value(depth_share(excess, excess_back));
       pool.depth_mm = s.unit_mm * depth_from_coordinate(s.plate, x);
     }
   }
-  if (sizes & pool_width)
-    pool.width_mm = width_from_coordinate_mm(s, 0.0, size_value(pool_face_width_table, width, S, ratio, spread));
+  if (sizes & pool_width) {
+    double coordinate = Curve(pool_near_width_table, width, in_fine).value(spread);
+    const double excess_station = ln_n + plate_value(pool_ln_station, in_fine);
+    if (excess_station > 0.0)
+      coordinate =
+          std::max(coordinate, Curve(pool_far_width_table, width, in_fine).value(spread_from_excess(excess_station)));
+    pool.width_mm = width_from_coordinate_mm(s, 0.0, coordinate);
+  }
   if (sizes & pool_length) {
-    const double X = s.plate.S * plate_value(pool_hottest_X, S, ratio);
-    pool.nose_mm = s.unit_mm * (X + s.plate.S * std::sinh(size_value(pool_axis_table, axis, S, ratio, spread)));
-    pool.tail_mm = -s.unit_mm * (X + s.plate.S * std::sinh(size_value(pool_axis_table, axis, S, ratio, -spread)));
+    const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);
+    const double ahead = Curve(pool_nose_table, nose, in_coarse).value(spread);
+    const double behind = Curve(pool_tail_table, tail, in_coarse).place_of(spread);
+    pool.nose_mm = s.unit_mm * axis_X(s.plate, X, Side::ahead, ahead);
+    pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);
   }
   return pool;
 }

@@ -84,11 +84,16 @@ struct ValueAndSlope {
   double slope = 0;
 };
 
+// Where the spread turns from a linear measure of sqrt(excess + excess^2 / 2) to a logarithmic one.
+constexpr double spread_turn = 4.0;
+
 // Spread of an excess and its derivative, given the derivative of the excess.
 ValueAndSlope spread_with_slope(double excess, double excess_slope) {
   if (!(excess > 0.0)) return {0.0, 0.0};
-  const double spread = spread_from_excess(excess);
-  return {spread, (1.0 + excess) / (2.0 * spread) * excess_slope};
+  const double root = std::sqrt(excess * (1.0 + 0.5 * excess));
+  const double scaled = root / spread_turn;
+  return {spread_turn * std::asinh(scaled),
+          (1.0 + excess) / (2.0 * root) / std::sqrt(1.0 + scaled * scaled) * excess_slope};
 }
 
 double depth_stretch(const ScaledPlate& plate) { return 0.5 * std::asinh(2.0 * plate.D / plate.S); }
@@ -151,12 +156,12 @@ FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z)
   return result;
 }
 
-FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess) {
-  // The unknown is the distance behind the source; G falls with it beyond the peak.
+namespace {
+
+// The unknown is the distance behind the source; past a peak the field falls with it. `low` must lie before the peak
+// (0 will do), `high` after it (or be infinite).
+FieldPeak peak_between(const ScaledPlate& plate, double Y, double Z, double low, double behind, double high) {
   FieldPeak peak;
-  const double far = plate.S * plate.S + Y * Y + Z * Z;
-  double low = 0.0, high = infinity;
-  double behind = X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far));
   for (int i = 0; i < 100; ++i) {
     peak.X = -behind;
     peak.at = sample_field(plate, peak.X, Y, Z);
@@ -173,23 +178,61 @@ FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_gu
   return peak;
 }
 
-double spread_from_excess(double excess) { return std::sqrt(excess * (1.0 + 0.5 * excess)); }
-
-double excess_from_spread(double spread) {
-  const double square = spread * spread;
-  return 2.0 * square / (1.0 + std::sqrt(1.0 + 2.0 * square));
+// Seen for S > 1.2, Y = 1.2 S to 3.2 S (S up to 12), and never at the back.
+bool may_peak_twice(const ScaledPlate& plate, double Y, double Z) {
+  return plate.S > 1.1 && Z < plate.D && Y > 1.1 * plate.S && Y < 6.0 * plate.S;
 }
+
+FieldPeak at_place(const ScaledPlate& plate, double behind, double Y, double Z) {
+  return {-behind, sample_field(plate, -behind, Y, Z)};
+}
+
+const FieldPeak& higher(const FieldPeak& a, const FieldPeak& b) { return a.at.ln_G >= b.at.ln_G ? a : b; }
+
+// The highest point between two distances behind the source, both ends included.
+FieldPeak highest_between(const ScaledPlate& plate, double Y, double Z, double low, double high) {
+  FieldPeak before = at_place(plate, low, Y, Z), best = before;
+  while (-before.X < high) {
+    const FieldPeak next = at_place(plate, std::min(high, -before.X * 1.4), Y, Z);
+    best = higher(best, next);
+    if (before.at.slope_X < 0.0 && next.at.slope_X >= 0.0)
+      best = higher(peak_between(plate, Y, Z, -before.X, std::sqrt(before.X * next.X), -next.X), best);
+    before = next;
+  }
+  return best;
+}
+
+}  // namespace
+
+double station_X(const ScaledPlate& plate) { return -3.0 * plate.S; }
+
+FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess, Reach reach) {
+  const double far = plate.S * plate.S + Y * Y + Z * Z;
+  const double station = -station_X(plate);
+  if (may_peak_twice(plate, Y, Z)) {
+    const double nearest = 0.4 * plate.S, farthest = std::max(2.0 * far, 4.0 * station);
+    return highest_between(plate, Y, Z, reach == Reach::beyond_station ? station : nearest,
+                           reach == Reach::before_station ? station : farthest);
+  }
+  const FieldPeak peak =
+      peak_between(plate, Y, Z, 0.0, X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far)), infinity);
+  const bool before = -peak.X <= station;
+  if (reach == Reach::everywhere || before == (reach == Reach::before_station)) return peak;
+  return at_place(plate, station, Y, Z);
+}
+
+double spread_from_excess(double excess) { return spread_with_slope(excess, 0.0).value; }
 
 double width_scale(const ScaledPlate& plate, double Z) { return std::hypot(plate.S, Z); }
 
-double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread) {
+double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread, Reach reach) {
   if (!(spread > 0.0)) return 0.0;
   const double scale = width_scale(plate, Z);
   double X_guess = centre.X;
   return rising_root(
       [&](double coordinate) {
         const double Y = scale * std::sinh(coordinate);
-        const FieldPeak peak = peak_along_X(plate, Y, Z, X_guess);
+        const FieldPeak peak = peak_along_X(plate, Y, Z, X_guess, reach);
         X_guess = peak.X;
         const auto [value, slope] =
             spread_with_slope(centre.at.ln_G - peak.at.ln_G, -peak.at.slope_Y * scale * std::cosh(coordinate));
@@ -223,18 +266,32 @@ double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const F
   return std::min(coordinate, 1.0);
 }
 
-double axis_coordinate(const ScaledPlate& plate, const FieldPeak& face, double spread) {
-  if (spread == 0.0) return 0.0;
-  const double side = spread > 0.0 ? 1.0 : -1.0;
-  return side * rising_root(
-                    [&](double coordinate) {
-                      const double X = face.X + side * plate.S * std::sinh(coordinate);
-                      const FieldSample at = sample_field(plate, X, 0.0, 0.0);
-                      const auto [value, slope] = spread_with_slope(
-                          face.at.ln_G - at.ln_G, -at.slope_X * side * plate.S * std::cosh(coordinate));
-                      return ValueAndSlope{value - side * spread, slope};
-                    },
-                    side * spread);
+double axis_X(const ScaledPlate& plate, double hottest_X, Side side, double coordinate) {
+  return hottest_X + (side == Side::ahead ? plate.S : -plate.S) * std::sinh(coordinate);
+}
+
+namespace {
+
+ValueAndSlope axis_spread_with_slope(const ScaledPlate& plate, const FieldPeak& face, Side side, double coordinate) {
+  const FieldSample at = sample_field(plate, axis_X(plate, face.X, side, coordinate), 0.0, 0.0);
+  const double X_slope = (side == Side::ahead ? plate.S : -plate.S) * std::cosh(coordinate);
+  return spread_with_slope(face.at.ln_G - at.ln_G, -at.slope_X * X_slope);
+}
+
+}  // namespace
+
+double axis_spread(const ScaledPlate& plate, const FieldPeak& face, Side side, double coordinate) {
+  return axis_spread_with_slope(plate, face, side, coordinate).value;
+}
+
+double axis_coordinate(const ScaledPlate& plate, const FieldPeak& face, Side side, double spread) {
+  if (!(spread > 0.0)) return 0.0;
+  return rising_root(
+      [&](double coordinate) {
+        const auto [value, slope] = axis_spread_with_slope(plate, face, side, coordinate);
+        return ValueAndSlope{value - spread, slope};
+      },
+      spread);
 }
 
 }  // namespace seamwright

@@ -30,22 +30,29 @@ struct FieldSample {
 // 0 <= Z <= D; with S = 0 not at the source itself.
 [[nodiscard]] FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z);
 
-// The highest value that the place (Y, Z) sees as the source goes by, and where behind the source it sees it.
+// The highest value that the place (Y, Z) sees as the source goes by, and where behind the source it sees it. Beside a
+// fast, wide source a place of the face can be hottest twice: when the rim of the source passes, and again when the
+// heat of the middle has come across. The higher counts, so the width has a kink as a function of the plate. The two
+// lie on either side of a station behind the source (found by a scan of S 1.2..12), and taken one by one they are
+// smooth.
 struct FieldPeak {
   double X = 0;
   FieldSample at;
 };
+enum class Reach { everywhere, before_station, beyond_station };
+[[nodiscard]] double station_X(const ScaledPlate& plate);
 // `X_guess` < 0 starts the search; 0 for none.
-[[nodiscard]] FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess = 0);
+[[nodiscard]] FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess = 0,
+                                     Reach reach = Reach::everywhere);
 
 // How far below its peak value a level lies, as a number in which the sizes are smooth: it goes as the square root of
-// the excess near the peak (where isotherms are ellipses) and linearly far from it (where sizes grow exponentially).
+// the excess ln(peak / level) near the peak, where isotherms are ellipses, and more slowly far from it.
 [[nodiscard]] double spread_from_excess(double excess);
-[[nodiscard]] double excess_from_spread(double spread);
 
 // Half width at the depth Z: Y = width_scale sinh(coordinate). `centre` is the peak at (0, Z).
 [[nodiscard]] double width_scale(const ScaledPlate& plate, double Z);
-[[nodiscard]] double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread);
+[[nodiscard]] double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread,
+                                      Reach reach = Reach::everywhere);
 
 // Depth: coordinate 1 at the face, 0 at the back. `share` = spread of the excess over the back's peak divided by the
 // spread from face to back, 0..1.
@@ -53,7 +60,12 @@ struct FieldPeak {
 [[nodiscard]] double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const FieldPeak& back,
                                       double share);
 
-// Along the face's centreline: X = X_hottest + S sinh(coordinate); a positive spread is ahead, a negative one behind.
-[[nodiscard]] double axis_coordinate(const ScaledPlate& plate, const FieldPeak& face, double spread);
+// Along the face's centreline: X = X_hottest +- S sinh(coordinate), ahead or behind.
+enum class Side { ahead, behind };
+[[nodiscard]] double axis_X(const ScaledPlate& plate, double hottest_X, Side side, double coordinate);
+[[nodiscard]] double axis_coordinate(const ScaledPlate& plate, const FieldPeak& face, Side side, double spread);
+// The other way round: the spread at a coordinate. Behind a wide source on a thin plate the field has a shoulder, where
+// the place moves fast with the level but the level is smooth in the place.
+[[nodiscard]] double axis_spread(const ScaledPlate& plate, const FieldPeak& face, Side side, double coordinate);
 
 }  // namespace seamwright

@@ -21,14 +21,21 @@ struct Axis {
   [[nodiscard]] constexpr bool holds(double x) const { return x >= low && x <= high; }
 };
 
-inline constexpr Axis ln_radius{-5.3, 2.5, 33};             // ln S: S 0.00499..12.2
-inline constexpr Axis ln_thickness_ratio{-2.13, 4.1, 27};   // ln(D/S): 0.119..60.3
-inline constexpr double most_spread = 11.0;                 // an excess ln(n G_peak) of 14.6
-inline constexpr Axis width{0.0, most_spread, 37};          // spread of the excess
-inline constexpr Axis depth{0.0, 1.0, 25};                  // share of the spread from back to face
-inline constexpr Axis axis{-most_spread, most_spread, 75};  // signed spread
+// A grid over plates, in ln S and ln(D/S): S 0.00499..12.2, D/S 0.119..60.3.
+struct PlateGrid {
+  Axis ln_radius;
+  Axis ln_thickness_ratio;
 
-inline constexpr std::size_t plate_size = ln_radius.coefficients() * ln_thickness_ratio.coefficients();
+  [[nodiscard]] constexpr int plates() const { return ln_radius.nodes * ln_thickness_ratio.nodes; }
+};
+inline constexpr PlateGrid coarse{{-5.3, 2.5, 25}, {-2.13, 4.1, 21}};
+inline constexpr PlateGrid fine{{-5.3, 2.5, 47}, {-2.13, 4.1, 37}};  // for the width, which has kinks
+
+inline constexpr double most_spread = 6.95;         // an excess of 14.6
+inline constexpr Axis width{0.0, most_spread, 45};  // spread
+inline constexpr Axis depth{0.0, 1.0, 25};          // share of the spread from back to face
+inline constexpr Axis nose{0.0, most_spread, 41};   // spread
+inline constexpr Axis tail{0.0, 18.0, 61};          // coordinate; the table holds the spread
 
 // The four coefficients that a coordinate touches, and their weights.
 struct Weights {

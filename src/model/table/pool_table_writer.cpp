@@ -85,6 +85,7 @@ class SplineTransform {
 struct Table {
   const char* name;
   const char* type;
+  const pool_grid::PlateGrid* plates;
   Axis grid;  // of the last index; a single node: a table over plates only
   End low, high;
   std::vector<double> values;  // [S][D/S][last]
@@ -97,9 +98,9 @@ void write_table(std::FILE* file, const Table& table) {
     c = SplineTransform(table.grid, table.low, table.high).apply(c, 1);
     last = table.grid.coefficients();
   }
-  c = SplineTransform(pool_grid::ln_thickness_ratio, End::open, End::open).apply(c, last);
-  c = SplineTransform(pool_grid::ln_radius, End::open, End::open)
-          .apply(c, last * pool_grid::ln_thickness_ratio.coefficients());
+  c = SplineTransform(table.plates->ln_thickness_ratio, End::open, End::open).apply(c, last);
+  c = SplineTransform(table.plates->ln_radius, End::open, End::open)
+          .apply(c, last * table.plates->ln_thickness_ratio.coefficients());
   const bool single = table.type[0] == 'f';
   std::string text = fmt::format("static const {} {}[{}] = {{", table.type, table.name, c.size());
   for (std::size_t i = 0; i < c.size(); ++i) {
@@ -120,38 +121,58 @@ int main(int argc, char** argv) {
     return 2;
   }
   const Axis plate_only{0.0, 0.0, 1};
-  Table face{"pool_ln_face_peak", "double", plate_only, End::open, End::open, {}};
-  Table back{"pool_ln_back_peak", "double", plate_only, End::open, End::open, {}};
-  Table hottest{"pool_hottest_X", "double", plate_only, End::open, End::open, {}};
-  Table face_width{"pool_face_width_table", "float", width, End::odd, End::open, {}};
-  Table back_width{"pool_back_width_table", "float", width, End::odd, End::open, {}};
-  Table depth_table{"pool_depth_table", "float", depth, End::odd, End::open, {}};
-  Table axis_table{"pool_axis_table", "float", axis, End::open, End::open, {}};
-  Table* const tables[] = {&face, &back, &hottest, &face_width, &back_width, &depth_table, &axis_table};
-  constexpr int plates = ln_radius.nodes * ln_thickness_ratio.nodes;
-  for (Table* table : tables) table->values.resize(static_cast<std::size_t>(plates * table->grid.nodes));
+  Table face{"pool_ln_face_peak", "double", &fine, plate_only, End::open, End::open, {}};
+  Table station{"pool_ln_station", "double", &fine, plate_only, End::open, End::open, {}};
+  Table near_width{"pool_near_width_table", "float", &fine, width, End::odd, End::open, {}};
+  Table far_width{"pool_far_width_table", "float", &fine, width, End::odd, End::open, {}};
+  Table back{"pool_ln_back_peak", "double", &fine, plate_only, End::open, End::open, {}};
+  Table hottest{"pool_hottest_X", "double", &fine, plate_only, End::open, End::open, {}};
+  Table back_width{"pool_back_width_table", "float", &coarse, width, End::odd, End::open, {}};
+  Table depth_table{"pool_depth_table", "float", &coarse, depth, End::odd, End::open, {}};
+  Table nose_table{"pool_nose_table", "float", &coarse, nose, End::open, End::open, {}};
+  Table tail_table{"pool_tail_table", "float", &coarse, tail, End::open, End::open, {}};
+  Table* const tables[] = {&face,    &station,    &near_width,  &far_width,  &back,
+                           &hottest, &back_width, &depth_table, &nose_table, &tail_table};
+  for (Table* table : tables)
+    table->values.resize(static_cast<std::size_t>(table->plates->plates() * table->grid.nodes));
 
-  const auto solve_plate = [&](int index) {
-    const double S = std::exp(ln_radius.node(index / ln_thickness_ratio.nodes));
-    const ScaledPlate plate{S, S * std::exp(ln_thickness_ratio.node(index % ln_thickness_ratio.nodes))};
+  const auto plate_of = [](const PlateGrid& plates, int index) {
+    const int ratios = plates.ln_thickness_ratio.nodes;
+    const double S = std::exp(plates.ln_radius.node(index / ratios));
+    return ScaledPlate{S, S * std::exp(plates.ln_thickness_ratio.node(index % ratios))};
+  };
+  const auto fill = [](Table& table, int index, auto size) {
+    for (int i = 0; i < table.grid.nodes; ++i)
+      table.values[static_cast<std::size_t>(index * table.grid.nodes + i)] = size(table.grid.node(i));
+  };
+  const auto solve_fine = [&](int index) {
+    const ScaledPlate plate = plate_of(fine, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
-    const auto fill = [&](Table& table, auto size) {
-      for (int i = 0; i < table.grid.nodes; ++i)
-        table.values[static_cast<std::size_t>(index * table.grid.nodes + i)] = size(table.grid.node(i));
-    };
-    fill(face, [&](double) { return at_face.at.ln_G; });
-    fill(back, [&](double) { return at_back.at.ln_G; });
-    fill(hottest, [&](double) { return at_face.X / S; });
-    fill(face_width, [&](double spread) { return width_coordinate(plate, 0.0, at_face, spread); });
-    fill(back_width, [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
-    fill(depth_table, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
-    fill(axis_table, [&](double spread) { return axis_coordinate(plate, at_face, spread); });
+    const FieldPeak at_station = peak_along_X(plate, 0.0, 0.0, 0.0, Reach::beyond_station);
+    fill(face, index, [&](double) { return at_face.at.ln_G; });
+    fill(back, index, [&](double) { return at_back.at.ln_G; });
+    fill(hottest, index, [&](double) { return at_face.X / plate.S; });
+    fill(station, index, [&](double) { return at_station.at.ln_G; });
+    fill(near_width, index,
+         [&](double spread) { return width_coordinate(plate, 0.0, at_face, spread, Reach::before_station); });
+    fill(far_width, index,
+         [&](double spread) { return width_coordinate(plate, 0.0, at_station, spread, Reach::beyond_station); });
+  };
+  const auto solve_coarse = [&](int index) {
+    const ScaledPlate plate = plate_of(coarse, index);
+    const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
+    const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
+    fill(back_width, index, [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
+    fill(depth_table, index, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
+    fill(nose_table, index, [&](double spread) { return axis_coordinate(plate, at_face, Side::ahead, spread); });
+    fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
   };
   // Each plate is worked out on its own, so the result does not depend on the number of threads.
   std::atomic<int> next{0};
   const auto work = [&] {
-    for (int i = next++; i < plates; i = next++) solve_plate(i);
+    for (int i = next++; i < fine.plates() + coarse.plates(); i = next++)
+      i < fine.plates() ? solve_fine(i) : solve_coarse(i - fine.plates());
   };
   std::thread helper(work);
   work();
