@@ -43,17 +43,23 @@ static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + he
 
 std::span<const QuantityGroup> quantity_groups() { return groups; }
 
+bool was_solved(const ModeTrial& trial) {
+  constexpr double no_margin = -1e6;  // far below any real margin
+  return std::isfinite(trial.score) && trial.score > no_margin;
+}
+
 std::string shortfall_words(const Shortfall& shortfall, Units units) {
   const Margin& m = shortfall.margin;
   if (m.field == F::count || !std::isfinite(m.value) || !std::isfinite(m.limit)) return shortfall.sentence;
   const FieldInfo& info = field(m.field);
-  const std::string_view unit = unit_of(info, units);
   const double gap = std::abs(m.value - m.limit);
+  const std::string_view unit = unit_of(info, units);
   std::string words =
-      fmt::format("{} {} {}, needs at {} {} {}: {} {} too {}", info.label, quantity_text(info, m.value, units), unit,
-                  m.upper ? "most" : "least", quantity_text(info, m.limit, units), unit,
-                  difference_text(info, gap, units), unit, m.upper ? "much" : "little");
-  if (m.limit != 0 && info.us_offset == 0)
+      fmt::format("{} {}, needs at {} {}: {}{}{} too {}", info.label, quantity_with_unit(info, m.value, units),
+                  m.upper ? "most" : "least", quantity_with_unit(info, m.limit, units),
+                  difference_text(info, gap, units), unit.empty() ? "" : " ", unit, m.upper ? "much" : "little");
+  // A share of the limit says something only near it, and nothing on a scale with a zero of its own.
+  if (m.limit != 0 && gap <= 2 * std::abs(m.limit) && info.us_offset == 0)
     words += fmt::format(" ({} %)", fixed_text(100 * gap / std::abs(m.limit), 0));
   return words;
 }

@@ -17,6 +17,9 @@ struct QuantityGroup {
 // Every field stands in exactly one group.
 [[nodiscard]] std::span<const QuantityGroup> quantity_groups();
 
+// Whether a mode went as far as a margin, or was ruled out before (no such wire, not asked for).
+[[nodiscard]] bool was_solved(const ModeTrial& trial);
+
 // "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm short (38 %)"
 [[nodiscard]] std::string shortfall_words(const Shortfall& shortfall, Units units);
 

@@ -42,6 +42,12 @@ std::string quantity_text(const FieldInfo& info, double metric, Units units) {
   return fixed_text(in_units(info, metric, units), decimals_of(info, units));
 }
 
+std::string quantity_with_unit(const FieldInfo& info, double metric, Units units) {
+  const std::string number = quantity_text(info, metric, units);
+  const std::string_view unit = unit_of(info, units);
+  return unit.empty() ? number : fmt::format("{} {}", number, unit);
+}
+
 std::string difference_text(const FieldInfo& info, double metric, Units units) {
   return fixed_text(difference_in_units(info, metric, units), decimals_of(info, units));
 }

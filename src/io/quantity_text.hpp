@@ -24,6 +24,8 @@ enum class Units : unsigned char { metric, us };
 
 // At the field's decimals, without its unit.
 [[nodiscard]] std::string quantity_text(const FieldInfo& info, double metric, Units units);
+// With its unit, if it has one: "7.20 m/min".
+[[nodiscard]] std::string quantity_with_unit(const FieldInfo& info, double metric, Units units);
 [[nodiscard]] std::string difference_text(const FieldInfo& info, double metric, Units units);
 
 [[nodiscard]] double length_in_units(double mm, Units units);

@@ -64,7 +64,7 @@ void append_entry(std::string& out, std::string_view term, std::string_view text
   std::size_t column = letters(term) + 2;
   out += "  ";
   out += term;
-  if (column + 2 > indent && !text.empty()) {  // too long for its column: the text starts below
+  if (column + 1 > indent && !text.empty()) {  // too long for its column: the text starts below
     out += '\n';
     column = 0;
   }

@@ -453,7 +453,8 @@ Expected<std::string> read_text_file(const std::string& path, std::size_t max_by
   const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), &std::fclose);
   if (!file) return Diagnostic{place, reason(errno), errno == ENOENT ? "check the name and the folder" : ""};
   struct stat info {};
-  if (fstat(fileno(file.get()), &info) == 0 && S_ISDIR(info.st_mode)) return Diagnostic{place, reason(EISDIR), ""};
+  if (fstat(fileno(file.get()), &info) == 0 && S_ISDIR(info.st_mode))
+    return Diagnostic{place, reason(EISDIR), "name a file inside it"};
   std::string text;
   std::string block(std::min<std::size_t>(max_bytes + 1, 65536), '\0');
   while (text.size() <= max_bytes) {
@@ -464,8 +465,9 @@ Expected<std::string> read_text_file(const std::string& path, std::size_t max_by
   }
   if (std::ferror(file.get())) return Diagnostic{place, reason(errno), ""};
   if (text.size() > max_bytes)
-    return Diagnostic{place, fmt::format("larger than {} bytes, the limit for this kind of file", max_bytes), ""};
-  if (text.empty()) return Diagnostic{place, "the file is empty", ""};
+    return Diagnostic{place, fmt::format("larger than {} bytes, the limit for this kind of file", max_bytes),
+                      "check that it is the right file"};
+  if (text.empty()) return Diagnostic{place, "the file is empty", "'seamwright new' prints one to start from"};
   return text;
 }
 

@@ -16,6 +16,7 @@ constexpr std::string_view line_end = "\r\n";
 
 constexpr std::array<std::string_view, 9> case_columns{"status", "message", "id",   "joint",   "alloy",
                                                        "wire",   "gas",     "mode", "position"};
+constexpr std::array<std::string_view, 2> length_columns{"thickness", "wire_diameter"};
 constexpr std::array<std::string_view, 5> pass_columns{"pass", "pass_count", "role", "layer", "side"};
 
 // "m/min" -> "m_per_min"
@@ -48,7 +49,9 @@ class Row {
     separate();
     fmt::format_to(std::back_inserter(out_), "{}", value);
   }
-  void empty() { separate(); }
+  void empty(std::size_t cells) {
+    for (std::size_t i = 0; i < cells; ++i) separate();
+  }
   void end() { out_ += line_end; }
 
  private:
@@ -63,11 +66,18 @@ class Row {
 bool has_range(const FieldInfo& info) { return info.range != Range::total; }
 bool has_ends(const FieldInfo& info) { return info.range == Range::setting; }
 // value, from, to, plus_minus, and the two ends
-int column_count(const FieldInfo& info) { return 2 + (has_range(info) ? 2 : 0) + (has_ends(info) ? 2 : 0); }
+std::size_t column_count(const FieldInfo& info) {
+  return 2u + (has_range(info) ? 2u : 0u) + (has_ends(info) ? 2u : 0u);
+}
+std::size_t quantity_columns() {
+  std::size_t columns = 0;
+  for (const FieldInfo& info : fields()) columns += column_count(info);
+  return columns;
+}
 
 void append_quantity(Row& row, const FieldInfo& info, const Estimate& e, Units units) {
   if (!e.present || !std::isfinite(e.value)) {
-    for (int i = 0; i < column_count(info); ++i) row.empty();
+    row.empty(column_count(info));
     return;
   }
   row.number(in_units(info, e.value, units));
@@ -88,6 +98,30 @@ std::string message_of(const PassResult& pass, Units units) {
   return message;
 }
 
+// Why no mode went as far as a pass.
+std::string message_of(const Plan& plan) {
+  for (const ModeTrial& t : plan.trials)
+    if (t.chosen) return t.remark;
+  return "no mode is possible";
+}
+
+// The cells before the quantities. Null pass: there is none.
+void append_case(Row& row, CsvCells leading, const Plan& plan, const PassResult* pass, Units units) {
+  const Case& c = plan.resolved;
+  for (const std::string& cell : leading) row.text(cell);
+  row.text(pass != nullptr && pass->feasible ? "ok" : "no-window");
+  row.text(pass != nullptr ? message_of(*pass, units) : message_of(plan));
+  row.text(c.joint.id ? std::string_view(*c.joint.id) : std::string_view());
+  row.text(joint_type_key(c.section.type));
+  row.text(c.alloy->id);
+  row.text(c.wire->id);
+  row.text(c.gas_name);
+  row.text(mode_key(c.mode));
+  row.text(c.position == nullptr ? std::string_view() : c.position->id);
+  row.number(length_in_units(c.section.thickness_mm, units));
+  row.number(length_in_units(c.diameter_mm, units));
+}
+
 }  // namespace
 
 void append_csv_text(std::string& out, std::string_view text) {
@@ -106,8 +140,8 @@ void append_csv_header(std::string& out, CsvCells leading, Units units) {
   Row row(out);
   for (const std::string& name : leading) row.text(name);
   for (const std::string_view name : case_columns) row.text(name);
-  row.text("thickness" + column_unit(length_unit(units)));
-  row.text("wire_diameter" + column_unit(length_unit(units)));
+  for (const std::string_view name : length_columns)
+    row.text(fmt::format("{}{}", name, column_unit(length_unit(units))));
   for (const std::string_view name : pass_columns) row.text(name);
   for (const FieldInfo& info : fields()) {
     const std::string unit = column_unit(unit_of(info, units));
@@ -126,27 +160,21 @@ void append_csv_header(std::string& out, CsvCells leading, Units units) {
 }
 
 void append_csv_plan(std::string& out, CsvCells leading, const Plan& plan, Units units) {
-  const Case& c = plan.resolved;
   for (const PassResult& pass : plan.passes) {
     Row row(out);
-    for (const std::string& cell : leading) row.text(cell);
-    row.text(pass.feasible ? "ok" : "no-window");
-    row.text(message_of(pass, units));
-    row.text(c.joint.id ? std::string_view(*c.joint.id) : std::string_view());
-    row.text(joint_type_key(c.section.type));
-    row.text(c.alloy->id);
-    row.text(c.wire->id);
-    row.text(c.gas_name);
-    row.text(mode_key(c.mode));
-    row.text(c.position == nullptr ? std::string_view() : c.position->id);
-    row.number(length_in_units(c.section.thickness_mm, units));
-    row.number(length_in_units(c.diameter_mm, units));
+    append_case(row, leading, plan, &pass, units);
     row.whole(pass.pass.number);
     row.whole(static_cast<int>(plan.passes.size()));
     row.text(pass_role_key(pass.pass.role));
     row.whole(pass.pass.layer);
     row.whole(pass.pass.side);
     for (const FieldInfo& info : fields()) append_quantity(row, info, pass[info.id], units);
+    row.end();
+  }
+  if (plan.passes.empty()) {
+    Row row(out);
+    append_case(row, leading, plan, nullptr, units);
+    row.empty(pass_columns.size() + quantity_columns());
     row.end();
   }
 }
@@ -156,9 +184,7 @@ void append_csv_error(std::string& out, CsvCells leading, std::string_view messa
   for (const std::string& cell : leading) row.text(cell);
   row.text("error");
   row.text(message);
-  std::size_t rest = case_columns.size() - 2 + 2 + pass_columns.size();
-  for (const FieldInfo& info : fields()) rest += static_cast<std::size_t>(column_count(info));
-  for (std::size_t i = 0; i < rest; ++i) row.empty();
+  row.empty(case_columns.size() - 2 + length_columns.size() + pass_columns.size() + quantity_columns());
   row.end();
 }
 

@@ -4,7 +4,6 @@
 #include <nlohmann/json.hpp>
 
 #include "io/quantity_groups.hpp"
-#include "io/write_table.hpp"
 
 namespace seamwright {
 namespace {
@@ -32,10 +31,10 @@ class JsonWriter {
     root["modes_tried"] = Json::array();
     for (const ModeTrial& t : plan_.trials)
       root["modes_tried"].push_back({{"mode", mode_key(t.mode)},
-                                     {"diameter", length(t.diameter_mm)},
+                                     {"diameter", t.diameter_mm > 0 ? length(t.diameter_mm) : Json(nullptr)},
                                      {"feasible", t.feasible},
                                      {"chosen", t.chosen},
-                                     {"score", number(t.score)},
+                                     {"score", was_solved(t) ? number(t.score) : Json(nullptr)},
                                      {"remark", t.remark}});
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
@@ -47,7 +46,6 @@ class JsonWriter {
     root["cautions"] = Json::array();
     for (const Caution& caution : plan_.cautions)
       root["cautions"].push_back(remark(caution.id, caution.text, caution.source));
-    root["statement"] = starting_values_statement();
   }
 
  private:

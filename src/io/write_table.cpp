@@ -14,7 +14,7 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t number_width = 9, unit_width = 8;
+constexpr std::size_t number_width = 8, unit_width = 6;
 constexpr std::size_t list_indent = 26;
 
 class TableWriter {
@@ -43,6 +43,7 @@ class TableWriter {
   const TableOptions& options_;
   std::size_t width_;
   std::size_t label_width_ = 0, ended_by_column_ = 0;
+  C feed_low_end_ = C::none, feed_high_end_ = C::none;
   std::string out_;
 
   enum class Style : unsigned char { bold, caution, alarm };
@@ -60,17 +61,13 @@ class TableWriter {
     out_.append(indent, ' ');
     append_wrapped(out_, text, width_, indent, indent);
   }
-  void item(std::string_view mark, std::string_view text) {
-    append_entry(out_, mark, text, 4 + (letters(mark) > 1 ? letters(mark) : 0), width_);
-  }
+  void item(std::string_view mark, std::string_view text) { append_entry(out_, mark, text, 4, width_); }
   [[nodiscard]] std::string kind_of(SourceIndex source) const {
     return source == 0 ? std::string()
                        : fmt::format(" [{}]", source_kind_key(source_of(*plan_.resolved.catalog, source).kind));
   }
   [[nodiscard]] std::string quantity(F id, double metric) const {
-    const FieldInfo& info = field(id);
-    const std::string_view unit = unit_of(info, options_.units);
-    return quantity_text(info, metric, options_.units) + (unit.empty() ? "" : fmt::format(" {}", unit));
+    return quantity_with_unit(field(id), metric, options_.units);
   }
 
   void header() {
@@ -82,17 +79,20 @@ class TableWriter {
     wrapped.pop_back();
     out_ += styled(wrapped, Style::bold) + '\n';
     const auto line = [&](std::string_view label, const std::string& text) {
-      append_entry(out_, label, printable(text), 12, width_);
+      append_entry(out_, label, printable(text), 14, width_);
     };
     if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
-    line("gas", c.gas_flow_l_per_min > 0 ? fmt::format("{}, {} l/min", c.gas_name, short_text(c.gas_flow_l_per_min))
-                                         : c.gas_name);
+    if (!c.gas_name.empty())
+      line("gas", c.gas_flow_l_per_min > 0 ? fmt::format("{}, {} l/min", c.gas_name, short_text(c.gas_flow_l_per_min))
+                                           : c.gas_name);
     line("mode", key_words(mode_key(c.mode)));
-    line("extension", fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+    if (c.extension_mm > 0)
+      line("extension",
+           fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
                                 : "not described: not limited by it, no dial values");
-    line("passes", plan_.passes.size() == 1 ? "1" : fmt::format("{}", plan_.passes.size()));
+    if (!plan_.passes.empty()) line("passes", fmt::format("{}", plan_.passes.size()));
   }
 
   void no_window_notice() {
@@ -114,21 +114,35 @@ class TableWriter {
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
-      append_entry(out_, term, fmt::format("{}: {}{}", c.value, c.reason, kind_of(c.source)), list_indent, width_);
+      append_entry(out_, term,
+                   fmt::format("{}{}{}{}", c.value, c.reason.empty() ? "" : ": ", c.reason, kind_of(c.source)),
+                   list_indent, width_);
     }
   }
 
   void trials() {
     if (plan_.trials.empty()) return;
     heading("Modes tried (margin: 1 or more holds at about 90 % confidence, below 0 there is no window)");
-    for (const ModeTrial& t : plan_.trials) {
-      std::string term = fmt::format("{} {}, {}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)),
-                                     length_text(t.diameter_mm, options_.units));
+    std::vector<bool> told(plan_.trials.size(), false);
+    for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
+      if (told[i]) continue;
+      const ModeTrial& t = plan_.trials[i];
+      // Diameters of one mode that came out the same way share a line, with the best margin among them.
+      std::string diameters = t.diameter_mm > 0 ? ", " + length_text(t.diameter_mm, options_.units) : "";
+      double best = t.score;
+      for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen; ++k) {
+        const ModeTrial& other = plan_.trials[k];
+        if (other.mode != t.mode || other.chosen || other.feasible != t.feasible || other.remark != t.remark) continue;
+        told[k] = true;
+        diameters += ", " + length_text(other.diameter_mm, options_.units);
+        best = std::max(best, other.score);
+      }
       std::string text = t.feasible ? "window" : "no window";
-      if (std::isfinite(t.score)) text += ", margin " + fixed_text(t.score, 1);
-      if (t.chosen) text += ", taken";
+      if (was_solved(t)) text += fmt::format(", {}margin {}", best > t.score ? "best " : "", fixed_text(best, 1));
+      if (t.chosen) text += t.feasible ? ", taken" : ", nearest";
       if (!t.remark.empty()) text += ": " + t.remark;
-      append_entry(out_, term, text, list_indent, width_);
+      append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
+                   list_indent, width_);
     }
   }
 
@@ -136,44 +150,54 @@ class TableWriter {
     const FieldInfo& info = field(id);
     out_ += "    ";
     append_left(out_, info.label, label_width_);
-    append_right(out_, quantity_text(info, e.value, options_.units), number_width);
-    const bool ranged = std::isfinite(e.low) && std::isfinite(e.high) && e.low < e.high;
-    append_right(out_, ranged ? quantity_text(info, e.low, options_.units) : "", number_width);
-    append_right(out_, ranged ? quantity_text(info, e.high, options_.units) : "", number_width);
+    const std::string value = quantity_text(info, e.value, options_.units);
+    append_right(out_, value, number_width);
+    std::string low, high;
+    if (info.range != Range::total && std::isfinite(e.low) && std::isfinite(e.high) && e.low < e.high) {
+      low = quantity_text(info, e.low, options_.units);
+      high = quantity_text(info, e.high, options_.units);
+      if (info.range == Range::consequence && low == value && high == value) low = high = "";
+    }
+    append_right(out_, low, number_width);
+    append_right(out_, high, number_width);
     std::string spread = e.plus_minus > 0 ? difference_text(info, e.plus_minus, options_.units) : "";
     if (spread.find_first_of("123456789") == std::string::npos) spread.clear();
     append_right(out_, spread, number_width);
     out_ += "  ";
     append_left(out_, unit_of(info, options_.units), unit_width);
     out_ += "  ";
-    if (ranged) ends(e);
-    while (!out_.empty() && out_.back() == ' ') out_.pop_back();
+    if (!low.empty() && info.range == Range::setting) ends(id, e);
+    while (out_.back() == ' ') out_.pop_back();
     if (out_.back() != '\n') out_ += '\n';
     if (!e.dial.empty()) paragraph("dial: " + printable(e.dial), 6);
   }
 
-  // The labels of what ends a range: on one line where they fit, else one below the other.
-  void ends(const Estimate& e) {
-    const std::string low = e.low_end == C::none ? "" : fmt::format("low: {}", constraint(e.low_end).label);
-    const std::string high = e.high_end == C::none ? "" : fmt::format("high: {}", constraint(e.high_end).label);
-    const std::size_t room = width_ - std::min(width_, ended_by_column_);
-    const bool both = !low.empty() && !high.empty();
-    if (letters(low) + letters(high) + 2 <= room || (!both && letters(low + high) <= room)) {
-      out_ += low + (both ? "; " : "") + high;
-      return;
+  // What ends a range, beside it where it fits, else below.
+  void ends(F id, const Estimate& e) {
+    if (id == F::wire_feed) {
+      feed_low_end_ = e.low_end;
+      feed_high_end_ = e.high_end;
     }
-    // Too narrow a rest of line: the ends go below, under the label.
-    const std::size_t column = room >= 24 ? ended_by_column_ : 6;
-    if (column == 6) {
-      while (out_.back() == ' ') out_.pop_back();
-      out_ += "\n      ";
-      append_wrapped(out_, low + (both ? "; " : "") + high, width_, column, column);
-      return;
+    std::vector<std::string> lines;
+    if (e.low_end != C::none && e.low_end == e.high_end) {
+      lines.push_back(std::string(constraint(e.low_end).label));
+    } else if (id != F::wire_feed && e.low_end != C::none && e.low_end == feed_low_end_ &&
+               e.high_end == feed_high_end_) {
+      lines.emplace_back("as the wire feed");
+    } else {
+      if (e.low_end != C::none) lines.push_back(fmt::format("low: {}", constraint(e.low_end).label));
+      if (e.high_end != C::none) lines.push_back(fmt::format("high: {}", constraint(e.high_end).label));
     }
-    append_wrapped(out_, low.empty() ? high : low, width_, column, column + 2);
-    if (!both) return;
-    out_.append(column, ' ');
-    append_wrapped(out_, high, width_, column, column + 2);
+    const bool beside = width_ >= ended_by_column_ + 24;
+    const std::size_t column = beside ? ended_by_column_ : 6;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (i == 0 && !beside) {
+        while (out_.back() == ' ') out_.pop_back();
+        out_ += '\n';
+      }
+      if (i > 0 || !beside) out_.append(column, ' ');
+      append_wrapped(out_, lines[i], width_, column, column + 2);
+    }
   }
 
   template <class Estimates>
@@ -197,13 +221,14 @@ class TableWriter {
     for (const std::string_view title : {"value", "low", "high", "+-"}) append_right(out_, title, number_width);
     out_ += "  ";
     append_left(out_, "unit", unit_width);
-    out_ += "  ended by\n";
+    out_ += width_ >= ended_by_column_ + 24 ? "  ended by\n" : "\n";
   }
 
   // "wire feed 9.8 m/min, voltage 23.1 V, travel 8.4 mm/s"
   [[nodiscard]] std::string in_short(const PassResult& pass) const {
     std::string text;
-    for (const F id : {F::wire_feed, F::voltage, F::travel}) {
+    for (const F id :
+         {F::wire_feed, F::voltage, F::travel, F::pulse_frequency, F::modulation_frequency, F::modulation_amplitude}) {
       const Estimate& e = pass[id];
       if (e.present) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", field(id).label, quantity(id, e.value));
     }
@@ -291,12 +316,12 @@ class TableWriter {
     if (plan_.suggestions.empty())
       paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
     for (const Suggestion& s : plan_.suggestions)
-      item("-", fmt::format("{} (--set '{}={}')", s.sentence, s.key, s.value));
+      item("-", s.value.empty() ? s.sentence : fmt::format("{} (--set '{}={}')", s.sentence, s.key, s.value));
   }
 
   void totals() {
     const bool any = std::any_of(plan_.totals.begin(), plan_.totals.end(), [](const Estimate& e) { return e.present; });
-    if (!any) return;
+    if (!any || !plan_.feasible) return;
     heading("Totals, all passes");
     std::string text;
     for (const FieldInfo& info : fields())
@@ -309,17 +334,11 @@ class TableWriter {
     if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
     for (const Caution& c : plan_.cautions) item("-", std::string(c.text) + kind_of(c.source));
     out_ += '\n';
-    paragraph(starting_values_statement(), 0);
     paragraph(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version), 0);
   }
 };
 
 }  // namespace
-
-std::string_view starting_values_statement() {
-  return "These are calculated starting values, to be tried on scrap first. They replace no procedure: the qualified "
-         "welding procedure, the codes in force and the responsible welding coordinator decide.";
-}
 
 std::string plan_table(const Plan& plan, const TableOptions& options) { return TableWriter(plan, options).write(); }
 

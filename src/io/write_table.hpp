@@ -18,7 +18,4 @@ struct TableOptions {
 
 [[nodiscard]] std::string plan_table(const Plan& plan, const TableOptions& options);
 
-// What every printed answer ends with.
-[[nodiscard]] std::string_view starting_values_statement();
-
 }  // namespace seamwright
