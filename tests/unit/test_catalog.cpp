@@ -126,9 +126,9 @@ TEST_CASE("alloys answer to EN, UNS, AISI and bare names, however they are spelt
       {"", "none"},
       {" - ", "none"},
   };
-  for (const auto& [name, id] : names) {
-    INFO(name);
-    CHECK(id_or_none(find_alloy(catalog(), name)) == id);
+  for (const auto& row : names) {
+    INFO(row.first);
+    CHECK(id_or_none(find_alloy(catalog(), row.first)) == row.second);
   }
 }
 
@@ -210,6 +210,18 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<QualityLevel>();
   check_columns_fill<Pairing>();
   check_columns_fill<Caution>();
+  check_columns_fill<HeatRange>();
+  check_columns_fill<CoolingJointRow>();
+  check_columns_fill<CompositionLimit>();
+  check_columns_fill<NoPreheatRow>();
+  check_columns_fill<MinimumPreheatRow>();
+  check_columns_fill<SusceptibilityGroup>();
+  check_columns_fill<SusceptibilityRow>();
+  check_columns_fill<FillerPair>();
+  check_columns_fill<FillerTraits>();
+  check_columns_fill<AluminiumTemperatureRow>();
+  check_columns_fill<QualificationRow>();
+  check_columns_fill<ImperfectionRow>();
   check_columns_fill<Limits>();
 }
 
