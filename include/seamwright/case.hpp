@@ -57,7 +57,7 @@ inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::
 
 struct ModelConstantInfo {
   K id;
-  std::string_view key;    // "burn-off m"
+  std::string_view key;  // "burn-off m"
   std::string_view label;
   std::string_view unit;
 };
@@ -112,7 +112,7 @@ struct PassContext {
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window
   double dip_cap_V = 0;
   double rise_min = 0, rise_max = 0, rise_nominal = 0;  // A/ms
-  double peak_time_ms = 0;       // given by the user; 0: from the drop
+  double peak_time_ms = 0;                              // given by the user; 0: from the drop
   double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
   double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0;
   double efficiency_k = 0;
@@ -132,9 +132,8 @@ struct PassContext {
   double scale_current = 0, scale_feed = 0, scale_fusion = 0, scale_back_width = 0, scale_width = 0, scale_deposit = 0,
          scale_pulse = 0;
   SourceIndex source_fusion = 0, source_burn = 0, source_deposit = 0, source_excess = 0, source_cold_lap = 0,
-              source_pool_support = 0,
-              source_pulse = 0, source_base_current = 0, source_transition = 0, source_mode_min = 0,
-              source_mode_max = 0;
+              source_pool_support = 0, source_pulse = 0, source_base_current = 0, source_transition = 0,
+              source_mode_min = 0, source_mode_max = 0;
   bool mode_min_is_transition = false;
   C mode_min = C::none, mode_max = C::none;
   // Bit k set: constraint k is left out. For questions about some constraints alone.

@@ -69,10 +69,10 @@ inline constexpr std::size_t constraint_count = static_cast<std::size_t>(C::coun
 
 struct ConstraintInfo {
   C id;
-  std::string_view key;    // "root-fusion": in JSON and CSV
-  std::string_view label;  // "root fusion": in tables
-  std::string_view why;    // one sentence: what goes wrong beyond it
-  std::string_view remedy; // one sentence: what moves it
+  std::string_view key;     // "root-fusion": in JSON and CSV
+  std::string_view label;   // "root fusion": in tables
+  std::string_view why;     // one sentence: what goes wrong beyond it
+  std::string_view remedy;  // one sentence: what moves it
 };
 [[nodiscard]] std::span<const ConstraintInfo, constraint_count> constraints();
 [[nodiscard]] const ConstraintInfo& constraint(C id);

@@ -16,12 +16,12 @@ struct Estimate {
   double plus_minus = 0;  // 90 % half-width from the model constants; 0: exact or not computed
   C low_end = C::none, high_end = C::none;
   SourceKind weakest = SourceKind::standard;  // the weakest kind of source the value rests on
-  std::string dial;  // what to set on the described equipment; empty: no dial for it
+  std::string dial;                           // what to set on the described equipment; empty: no dial for it
 };
 
 struct Shortfall {
-  Margin margin;        // at the point where the conflict is smallest
-  std::string sentence; // "penetration 0.31 mm, needs at least 0.50 mm"
+  Margin margin;         // at the point where the conflict is smallest
+  std::string sentence;  // "penetration 0.31 mm, needs at least 0.50 mm"
 };
 
 struct PassResult {
@@ -46,15 +46,15 @@ struct ModeTrial {
 
 // A change that opens a window; each was tried by the solver before it is named.
 struct Suggestion {
-  std::string key;      // "joint.leg"
-  std::string value;    // "5 mm"
-  std::string sentence; // "a 5 mm leg opens a window: 5.9 to 7.4 m/min"
+  std::string key;       // "joint.leg"
+  std::string value;     // "5 mm"
+  std::string sentence;  // "a 5 mm leg opens a window: 5.9 to 7.4 m/min"
 };
 
 struct Plan {
   Case resolved;
-  std::vector<PassResult> passes;    // welding order
-  std::vector<PassContext> contexts; // same order
+  std::vector<PassResult> passes;     // welding order
+  std::vector<PassContext> contexts;  // same order
   std::vector<ModeTrial> trials;
   std::vector<Suggestion> suggestions;
   std::vector<Caution> cautions;

@@ -13,9 +13,9 @@ namespace seamwright {
 struct Setting {
   double wire_feed_m_per_min = 0;
   double travel_mm_per_s = 0;
-  double arc_trim_V = 0;            // voltage above the nominal arc length's
-  double peak_trim = 0;             // relative: 0.05 = +5 %
-  double modulation_frequency_Hz = 0;       // 0: recommended
+  double arc_trim_V = 0;                      // voltage above the nominal arc length's
+  double peak_trim = 0;                       // relative: 0.05 = +5 %
+  double modulation_frequency_Hz = 0;         // 0: recommended
   double modulation_amplitude_m_per_min = 0;  // 0: recommended
 };
 
@@ -54,8 +54,8 @@ struct BandEnd {
 struct Band {
   bool feasible = false;
   BandEnd low, high;
-  Setting best;            // where the smallest score is largest
-  double best_score = 0;   // negative when not feasible
+  Setting best;           // where the smallest score is largest
+  double best_score = 0;  // negative when not feasible
 };
 
 // The feasible interval of wire feed on a line that holds the point of the largest smallest score, its ends found by
@@ -66,7 +66,7 @@ struct WindowExtent {
   Interval wire_feed_m_per_min, travel_mm_per_s, deposit_mm2;
 };
 struct Window {
-  Line line;             // the nominal deposit, or the one taken instead
+  Line line;                // the nominal deposit, or the one taken instead
   bool line_moved = false;  // no window at the nominal deposit: another one inside the quality level was taken
   Band band;
   std::optional<WindowExtent> extent;  // over the whole two-dimensional window

@@ -1,4 +1,6 @@
 // All quantities of a pass at one setting, and the margins of every constraint there.
+#include "plan/operating_point.hpp"
+
 #include <algorithm>
 #include <cmath>
 #include <limits>
@@ -9,7 +11,6 @@
 #include "seamwright/modulation.hpp"
 #include "seamwright/pool.hpp"
 #include "seamwright/pulse.hpp"
-#include "plan/operating_point.hpp"
 
 namespace seamwright {
 namespace {
@@ -38,22 +39,22 @@ ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
 // Peak current, peak time and drop size; the trim moves the peak at fixed time.
 PulseShape shape_of(const PassContext& c, const ConstantValues& x, const BurnoffInput& burnoff, double peak_trim) {
   const double peak_A = at(x, K::peak_current);
-  PulseShape shape =
-      c.peak_time_ms > 0
-          ? pulse_shape_fixed_time(peak_A, c.peak_time_ms, at(x, K::drop_ratio))
-          : pulse_shape(burnoff, peak_A,
-                        {.peak_share = at(x, K::peak_share),
-                         .drop_ratio = at(x, K::drop_ratio),
-                         .drop_ratio_min = c.drop_ratio_min,
-                         .drop_ratio_max = c.drop_ratio_max,
-                         .peak_time_min_ms = c.peak_time_min_ms,
-                         .peak_time_max_ms = c.peak_time_max_ms});
+  PulseShape shape = c.peak_time_ms > 0 ? pulse_shape_fixed_time(peak_A, c.peak_time_ms, at(x, K::drop_ratio))
+                                        : pulse_shape(burnoff, peak_A,
+                                                      {.peak_share = at(x, K::peak_share),
+                                                       .drop_ratio = at(x, K::drop_ratio),
+                                                       .drop_ratio_min = c.drop_ratio_min,
+                                                       .drop_ratio_max = c.drop_ratio_max,
+                                                       .peak_time_min_ms = c.peak_time_min_ms,
+                                                       .peak_time_max_ms = c.peak_time_max_ms});
   shape.peak_current_A *= 1.0 + peak_trim;
   return shape;
 }
 
 // The law as a whole is uncertain by `feed_law`: a wire that really melts at W behaves like the law at W / feed_law.
-double law_feed(const ConstantValues& x, double wire_feed_m_per_min) { return wire_feed_m_per_min / at(x, K::feed_law); }
+double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
+  return wire_feed_m_per_min / at(x, K::feed_law);
+}
 
 struct Electrical {
   double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;
@@ -79,14 +80,14 @@ double working_amplitude(const PassContext& c, const Setting& s) {
   if (s.modulation_amplitude_m_per_min > 0) return s.modulation_amplitude_m_per_min;
   if (c.modulation_amplitude_m_per_min > 0) return c.modulation_amplitude_m_per_min;
   const double w = s.wire_feed_m_per_min;
-  return std::max(0.0, std::min({c.amplitude_share * w, w - c.pulse_feed_min, c.pulse_feed_max - w,
-                                 c.modulation_amplitude_max}));
+  return std::max(
+      0.0, std::min({c.amplitude_share * w, w - c.pulse_feed_min, c.pulse_feed_max - w, c.modulation_amplitude_max}));
 }
 
 PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power_W, double wire_feed_m_per_min,
                      double current_A, double travel_mm_per_s, double thickness_mm) {
-  const double wire_W = wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min *
-                        at(x, K::melt_enthalpy);
+  const double wire_W =
+      wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
   return {.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
           .travel_mm_per_s = travel_mm_per_s,
           .source_radius_mm =
@@ -101,20 +102,28 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
 
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
   switch (end) {
-    case FrequencyEnd::remelting: return C::modulation_remelting;
-    case FrequencyEnd::pool_response: return C::modulation_response;
-    case FrequencyEnd::source: break;
+    case FrequencyEnd::remelting:
+      return C::modulation_remelting;
+    case FrequencyEnd::pool_response:
+      return C::modulation_response;
+    case FrequencyEnd::source:
+      break;
   }
   return from_equipment ? C::equipment_modulation : C::modulation_usual;
 }
 
 C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
   switch (end) {
-    case AmplitudeEnd::low_phase: return C::modulation_low_phase;
-    case AmplitudeEnd::high_phase: return C::modulation_high_phase;
-    case AmplitudeEnd::burn_through: return C::modulation_burn_through;
-    case AmplitudeEnd::swing: return C::modulation_swing;
-    case AmplitudeEnd::source: break;
+    case AmplitudeEnd::low_phase:
+      return C::modulation_low_phase;
+    case AmplitudeEnd::high_phase:
+      return C::modulation_high_phase;
+    case AmplitudeEnd::burn_through:
+      return C::modulation_burn_through;
+    case AmplitudeEnd::swing:
+      return C::modulation_swing;
+    case AmplitudeEnd::source:
+      break;
   }
   return from_equipment ? C::equipment_modulation : C::modulation_usual;
 }
@@ -174,8 +183,7 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
       f[F::modulation_amplitude] = a;
       f[F::wire_feed_high] = w_high;
       f[F::wire_feed_low] = w_low;
-      const double frequency =
-          s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
+      const double frequency = s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
       if (frequency > 0) {
         f[F::modulation_frequency] = frequency;
         f[F::ripple_pitch] = v / frequency;
@@ -289,8 +297,8 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
       add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, c.modulation_frequency_Hz,
           m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
     } else {
-      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, m.frequency_low_Hz, m.frequency_high_Hz,
-          c.scale_pulse, c.source_pulse);
+      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, m.frequency_low_Hz,
+          m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
     }
     if (c.modulation_amplitude_m_per_min > 0) {
       add(amplitude_constraint(m.amplitude_low_end, own), F::modulation_amplitude, false,
@@ -299,8 +307,8 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
           c.modulation_amplitude_m_per_min, m.amplitude_high_m_per_min, c.scale_pulse, c.source_pulse);
     } else {
       // Scaled by the amplitude the band must hold, which is never zero.
-      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, false,
-          m.amplitude_high_m_per_min, m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
+      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, false, m.amplitude_high_m_per_min,
+          m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
     }
   }
 
@@ -315,19 +323,18 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     const C id = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
     add(id, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
     if (c.back_width_min_mm > 0) {
-      const double score =
-          (f[F::back_width] - c.back_width_min_mm) / (c.back_width_min_mm * c.scale_back_width);
+      const double score = (f[F::back_width] - c.back_width_min_mm) / (c.back_width_min_mm * c.scale_back_width);
       Margin& depth_margin = list.items[list.size - 1];
       if (list.size > 0 && depth_margin.id == id && score > depth_margin.score)
-        depth_margin = {C::full_penetration, F::back_width, false, f[F::back_width], c.back_width_min_mm, score,
-                        c.source_fusion};
+        depth_margin = {C::full_penetration, F::back_width, false,          f[F::back_width],
+                        c.back_width_min_mm, score,         c.source_fusion};
     }
   }
   at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
   if (c.melt_support && f[F::back_width] > 0) {
-    const double radius_m = 1e-3 * c.arc_radius_factor *
-                            std::max(c.least_radius_mm, at(x, K::source_radius) +
-                                                            at(x, K::source_radius_per_A) * f[F::current]);
+    const double radius_m =
+        1e-3 * c.arc_radius_factor *
+        std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * f[F::current]);
     const double arc_Pa = vacuum_permeability_H_per_m * f[F::current] * f[F::current] /
                           (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
     const double weight_Pa = at(x, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c.burn_thickness_mm;
@@ -335,8 +342,8 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     at_most(C::melt_support, F::back_width, limit_mm, c.scale_back_width, c.source_burn);
   }
   if (c.pool_support_factor > 0 && f[F::bead_width] > 0) {
-    const double area_mm2 = 1e6 * c.pool_support_factor * at(x, K::surface_tension) /
-                            (at(x, K::melt_density) * standard_gravity_m_per_s2);
+    const double area_mm2 =
+        1e6 * c.pool_support_factor * at(x, K::surface_tension) / (at(x, K::melt_density) * standard_gravity_m_per_s2);
     at_most(C::pool_support, F::pool_length, area_mm2 / f[F::bead_width], c.scale_back_width, c.source_pool_support);
   }
   at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
@@ -348,7 +355,8 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
 
   for (const FieldLimit& limit : c.limits) {
     if (!applies(f[limit.field])) continue;
-    if (std::isfinite(limit.low)) add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
+    if (std::isfinite(limit.low))
+      add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
     if (std::isfinite(limit.high))
       add(limit.id, limit.field, true, f[limit.field], limit.high, limit.scale, limit.source);
   }
@@ -360,8 +368,7 @@ double back_width_mm(const PassContext& c, const ConstantValues& x, double feed,
   const PulseShape shape = shape_of(c, x, burnoff, 0.0);
   const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
                                          0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
-  const Pool pool =
-      pool_by_table(pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm));
+  const Pool pool = pool_by_table(pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm));
   return at(x, K::width) * pool.back_width_mm;
 }
 

@@ -90,8 +90,7 @@ void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& 
     if (!e.present) continue;
     e.plus_minus = half.value[i];
     for (std::size_t k = 0; k < model_constant_count; ++k)
-      if (influence.depends[k][i])
-        e.weakest = std::max(e.weakest, source_of(catalog, c.constants[k].source).kind);
+      if (influence.depends[k][i]) e.weakest = std::max(e.weakest, source_of(catalog, c.constants[k].source).kind);
   }
 }
 
@@ -110,8 +109,7 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
   r.feasible = r.window.band.feasible;
   r.deposit_moved = r.window.line_moved;
   Setting s = r.window.band.best;
-  if (resolved.joint.wire_feed_m_per_min)
-    s = on_line(c, x, r.window.line, *resolved.joint.wire_feed_m_per_min);
+  if (resolved.joint.wire_feed_m_per_min) s = on_line(c, x, r.window.line, *resolved.joint.wire_feed_m_per_min);
   settle_modulation(c, x, s);
   r.window.band.best = s;
   const FieldValues f = evaluate(c, x, s);
@@ -249,8 +247,8 @@ Trial choose_mode(const Case& resolved, std::vector<ModeTrial>& outcomes) {
   if (best) {
     outcomes[best_index].chosen = true;
     if (best->outcome.feasible && modes.size() > 1)
-      outcomes[best_index].remark =
-          best->outcome.score < enough ? "the widest margins of those tried" : "first choice of the trade with margin enough";
+      outcomes[best_index].remark = best->outcome.score < enough ? "the widest margins of those tried"
+                                                                 : "first choice of the trade with margin enough";
   }
   for (const ModeRefusal& refusal : refusals)
     if (!resolved.joint.mode) outcomes.push_back({refusal.mode, 0, false, false, -1e9, refusal.reason});

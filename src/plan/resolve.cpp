@@ -136,12 +136,15 @@ void resolve_position(Case& c) {
 
 std::string_view preparation_material(Family family) {
   switch (family) {
-    case Family::aluminium: return "aluminium";
+    case Family::aluminium:
+      return "aluminium";
     case Family::duplex:
     case Family::super_duplex:
-    case Family::nickel: return "duplex";
+    case Family::nickel:
+      return "duplex";
     case Family::carbon_steel:
-    case Family::austenitic: break;
+    case Family::austenitic:
+      break;
   }
   return "steel";
 }
@@ -208,8 +211,8 @@ void resolve_butt(Case& c) {
     const double low = row != nullptr ? row->gap_min_mm : 0.0;
     const double high = row != nullptr ? row->gap_max_mm : 0.0;
     s.gap_mm = square ? std::clamp(lim.square_gap_share.value * t, low, std::max(low, high)) : 0.5 * (low + high);
-    choose(c, "joint.gap", mm(s.gap_mm), square ? "half the thickness, inside the usual range" : "middle of the usual range",
-           source);
+    choose(c, "joint.gap", mm(s.gap_mm),
+           square ? "half the thickness, inside the usual range" : "middle of the usual range", source);
   }
   if (!square) {
     if (j.root_face_mm) {
@@ -243,7 +246,8 @@ void resolve_fillet(Case& c) {
     const Constant& most = c.position->fillet_leg_max_mm;
     s.leg_mm = std::clamp(thinner, c.catalog->limits->fillet_leg_min_mm.value, most.value);
     choose(c, "joint.leg", mm(s.leg_mm),
-           thinner > most.value ? "the largest single-pass leg in this position" : "as large as the thinner plate is thick",
+           thinner > most.value ? "the largest single-pass leg in this position"
+                                : "as large as the thinner plate is thick",
            c.catalog->limits->fillet_leg_min_mm.source);
   }
   s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
@@ -330,7 +334,9 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   const bool angle_joint = p.joint == JointType::fillet || p.joint == JointType::lap || p.joint == JointType::corner;
   const bool run_on_plate = p.joint == JointType::overlay || p.joint == JointType::edge;
   set(k, K::joint_factor,
-      angle_joint ? lim.joint_factor_fillet : run_on_plate ? lim.joint_factor_plate : lim.joint_factor_butt);
+      angle_joint    ? lim.joint_factor_fillet
+      : run_on_plate ? lim.joint_factor_plate
+                     : lim.joint_factor_butt);
   set(k, K::source_radius, lim.source_radius_mm);
   set(k, K::source_radius_per_A, lim.source_radius_mm_per_A);
   set(k, K::conductivity, metal.conductivity_W_per_mmK);
@@ -540,7 +546,7 @@ PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side)
   p.interpass_C = c.interpass_C;
   add_weld_limits(c, pass, p);
   add_deposit(c, pass, last_of_side, p);
-  p.length_mm = c.joint.length_mm ? *c.joint.length_mm
+  p.length_mm = c.joint.length_mm     ? *c.joint.length_mm
                 : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
                                       : 1000.0;
   const bool spray = c.mode == Mode::spray;
@@ -645,9 +651,9 @@ Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, con
     c.travel_mm_per_s = *joint.travel_mm_per_s;
   } else {
     const Limits& lim = *catalog.limits;
-    c.travel_mm_per_s = c.mechanised
-                            ? Interval{lim.travel_mechanised_min_mm_per_s.value, lim.travel_mechanised_max_mm_per_s.value}
-                            : Interval{lim.travel_manual_min_mm_per_s.value, lim.travel_manual_max_mm_per_s.value};
+    c.travel_mm_per_s =
+        c.mechanised ? Interval{lim.travel_mechanised_min_mm_per_s.value, lim.travel_mechanised_max_mm_per_s.value}
+                     : Interval{lim.travel_manual_min_mm_per_s.value, lim.travel_manual_max_mm_per_s.value};
     choose(c, "process.travel", fmt::format("{:.4g} to {:.4g} mm/s", c.travel_mm_per_s.low, c.travel_mm_per_s.high),
            c.mechanised ? "practical for a carriage" : "practical for a hand", lim.travel_manual_min_mm_per_s.source);
   }
@@ -693,8 +699,7 @@ std::vector<Mode> mode_candidates(const Case& c, std::vector<ModeRefusal>& refus
       refusals.push_back({mode, fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
                                             mm(lim.short_arc_plate_max_mm.value))});
     else if (mode == Mode::controlled_dip && t > lim.controlled_dip_plate_max_mm.value)
-      refusals.push_back(
-          {mode, fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value))});
+      refusals.push_back({mode, fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value))});
     else if (mode == Mode::spray && out_of_position(*c.position))
       refusals.push_back({mode, fmt::format("its fluid pool is not held in position {}", c.position->id)});
     else
@@ -709,8 +714,7 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
   c.mode = mode;
   c.diameter_mm = diameter_mm;
   c.wire_size = find_wire_size(*c.catalog, c.wire->family, diameter_mm);
-  if (c.wire_size == nullptr)
-    return fmt::format("{} is not known in {}", c.wire->id, mm(diameter_mm));
+  if (c.wire_size == nullptr) return fmt::format("{} is not known in {}", c.wire->id, mm(diameter_mm));
   const WireSize& size = *c.wire_size;
   const auto none = [&](const Constant& k) { return k.value <= 0; };
   if (mode == Mode::short_arc && none(size.short_arc_max_A))
@@ -718,12 +722,13 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
   if (mode == Mode::controlled_dip && none(size.controlled_dip_max_A))
     return fmt::format("{} of {} is not known in controlled dip", c.wire->id, mm(diameter_mm));
   if ((mode == Mode::spray || is_pulsed(mode)) && c.gas.co2_percent > lim.co2_spray_max_percent.value)
-    return fmt::format("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %", lim.co2_spray_max_percent.value,
-                       c.gas.co2_percent);
+    return fmt::format("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %",
+                       lim.co2_spray_max_percent.value, c.gas.co2_percent);
   if (mode == Mode::spray && none(size.transition_A))
     return fmt::format("no spray transition is known for {} of {}", c.wire->id, mm(diameter_mm));
   if (is_pulsed(mode) && none(size.peak_current_A) && !c.joint.peak_current_A)
-    return fmt::format("no pulse is known for {} of {}; process.peak_current may give one", c.wire->id, mm(diameter_mm));
+    return fmt::format("no pulse is known for {} of {}; process.peak_current may give one", c.wire->id,
+                       mm(diameter_mm));
   if (c.equipment && !c.equipment->modes.empty() &&
       std::find(c.equipment->modes.begin(), c.equipment->modes.end(), mode) == c.equipment->modes.end())
     return fmt::format("{} does not offer it", c.equipment->name);
@@ -733,8 +738,8 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
     c.extension_mm = *c.joint.extension_mm;
   } else {
     c.extension_mm = info.extension_diameters.value * diameter_mm;
-    choose(c, "wire.extension", mm(c.extension_mm), fmt::format("{:.4g} wire diameters", info.extension_diameters.value),
-           info.extension_diameters.source);
+    choose(c, "wire.extension", mm(c.extension_mm),
+           fmt::format("{:.4g} wire diameters", info.extension_diameters.value), info.extension_diameters.source);
   }
   if (!c.joint.wire_diameter_mm)
     choose(c, "wire.diameter", mm(diameter_mm), fmt::format("suits {} of {}", mm(*c.joint.thickness_mm), c.alloy->id));
@@ -752,18 +757,17 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
   const Position& position = *c.position;
   const QualityLevel& q = *c.quality;
   const double square_width = c.section.thickness_mm + lim.square_width_extra_mm.value;
-  const PassRules rules{
-      .root_thickness_max_mm = position.root_thickness_max_mm.value,
-      .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
-      .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
-      .layer_split_width_mm = position.layer_split_width_mm.value,
-      .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
-      .root_layer_mm = lim.root_layer_mm.value,
-      .fill_layer_mm = lim.fill_layer_mm.value,
-      .reinforcement_share = lim.reinforcement_share.value,
-      .convexity_share = lim.convexity_share.value,
-      .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
-                           std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
+  const PassRules rules{.root_thickness_max_mm = position.root_thickness_max_mm.value,
+                        .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
+                        .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
+                        .layer_split_width_mm = position.layer_split_width_mm.value,
+                        .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
+                        .root_layer_mm = lim.root_layer_mm.value,
+                        .fill_layer_mm = lim.fill_layer_mm.value,
+                        .reinforcement_share = lim.reinforcement_share.value,
+                        .convexity_share = lim.convexity_share.value,
+                        .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
+                                             std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
   c.pass_plans = plan_passes(c.section, rules);
   if (deposit_share < 1.0)
     choose(c, "passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),

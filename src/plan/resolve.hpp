@@ -10,7 +10,8 @@
 
 namespace seamwright {
 
-// Everything that does not hang on mode and wire diameter: alloy, filler, gas, position, preparation, leg, thermal state.
+// Everything that does not hang on mode and wire diameter: alloy, filler, gas, position, preparation, leg, thermal
+// state.
 [[nodiscard]] Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog);
 
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.

@@ -68,15 +68,14 @@ std::vector<Change> steps(const Plan& plan) {
   if (j.mode)
     for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse})
       if (mode != *j.mode)
-        add("process.mode", std::string(mode_key(mode)), fmt::format("mode {}", mode_key(mode)),
-            [&](Joint& x) {
-              x.mode = as_if_given(mode);
-              x.peak_current_A = {};
-              x.peak_time_ms = {};
-              x.modulation_frequency_Hz = {};
-              x.modulation_amplitude_m_per_min = {};
-              x.modulation_share = {};
-            });
+        add("process.mode", std::string(mode_key(mode)), fmt::format("mode {}", mode_key(mode)), [&](Joint& x) {
+          x.mode = as_if_given(mode);
+          x.peak_current_A = {};
+          x.peak_time_ms = {};
+          x.modulation_frequency_Hz = {};
+          x.modulation_amplitude_m_per_min = {};
+          x.modulation_share = {};
+        });
   if (j.wire_diameter_mm) {
     Case free = c;
     free.joint.wire_diameter_mm = {};
@@ -85,8 +84,7 @@ std::vector<Change> steps(const Plan& plan) {
         add("wire.diameter", plain(d) + " mm", fmt::format("wire of {} mm", plain(d)),
             [&](Joint& x) { x.wire_diameter_mm = as_if_given(d); });
   }
-  if (j.extension_mm)
-    add("wire.extension", "left out", "the usual extension", [](Joint& x) { x.extension_mm = {}; });
+  if (j.extension_mm) add("wire.extension", "left out", "the usual extension", [](Joint& x) { x.extension_mm = {}; });
   if (j.gas || !j.gas_composition.empty())
     add("gas.designation", "left out", "the usual gas for the wire", [](Joint& x) {
       x.gas = {};

@@ -11,9 +11,9 @@
 namespace seamwright {
 namespace {
 
-constexpr int scan_points = 40;      // along a line, log-spaced
-constexpr int deposit_lines = 13;    // across the window, log-spaced
-constexpr int root_bits = 36;        // about 1e-11 relative
+constexpr int scan_points = 40;    // along a line, log-spaced
+constexpr int deposit_lines = 13;  // across the window, log-spaced
+constexpr int root_bits = 36;      // about 1e-11 relative
 
 // Constraints on the deposit section do not change along a line of constant deposit: they decide whether the line is
 // allowed, not where on it the best point lies.
@@ -53,8 +53,9 @@ double band_end(const PassContext& c, const ConstantValues& x, const Line& line,
   const auto tolerance = boost::math::tools::eps_tolerance<double>(root_bits);
   const bool in_is_low = feasible < infeasible;
   const auto bracket =
-      in_is_low ? boost::math::tools::toms748_solve(score, feasible, infeasible, score_in, score_out, tolerance, iterations)
-                : boost::math::tools::toms748_solve(score, infeasible, feasible, score_out, score_in, tolerance, iterations);
+      in_is_low
+          ? boost::math::tools::toms748_solve(score, feasible, infeasible, score_in, score_out, tolerance, iterations)
+          : boost::math::tools::toms748_solve(score, infeasible, feasible, score_out, score_in, tolerance, iterations);
   // The feasible side of the bracket, so that the printed end satisfies every constraint.
   return in_is_low ? bracket.first : bracket.second;
 }
@@ -88,8 +89,7 @@ double travel_for_deposit(const PassContext& c, const ConstantValues& x, double 
 Setting on_line(const PassContext& c, const ConstantValues& x, const Line& line, double feed) {
   Setting s;
   s.wire_feed_m_per_min = feed;
-  s.travel_mm_per_s =
-      line.deposit_mm2 > 0 ? travel_for_deposit(c, x, feed, line.deposit_mm2) : line.travel_mm_per_s;
+  s.travel_mm_per_s = line.deposit_mm2 > 0 ? travel_for_deposit(c, x, feed, line.deposit_mm2) : line.travel_mm_per_s;
   return s;
 }
 

@@ -33,8 +33,9 @@ class RandomJoints {
   // A joint in the given mode, its family among those that know the mode.
   Joint next(Mode mode) {
     static const std::array<std::string, 6> dip{"S235", "S275", "S355", "304L", "316L", "P265GH"};
-    static const std::array<std::string, 12> arc{"S235", "S355",         "X65",          "304L",         "316L", "2205",
-                                                 "2507", "EN AW-1050A", "EN AW-5083",   "EN AW-5754", "EN AW-6082", "625"};
+    static const std::array<std::string, 12> arc{"S235",       "S355",       "X65",        "304L",
+                                                 "316L",       "2205",       "2507",       "EN AW-1050A",
+                                                 "EN AW-5083", "EN AW-5754", "EN AW-6082", "625"};
     Joint j;
     j.mode = given(mode);
     const bool thin = is_dip(mode);

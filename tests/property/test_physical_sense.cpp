@@ -52,8 +52,7 @@ TEST_CASE("more feed, more current") {
   on_random_joints(1, [](RandomJoints& random, const Joint&, const PassContext& c, const ConstantValues& x) {
     const double feed = random.uniform(2.0, 12.0);
     const double travel = random.uniform(3.0, 12.0);
-    CHECK(evaluate(c, x, setting(1.02 * feed, travel))[F::current] >
-          evaluate(c, x, setting(feed, travel))[F::current]);
+    CHECK(evaluate(c, x, setting(1.02 * feed, travel))[F::current] > evaluate(c, x, setting(feed, travel))[F::current]);
   });
 }
 
@@ -100,8 +99,8 @@ TEST_CASE("thicker plate never lowers the least feed for fusion at fixed travel"
     if (!thick) return;
     const double travel = random.uniform(4.0, 12.0);
     const auto least_feed = [&](PassContext pass) {
-      pass.ignored_constraints = ~((1ULL << static_cast<unsigned>(C::root_fusion)) |
-                                   (1ULL << static_cast<unsigned>(C::full_penetration)));
+      pass.ignored_constraints =
+          ~((1ULL << static_cast<unsigned>(C::root_fusion)) | (1ULL << static_cast<unsigned>(C::full_penetration)));
       pass.limits.clear();
       pass.mode = pass.mode == Mode::double_pulse ? Mode::pulse : pass.mode;
       const ConstantValues x = nominal_values(pass.constants);

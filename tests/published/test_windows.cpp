@@ -1,6 +1,6 @@
 // Worked windows of the model: fillets with hand travel 3 to 12 mm/s, convexity 10 %, deposition 0.96, joint factor
-// 0.67, extension 10 or 15 wire diameters, arc length mid-range, the gas correction of the transition left out. Computed
-// by hand from the published relations (derived). Only mode, travel, penetration and melt-through are in play.
+// 0.67, extension 10 or 15 wire diameters, arc length mid-range, the gas correction of the transition left out.
+// Computed by hand from the published relations (derived). Only mode, travel, penetration and melt-through are in play.
 #include <doctest/doctest.h>
 
 #include "plan/resolve.hpp"
@@ -30,7 +30,7 @@ const Worked rows[] = {
     {"5083 6 mm", "5083", 6.0, 6.0, 1.2, Mode::spray, 7.45, 135, C::transition, 13.1, 232, C::travel_max},
 };
 
-Band worked_band(const char* alloy, double t, double leg, double wire, Mode mode) {
+PassContext worked_pass(const char* alloy, double t, double leg, double wire, Mode mode) {
   Joint j;
   j.type = given(JointType::fillet);
   j.thickness_mm = given(t);
@@ -47,8 +47,15 @@ Band worked_band(const char* alloy, double t, double leg, double wire, Mode mode
   PassContext pass = pass_contexts(*c).front();
   pass.ignored_constraints = ~0ULL;
   for (const C id : {C::transition, C::short_arc_min, C::short_arc_max, C::spray_max, C::root_fusion, C::burn_through,
-                     C::melt_support, C::travel_min, C::travel_max})
+                     C::melt_support, C::travel_min, C::travel_max}) {
+    // The worked aluminium window takes no upper end for spray; the catalog's, 210 A by NAVEDTRA 14119, would end it.
+    if (id == C::spray_max && std::string(alloy) == "5083") continue;
     pass.ignored_constraints &= ~(1ULL << static_cast<unsigned>(id));
+  }
+  return pass;
+}
+
+Band nominal_band(const PassContext& pass) {
   return solve_band(pass, nominal_values(pass.constants), {pass.nominal_mm2, 0});
 }
 
@@ -57,17 +64,23 @@ Band worked_band(const char* alloy, double t, double leg, double wire, Mode mode
 TEST_CASE("worked windows") {
   for (const Worked& row : rows) {
     CAPTURE(row.name);
-    const Band band = worked_band(row.alloy, row.thickness_mm, row.leg_mm, row.wire_mm, row.mode);
+    const PassContext pass = worked_pass(row.alloy, row.thickness_mm, row.leg_mm, row.wire_mm, row.mode);
+    const Band band = nominal_band(pass);
     REQUIRE(band.feasible);
     CAPTURE(band.low.wire_feed_m_per_min);
     CAPTURE(band.high.wire_feed_m_per_min);
     CHECK(band.low.wire_feed_m_per_min == doctest::Approx(row.low_feed).epsilon(0.10));
     CHECK(band.high.wire_feed_m_per_min == doctest::Approx(row.high_feed).epsilon(0.10));
+    const ConstantValues x = nominal_values(pass.constants);
+    CHECK(evaluate(pass, x, on_line(pass, x, {pass.nominal_mm2, 0}, band.low.wire_feed_m_per_min))[F::current] ==
+          doctest::Approx(row.low_A).epsilon(0.10));
+    CHECK(evaluate(pass, x, on_line(pass, x, {pass.nominal_mm2, 0}, band.high.wire_feed_m_per_min))[F::current] ==
+          doctest::Approx(row.high_A).epsilon(0.10));
     CHECK(band.low.constraint.id == row.low_end);
     CHECK(band.high.constraint.id == row.high_end);
   }
 }
 
 TEST_CASE("3 mm aluminium with a 4 mm leg has no window in 1.2 mm spray by hand") {
-  CHECK_FALSE(worked_band("5083", 3.0, 4.0, 1.2, Mode::spray).feasible);
+  CHECK_FALSE(nominal_band(worked_pass("5083", 3.0, 4.0, 1.2, Mode::spray)).feasible);
 }
