@@ -26,8 +26,8 @@ enum class F : std::size_t {
   base_current,          // A
   base_time,             // ms
   pulse_frequency,       // Hz
-  pulse_duty,            // fraction, 0..1
-  peak_current_trim,     // fraction: 0.05 is +5 %
+  pulse_duty,            // %
+  peak_current_trim,     // %
   drop_diameter,         // mm
   modulation_frequency,  // Hz
   modulation_amplitude,  // m/min
@@ -41,11 +41,17 @@ enum class F : std::size_t {
   penetration,           // mm
   back_width,            // mm
   pool_length,           // mm
-  dilution,              // fraction, 0..1
+  dilution,              // %
   power,                 // W
   arc_energy,            // kJ/mm
   arc_energy_ui,         // kJ/mm
   heat_input,            // kJ/mm
+  t8_5,                  // s
+  hardness,              // HV10
+  carbon_equivalent,     // %
+  cet,                   // %
+  ferrite_number,        // FN
+  pren,
   preheat,               // degC
   interpass,             // degC
   wire_mass,             // g

@@ -98,6 +98,12 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
           .rise_to_melting_K = at(x, K::melting) - c.preheat_C};
 }
 
+// A quantity that this pass has, but whose formula may not hold at a point: there a limit on it is not satisfied.
+bool should_apply(const PassContext& c, F id) {
+  return (id == F::hardness && c.metallurgy.steel.hardness_known) ||
+         (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
+}
+
 }  // namespace
 
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
@@ -193,12 +199,12 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
     f[F::arc_length] = arc_length;
     f[F::peak_current] = shape.peak_current_A;
     f[F::peak_time] = shape.peak_time_ms;
-    f[F::peak_current_trim] = s.peak_trim;
+    f[F::peak_current_trim] = 100.0 * s.peak_trim;
     f[F::drop_diameter] = shape.drop_ratio * c.wire_diameter_mm;
     f[F::base_current] = set.base_current_A;
     f[F::base_time] = set.base_time_ms;
     f[F::pulse_frequency] = set.frequency_Hz;
-    f[F::pulse_duty] = set.duty;
+    f[F::pulse_duty] = 100.0 * set.duty;
   } else {
     e.current_A = steady_current_A(burnoff, law_feed(x, w));
     e.rms_A = e.current_A;
@@ -239,11 +245,24 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
     f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
   // Melted base metal as half an ellipse of the pool's width and depth.
   const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
-  f[F::dilution] = melted / (melted + f[F::deposit_area]);
+  f[F::dilution] = 100.0 * melted / (melted + f[F::deposit_area]);
 
   f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
   f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
   f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
+  const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], f[F::dilution],
+                                                   {.cooling_factor = at(x, K::cooling_law),
+                                                    .f2 = at(x, K::cooling_f2),
+                                                    .hardness_HV = at(x, K::hardness_law),
+                                                    .ferrite_number = at(x, K::ferrite_law)});
+  f[F::t8_5] = metal.cooling_time_s;
+  f[F::hardness] = metal.hardness_HV;
+  f[F::ferrite_number] = metal.ferrite_number;
+  f[F::pren] = metal.pitting_resistance;
+  if (c.metallurgy.steel.present) {
+    f[F::carbon_equivalent] = c.metallurgy.steel.carbon_equivalent_percent;
+    f[F::cet] = c.metallurgy.steel.cet_percent;
+  }
   f[F::preheat] = c.preheat_C;
   f[F::interpass] = c.interpass_C;
   if (c.length_mm > 0) {
@@ -277,7 +296,7 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     at_least(C::pulse_base_time, F::base_time, c.base_time_min_ms, c.scale_pulse, c.source_pulse);
     at_least(C::pulse_frequency_min, F::pulse_frequency, c.frequency_min_Hz, c.scale_pulse, c.source_pulse);
     at_most(C::pulse_frequency_max, F::pulse_frequency, c.frequency_max_Hz, c.scale_pulse, c.source_pulse);
-    at_most(C::pulse_duty, F::pulse_duty, c.duty_max, c.scale_pulse, c.source_pulse);
+    at_most(C::pulse_duty, F::pulse_duty, 100.0 * c.duty_max, c.scale_pulse, c.source_pulse);
   } else {
     if (c.mode_min_is_transition)
       at_least(C::transition, F::current, at(x, K::transition), c.scale_current, c.source_transition);
@@ -354,7 +373,7 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
 
   for (const FieldLimit& limit : c.limits) {
-    if (!applies(f[limit.field])) continue;
+    if (!applies(f[limit.field]) && !should_apply(c, limit.field)) continue;
     if (std::isfinite(limit.low))
       add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
     if (std::isfinite(limit.high))
@@ -376,7 +395,7 @@ Modulation modulation_at(const PassContext& c, const ConstantValues& x, const Fi
                          double burn_through_feed) {
   const BurnoffInput burnoff = burnoff_of(c, x);
   return solve_modulation({.burnoff = burnoff,
-                           .shape = shape_of(c, x, burnoff, f[F::peak_current_trim]),
+                           .shape = shape_of(c, x, burnoff, 0.01 * f[F::peak_current_trim]),
                            .wire_feed_m_per_min = f[F::wire_feed],
                            .share_high = c.modulation_share,
                            .travel_mm_per_s = f[F::travel],
