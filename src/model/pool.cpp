@@ -93,20 +93,22 @@ double plate_value(const double* table, const PlatePlace& place) {
   return value;
 }
 
-// The curve of a table at one plate: a cubic spline in the third coordinate, its coefficients worked out as needed.
+// The curve of a table at one plate: a cubic spline in the third coordinate, its coefficients (in codes) worked out as
+// needed.
 class Curve {
  public:
-  Curve(const float* table, const pool_grid::Axis& grid, const PlatePlace& plate)
+  Curve(const pool_grid::SizeTable& table, const pool_grid::Axis& grid, const PlatePlace& plate)
       : table_(table), grid_(grid), plate_(plate) {}
 
   [[nodiscard]] double value(double x) const {
     const pool_grid::Weights last = weights(grid_, x);
     const std::array<double, 4> c = coefficients<4>(last.first);
-    return c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3];
+    return table_.low + table_.step * (c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3]);
   }
 
   // Where a rising curve takes the value y, which lies inside the grid.
   [[nodiscard]] double place_of(double y) const {
+    y = (y - table_.low) / table_.step;  // in codes, like the coefficients below
     // The coefficients of a rising spline rise too: find the cell among them, then Newton.
     std::size_t low = 1, high = grid_.coefficients() - 1;
     while (high - low > 1) {
@@ -137,7 +139,7 @@ class Curve {
     std::array<double, count> sum{};
     for (std::size_t i = 0; i < 4; ++i) {
       for (std::size_t j = 0; j < 4; ++j) {
-        const float* c = table_ + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
+        const std::uint16_t* c = table_.codes + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
         const double w = plate_.S.w[i] * plate_.ratio.w[j];
         for (std::size_t k = 0; k < count; ++k) sum[k] += w * static_cast<double>(c[k]);
       }
@@ -145,7 +147,7 @@ class Curve {
     return sum;
   }
 
-  const float* table_;
+  const pool_grid::SizeTable& table_;
   const pool_grid::Axis& grid_;
   const PlatePlace& plate_;
 };
@@ -227,7 +229,7 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   const PlatePlace in_fine(fine, ln_S, ln_ratio), in_coarse(coarse, ln_S, ln_ratio);
 
   const double ln_n = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
-  const double excess = ln_n + plate_value(pool_ln_face_peak, in_fine);
+  const double excess = ln_n + plate_value(pool_ln_peak_0, in_fine);
   if (excess < -edge_of_melting) return pool;
   const double spread = spread_from_excess(std::max(excess, 0.0));
   if (excess < edge_of_melting || spread > most_spread) return pool_by_integral(in, sizes);
@@ -245,11 +247,14 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
     }
   }
   if (sizes & pool_width) {
-    double coordinate = Curve(pool_near_width_table, width, in_fine).value(spread);
-    const double excess_station = ln_n + plate_value(pool_ln_station, in_fine);
-    if (excess_station > 0.0)
-      coordinate =
-          std::max(coordinate, Curve(pool_far_width_table, width, in_fine).value(spread_from_excess(excess_station)));
+    // The widest of the three stretches, each against its own peak on the centreline.
+    double coordinate = Curve(pool_width_table_0, width, in_fine).value(spread);
+    const auto widen = [&](const double* ln_peak, const pool_grid::SizeTable& table) {
+      const double above = ln_n + plate_value(ln_peak, in_fine);
+      if (above > 0.0) coordinate = std::max(coordinate, Curve(table, width, in_fine).value(spread_from_excess(above)));
+    };
+    widen(pool_ln_peak_1, pool_width_table_1);
+    widen(pool_ln_peak_2, pool_width_table_2);
     pool.width_mm = width_from_coordinate_mm(s, 0.0, coordinate);
   }
   if (sizes & pool_length) {

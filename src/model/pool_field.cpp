@@ -61,6 +61,14 @@ double exponent_peak(double S, double P, double Z) {
   return t;
 }
 
+// The next trial of a bracketed Newton search: the proposal where it lies inside, else the middle. Now and then the
+// middle anyway: across a kink Newton can jump from one side to the other for ever.
+double next_trial(double proposal, double x, double low, double high, int iteration) {
+  const bool take_middle = iteration > 6 && iteration % 3 == 0 && high < infinity;
+  if (proposal > low && proposal < high && !take_middle) return proposal;
+  return high < infinity ? 0.5 * (low + high) : 2.0 * x + 0.1;
+}
+
 // Root of an increasing function of a coordinate >= 0 that is negative at 0: Newton, kept inside a shrinking bracket.
 // (Own, because the library's throws when it finds no root.) `function` returns {value, derivative}.
 template <class Function>
@@ -69,8 +77,7 @@ double rising_root(Function function, double guess) {
   for (int i = 0; i < 100; ++i) {
     const auto [value, derivative] = function(x);
     (value < 0.0 ? low : high) = x;
-    double next = derivative > 0.0 ? x - value / derivative : infinity;
-    if (!(next > low && next < high)) next = high < infinity ? 0.5 * (low + high) : 2.0 * x + 0.1;
+    double next = next_trial(derivative > 0.0 ? x - value / derivative : infinity, x, low, high, i);
     if (high == infinity) next = std::min(next, 2.0 * x + 1.0);
     const double step = std::abs(next - x);
     x = next;
@@ -169,8 +176,8 @@ FieldPeak peak_between(const ScaledPlate& plate, double Y, double Z, double low,
     (rise > 0.0 ? low : high) = behind;
     // What is still to be gained by a Newton step, in ln G.
     if (peak.at.curvature_X < 0.0 && rise * rise < -2e-13 * peak.at.curvature_X) break;
-    double next = peak.at.curvature_X < 0.0 ? behind - rise / peak.at.curvature_X : infinity;
-    if (!(next > low && next < high)) next = high < infinity ? 0.5 * (low + high) : 2.0 * behind;
+    const double proposal = peak.at.curvature_X < 0.0 ? behind - rise / peak.at.curvature_X : infinity;
+    double next = next_trial(proposal, behind, low, high, i);
     if (high == infinity) next = std::min(next, 4.0 * behind);
     if (std::abs(next - behind) <= 1e-12 * behind) break;
     behind = next;
@@ -204,35 +211,38 @@ FieldPeak highest_between(const ScaledPlate& plate, double Y, double Z, double l
 
 }  // namespace
 
-double station_X(const ScaledPlate& plate) { return -3.0 * plate.S; }
+Stretch stretch(const ScaledPlate& plate, int index) {
+  const double first = 3.0 * plate.S, second = 3.2 * plate.S + 0.48 * plate.D * plate.D;
+  if (index == 0) return {0.0, first};
+  if (index == 1) return {first, second};
+  return {second, infinity};
+}
 
-FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess, Reach reach) {
+FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess, const Stretch& stretch) {
   const double far = plate.S * plate.S + Y * Y + Z * Z;
-  const double station = -station_X(plate);
   if (may_peak_twice(plate, Y, Z)) {
-    const double nearest = 0.4 * plate.S, farthest = std::max(2.0 * far, 4.0 * station);
-    return highest_between(plate, Y, Z, reach == Reach::beyond_station ? station : nearest,
-                           reach == Reach::before_station ? station : farthest);
+    const double nearest = std::max(stretch.nearest, 0.4 * plate.S);
+    return highest_between(plate, Y, Z, nearest, std::min(stretch.farthest, std::max(2.0 * far, 4.0 * nearest)));
   }
   const FieldPeak peak =
       peak_between(plate, Y, Z, 0.0, X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far)), infinity);
-  const bool before = -peak.X <= station;
-  if (reach == Reach::everywhere || before == (reach == Reach::before_station)) return peak;
-  return at_place(plate, station, Y, Z);
+  const double behind = std::clamp(-peak.X, stretch.nearest, stretch.farthest);
+  return behind == -peak.X ? peak : at_place(plate, behind, Y, Z);
 }
 
 double spread_from_excess(double excess) { return spread_with_slope(excess, 0.0).value; }
 
 double width_scale(const ScaledPlate& plate, double Z) { return std::hypot(plate.S, Z); }
 
-double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread, Reach reach) {
+double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread,
+                        const Stretch& stretch) {
   if (!(spread > 0.0)) return 0.0;
   const double scale = width_scale(plate, Z);
   double X_guess = centre.X;
   return rising_root(
       [&](double coordinate) {
         const double Y = scale * std::sinh(coordinate);
-        const FieldPeak peak = peak_along_X(plate, Y, Z, X_guess, reach);
+        const FieldPeak peak = peak_along_X(plate, Y, Z, X_guess, stretch);
         X_guess = peak.X;
         const auto [value, slope] =
             spread_with_slope(centre.at.ln_G - peak.at.ln_G, -peak.at.slope_Y * scale * std::cosh(coordinate));

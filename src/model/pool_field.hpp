@@ -12,6 +12,8 @@
 // above 1. The melted sizes therefore depend on S, D and the excess ln(n G_peak) alone: that is what is tabulated.
 #pragma once
 
+#include <limits>
+
 namespace seamwright {
 
 struct ScaledPlate {
@@ -30,20 +32,26 @@ struct FieldSample {
 // 0 <= Z <= D; with S = 0 not at the source itself.
 [[nodiscard]] FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z);
 
-// The highest value that the place (Y, Z) sees as the source goes by, and where behind the source it sees it. Beside a
-// fast, wide source a place of the face can be hottest twice: when the rim of the source passes, and again when the
-// heat of the middle has come across. The higher counts, so the width has a kink as a function of the plate. The two
-// lie on either side of a station behind the source (found by a scan of S 1.2..12), and taken one by one they are
-// smooth.
+// The highest value that the place (Y, Z) sees as the source goes by, and where behind the source it sees it.
 struct FieldPeak {
   double X = 0;
   FieldSample at;
 };
-enum class Reach { everywhere, before_station, beyond_station };
-[[nodiscard]] double station_X(const ScaledPlate& plate);
-// `X_guess` < 0 starts the search; 0 for none.
+// A stretch of the centreline behind the source, by the distances of its ends.
+struct Stretch {
+  double nearest = 0;
+  double farthest = std::numeric_limits<double>::infinity();
+};
+// `X_guess` < 0 starts the search; 0 for none. The ends of the stretch count.
 [[nodiscard]] FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_guess = 0,
-                                     Reach reach = Reach::everywhere);
+                                     const Stretch& stretch = {});
+
+// Beside a fast, wide source a place of the face can be hottest twice or three times: when the rim of the source
+// passes, when the heat of the middle has come across, and when what the back face holds in has. The highest counts, so
+// the width has kinks as a function of the plate; taken stretch by stretch it is smooth. These three stretches part the
+// peaks (found by a scan of S 1.2..12); together they are everything from the source backwards.
+inline constexpr int stretch_count = 3;
+[[nodiscard]] Stretch stretch(const ScaledPlate& plate, int index);
 
 // How far below its peak value a level lies, as a number in which the sizes are smooth: it goes as the square root of
 // the excess ln(peak / level) near the peak, where isotherms are ellipses, and more slowly far from it.
@@ -52,7 +60,7 @@ enum class Reach { everywhere, before_station, beyond_station };
 // Half width at the depth Z: Y = width_scale sinh(coordinate). `centre` is the peak at (0, Z).
 [[nodiscard]] double width_scale(const ScaledPlate& plate, double Z);
 [[nodiscard]] double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread,
-                                      Reach reach = Reach::everywhere);
+                                      const Stretch& stretch = {});
 
 // Depth: coordinate 1 at the face, 0 at the back. `share` = spread of the excess over the back's peak divided by the
 // spread from face to back, 0..1.

@@ -5,10 +5,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <atomic>
 #include <cmath>
 #include <cstdio>
 #include <string>
+#include <string_view>
 #include <thread>
 #include <vector>
 
@@ -83,8 +85,7 @@ class SplineTransform {
 };
 
 struct Table {
-  const char* name;
-  const char* type;
+  std::string name;
   const pool_grid::PlateGrid* plates;
   Axis grid;  // of the last index; a single node: a table over plates only
   End low, high;
@@ -101,14 +102,25 @@ void write_table(std::FILE* file, const Table& table) {
   c = SplineTransform(table.plates->ln_thickness_ratio, End::open, End::open).apply(c, last);
   c = SplineTransform(table.plates->ln_radius, End::open, End::open)
           .apply(c, last * table.plates->ln_thickness_ratio.coefficients());
-  const bool single = table.type[0] == 'f';
-  std::string text = fmt::format("static const {} {}[{}] = {{", table.type, table.name, c.size());
-  for (std::size_t i = 0; i < c.size(); ++i) {
-    const double value = c[i] == 0.0 ? 0.0 : c[i];  // no -0
-    text += i % 8 == 0 ? "\n" : "";
-    text += single ? fmt::format("{:.7e}f,", value) : fmt::format("{:.15e},", value);
+  std::string text;
+  const auto list = [&](std::string_view type, std::string_view suffix, auto number) {
+    text += fmt::format("static const {} {}{}[{}] = {{", type, table.name, suffix, c.size());
+    for (std::size_t i = 0; i < c.size(); ++i) {
+      if (i % 16 == 0) text += '\n';
+      text += number(c[i]);
+      text += ',';
+    }
+    text += "};\n";
+  };
+  if (last == 1) {
+    list("double", "", [](double x) { return fmt::format("{:.15e}", x + 0.0); });  // + 0.0: no -0
+  } else {
+    const auto [low, high] = std::minmax_element(c.begin(), c.end());
+    const double floor = *low, step = (*high - *low) / 65535.0;
+    list("std::uint16_t", "_codes", [&](double x) { return fmt::format("{}", std::lround((x - floor) / step)); });
+    text += fmt::format("static const pool_grid::SizeTable {0} = {{{1:.15e}, {2:.15e}, {0}_codes}};\n", table.name,
+                        floor, step);
   }
-  text += "};\n";
   std::fwrite(text.data(), 1, text.size(), file);
 }
 
@@ -121,18 +133,21 @@ int main(int argc, char** argv) {
     return 2;
   }
   const Axis plate_only{0.0, 0.0, 1};
-  Table face{"pool_ln_face_peak", "double", &fine, plate_only, End::open, End::open, {}};
-  Table station{"pool_ln_station", "double", &fine, plate_only, End::open, End::open, {}};
-  Table near_width{"pool_near_width_table", "float", &fine, width, End::odd, End::open, {}};
-  Table far_width{"pool_far_width_table", "float", &fine, width, End::odd, End::open, {}};
-  Table back{"pool_ln_back_peak", "double", &fine, plate_only, End::open, End::open, {}};
-  Table hottest{"pool_hottest_X", "double", &fine, plate_only, End::open, End::open, {}};
-  Table back_width{"pool_back_width_table", "float", &coarse, width, End::odd, End::open, {}};
-  Table depth_table{"pool_depth_table", "float", &coarse, depth, End::odd, End::open, {}};
-  Table nose_table{"pool_nose_table", "float", &coarse, nose, End::open, End::open, {}};
-  Table tail_table{"pool_tail_table", "float", &coarse, tail, End::open, End::open, {}};
-  Table* const tables[] = {&face,    &station,    &near_width,  &far_width,  &back,
-                           &hottest, &back_width, &depth_table, &nose_table, &tail_table};
+  std::array<Table, stretch_count> stretch_peak, stretch_width;
+  for (int i = 0; i < stretch_count; ++i) {
+    const auto at = static_cast<std::size_t>(i);
+    stretch_peak[at] = {fmt::format("pool_ln_peak_{}", i), &fine, plate_only, End::open, End::open, {}};
+    stretch_width[at] = {fmt::format("pool_width_table_{}", i), &fine, width, End::odd, End::open, {}};
+  }
+  Table back{"pool_ln_back_peak", &fine, plate_only, End::open, End::open, {}};
+  Table hottest{"pool_hottest_X", &fine, plate_only, End::open, End::open, {}};
+  Table back_width{"pool_back_width_table", &coarse, width, End::odd, End::open, {}};
+  Table depth_table{"pool_depth_table", &coarse, depth, End::odd, End::open, {}};
+  Table nose_table{"pool_nose_table", &coarse, nose, End::open, End::open, {}};
+  Table tail_table{"pool_tail_table", &coarse, tail, End::open, End::open, {}};
+  std::vector<Table*> tables = {&back, &hottest, &back_width, &depth_table, &nose_table, &tail_table};
+  for (Table& table : stretch_peak) tables.push_back(&table);
+  for (Table& table : stretch_width) tables.push_back(&table);
   for (Table* table : tables)
     table->values.resize(static_cast<std::size_t>(table->plates->plates() * table->grid.nodes));
 
@@ -149,15 +164,15 @@ int main(int argc, char** argv) {
     const ScaledPlate plate = plate_of(fine, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
-    const FieldPeak at_station = peak_along_X(plate, 0.0, 0.0, 0.0, Reach::beyond_station);
-    fill(face, index, [&](double) { return at_face.at.ln_G; });
     fill(back, index, [&](double) { return at_back.at.ln_G; });
     fill(hottest, index, [&](double) { return at_face.X / plate.S; });
-    fill(station, index, [&](double) { return at_station.at.ln_G; });
-    fill(near_width, index,
-         [&](double spread) { return width_coordinate(plate, 0.0, at_face, spread, Reach::before_station); });
-    fill(far_width, index,
-         [&](double spread) { return width_coordinate(plate, 0.0, at_station, spread, Reach::beyond_station); });
+    for (int i = 0; i < stretch_count; ++i) {
+      const auto at = static_cast<std::size_t>(i);
+      const Stretch part = stretch(plate, i);
+      const FieldPeak centre = peak_along_X(plate, 0.0, 0.0, 0.0, part);
+      fill(stretch_peak[at], index, [&](double) { return centre.at.ln_G; });
+      fill(stretch_width[at], index, [&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); });
+    }
   };
   const auto solve_coarse = [&](int index) {
     const ScaledPlate plate = plate_of(coarse, index);
