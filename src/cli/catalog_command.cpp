@@ -120,9 +120,9 @@ int run_catalog(const CatalogArguments& arguments) {
     out =
         fmt::format("Data {}. 'seamwright catalog KIND' lists a table, 'seamwright catalog KIND NAME' shows a row.\n\n",
                     catalog.version);
-    append_entry(out, "limits", "single numbers of the model", 20, width);
+    append_entry(out, "limits", "single numbers of the model", 26, width);
     visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
-      append_entry(out, kind, fmt::format("{} rows", rows.size()), 20, width);
+      append_entry(out, kind, fmt::format("{} rows", rows.size()), 26, width);
     });
     return deliver(arguments.output, out, exit_answered);
   }

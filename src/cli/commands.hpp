@@ -22,11 +22,16 @@ struct OutputArguments {
   bool quiet = false;
 };
 
-struct PlanArguments {
+// What every command about a joint takes.
+struct JointArguments {
   std::string joint;                     // empty: from assignments alone; "-": standard input
   std::vector<std::string> assignments;  // KEY=VALUE
-  std::vector<std::string> variations;   // KEY=FROM:TO:STEP
   std::string equipment;
+};
+
+struct PlanArguments {
+  JointArguments input;
+  std::vector<std::string> variations;  // KEY=FROM:TO:STEP
   OutputArguments output;
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments);
@@ -42,6 +47,20 @@ struct NewArguments {
   OutputArguments output;
 };
 [[nodiscard]] int run_new(const NewArguments& arguments);
+
+struct ExplainArguments {
+  JointArguments input;
+  std::string key;
+  std::string pass;  // a number; empty: the first
+  OutputArguments output;
+};
+[[nodiscard]] int run_explain(const ExplainArguments& arguments);
+
+struct CompletionArguments {
+  std::string shell;
+  OutputArguments output;
+};
+[[nodiscard]] int run_completion(const CompletionArguments& arguments);
 
 // A topic of `help`: its text, or empty when there is no such topic.
 [[nodiscard]] std::string help_topic_text(std::string_view topic);

@@ -94,8 +94,7 @@ bool same_file(const std::string& a, const std::string& b) {
          S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
 }
 
-Output::Output(const OutputArguments& arguments)
-    : path_(to_standard_output(arguments) ? "" : arguments.file), quiet_(arguments.quiet) {}
+Output::Output(const OutputArguments& arguments) : path_(to_standard_output(arguments) ? "" : arguments.file) {}
 
 Output::~Output() {
   if (descriptor_ > STDERR_FILENO) ::close(descriptor_);

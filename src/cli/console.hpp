@@ -47,7 +47,6 @@ class Output {
   std::string beside_;
   int descriptor_ = -1;
   int error_ = 0;
-  bool quiet_ = false;
   bool open();
 };
 

@@ -24,17 +24,19 @@ std::string joined(std::string_view list) {
 
 std::string keys_text() {
   std::string text = "Keys of a joint file, as table.key; any of them may be given with --set KEY=VALUE.\n\n";
-  for (const InputKeyInfo& key : input_keys())
+  for (const InputKeyInfo& key : input_keys()) {
+    const bool unit_told = key.accepts.find(key.unit) != std::string_view::npos;
     append_entry(text, key.path,
-                 fmt::format("{} [{}{}{}]", key.meaning, key.accepts, key.unit.empty() ? "" : ", in ", key.unit), 26,
+                 fmt::format("{} [{}{}]", key.meaning, key.accepts, unit_told ? "" : fmt::format(", {}", key.unit)), 26,
                  width);
+  }
   return text;
 }
 
 std::string units_topic_text() {
   std::string text =
-      "A number alone is in the key's own unit ('seamwright help keys'). With another unit it is written as text:\n"
-      "thickness = \"1/4 in\". These units are known:\n\n";
+      "A number alone is in the key's own unit ('seamwright help keys'). With another unit it is\n"
+      "written as text: thickness = \"1/4 in\". These units are known:\n\n";
   std::string names;
   const std::span<const Unit> all = units();
   for (std::size_t i = 0; i < all.size(); ++i) {
@@ -55,7 +57,7 @@ std::string positions_text() {
 
 std::string modes_text() {
   std::string text =
-      "Transfer modes. Left out, the program tries those the wire and gas allow and says why it took one.\n\n";
+      "Transfer modes. Left out, the program tries those the wire and gas allow and says which it took.\n\n";
   for (const ModeInfo& m : builtin_catalog().modes)
     append_entry(text, mode_key(m.id), fmt::format("{}: {}", m.label, m.fits), 20, width);
   return text;

@@ -7,9 +7,11 @@
 #include <csignal>
 #include <exception>
 #include <functional>
+#include <variant>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
+#include "cli/option_table.hpp"
 #include "io/text_layout.hpp"
 #include "io/write_json.hpp"
 #include "seamwright/catalog.hpp"
@@ -18,50 +20,29 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view overview =
-    R"(seamwright works out MIG/MAG welding settings from a joint: bands of wire feed, travel, voltage, pulse and
-double pulse, with what ends each band, and the heat input.
-
-  seamwright new fillet -o joint.toml       a joint file to start from, with every key explained
-  seamwright plan joint.toml                its settings
-  seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
-                                            the same without a file
-
-Commands: plan, new, catalog, help.  'seamwright COMMAND --help' tells more, 'seamwright help' lists the topics.
-The settings are starting values: the qualified procedure and the responsible coordinator decide.
-)";
+// What an option fills.
+using Target = std::variant<std::string*, bool*, std::vector<std::string>*>;
+struct Binding {
+  std::string_view name;  // "--set", "JOINT"
+  Target target;
+};
 
 struct Command {
+  const CommandRow* row = nullptr;
   CLI::App* app = nullptr;
-  std::string_view usage;
-  std::string_view examples;
   std::function<int()> run;
 };
 
 // Everything the parser fills.
 struct Arguments {
   PlanArguments plan;
+  ExplainArguments explain;
   CatalogArguments catalog;
   NewArguments start;
+  CompletionArguments completion;
   std::string topic;
   bool help = false, version = false;
 };
-
-void add_file_options(CLI::App* app, OutputArguments& out) {
-  app->add_option("-o,--output", out.file, "Write to FILE instead of standard output; it is replaced once it is whole.")
-      ->option_text("FILE");
-  app->add_flag("-q,--quiet", out.quiet, "Only errors on standard error.");
-}
-
-void add_output_options(CLI::App* app, OutputArguments& out, const std::string& formats) {
-  app->add_option("--format", out.format, formats)->option_text("FORMAT");
-  app->add_option("--units", out.units,
-                  "metric (the default) or us: units of the output. Input always may say its own.")
-      ->option_text("UNITS");
-  app->add_option("--color", out.color, "auto (the default), always or never. NO_COLOR is honoured.")
-      ->option_text("WHEN");
-  add_file_options(app, out);
-}
 
 class Parser {
  public:
@@ -72,51 +53,22 @@ class Parser {
     root_.require_subcommand(0, 1);
     root_.allow_extras();
 
-    CLI::App* plan =
-        add("plan", "The settings for one joint, or for a grid of joints.", "seamwright plan [JOINT.toml] [options]",
-            R"(  seamwright plan joint.toml
-  seamwright plan joint.toml --equipment machine.toml --units us
-  seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
-  seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
-)",
-            [this] { return run_plan(arguments_.plan); });
-    plan->add_option("JOINT", arguments_.plan.joint,
-                     "The joint file; - reads standard input. Without it --set gives all.");
-    add_repeated(plan, "--set", arguments_.plan.assignments, "KEY=VALUE",
-                 "Set one key over what the file says; may be repeated. 'seamwright help keys' lists them.");
-    add_repeated(plan, "--vary", arguments_.plan.variations, "KEY=FROM:TO:STEP",
-                 "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.");
-    plan->add_option("--equipment", arguments_.plan.equipment, "What your machine can do, and its dials.")
-        ->option_text("FILE");
-    add_output_options(plan, arguments_.plan.output, "table (the default), json, csv or ndjson (one line a plan).");
-
-    CLI::App* start =
-        add("new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
-            R"(  seamwright new fillet -o joint.toml
-  seamwright new equipment -o machine.toml
-)",
-            [this] { return run_new(arguments_.start); });
-    start->add_option("KIND", arguments_.start.kind, "fillet (the default), butt, lap, pipe or equipment.");
-    add_file_options(start, arguments_.start.output);
-
-    CLI::App* catalog = add("catalog", "What alloys, wires, gases, positions and limits are known, and from where.",
-                            "seamwright catalog [KIND [NAME]] [options]",
-                            R"(  seamwright catalog
-  seamwright catalog wire
-  seamwright catalog alloy 5083
-)",
-                            [this] { return run_catalog(arguments_.catalog); });
-    catalog->add_option("KIND", arguments_.catalog.kind, "A table; without it they are listed.");
-    catalog->add_option("NAME", arguments_.catalog.name, "A row of it, by any of its names.");
-    add_file_options(catalog, arguments_.catalog.output);
-
-    CLI::App* help = add("help", "This text, or that of a command or topic.", "seamwright help [TOPIC]",
-                         "  seamwright help keys\n", [this] { return run_help(); });
-    help->add_option("TOPIC", arguments_.topic, "A command, or one of the topics below.");
+    Arguments& a = arguments_;
+    add("plan", a.plan.output, with_joint(a.plan.input, {{"--vary", &a.plan.variations}}),
+        [&a] { return run_plan(a.plan); });
+    add("explain", a.explain.output,
+        with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
+        [&a] { return run_explain(a.explain); });
+    add("new", a.start.output, {{"KIND", &a.start.kind}}, [&a] { return run_new(a.start); });
+    add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},
+        [&a] { return run_catalog(a.catalog); });
+    add("completion", a.completion.output, {{"SHELL", &a.completion.shell}},
+        [&a] { return run_completion(a.completion); });
+    add("help", no_output_, {{"TOPIC", &a.topic}}, [this] { return run_help(); });
   }
 
   int run(int argc, char** argv) {
-    if (argc < 2) return deliver({}, overview, exit_answered);
+    if (argc < 2) return deliver({}, overview_text(), exit_answered);
     if (const int code = missing_value(argc, argv); code != exit_answered) return code;
     try {
       root_.parse(argc, argv);
@@ -133,7 +85,7 @@ class Parser {
       if (c.app->parsed()) command = &c;
     CLI::App& level = command == nullptr ? root_ : *command->app;
     if (arguments_.help)
-      return deliver({}, command == nullptr ? general_help() : command_help(*command), exit_answered);
+      return deliver({}, command == nullptr ? general_help() : command_help(*command->row), exit_answered);
     if (const std::vector<std::string> extras = level.remaining(); !extras.empty())
       return unknown(level, command, extras);
     return command == nullptr ? usage_error("no command", "see 'seamwright help'") : command->run();
@@ -142,26 +94,46 @@ class Parser {
  private:
   CLI::App root_;
   Arguments arguments_;
+  OutputArguments no_output_;
   std::vector<Command> commands_;
 
-  CLI::App* add(const char* name, const char* purpose, std::string_view usage, std::string_view examples,
-                std::function<int()> run) {
-    CLI::App* app = root_.add_subcommand(name, purpose);
-    app->set_help_flag();
-    app->allow_extras();
-    app->add_flag("-h,--help", arguments_.help, "This text.");
-    app->option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
-    commands_.push_back({app, usage, examples, std::move(run)});
-    return app;
+  static std::vector<Binding> with_joint(JointArguments& input, std::vector<Binding> own) {
+    own.insert(own.end(), {{"JOINT", &input.joint}, {"--set", &input.assignments}, {"--equipment", &input.equipment}});
+    return own;
   }
 
-  // One value each time, so that what follows stays an argument of its own.
-  static void add_repeated(CLI::App* app, const char* name, std::vector<std::string>& values, const char* form,
-                           const char* text) {
-    app->add_option(name, values, text)
-        ->option_text(form)
-        ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
-        ->allow_extra_args(false);
+  // A command with the options of its row in the table, each bound to what it fills.
+  void add(std::string_view name, OutputArguments& output, std::vector<Binding> bindings, std::function<int()> run) {
+    bindings.insert(bindings.end(), {{"--format", &output.format},
+                                     {"--units", &output.units},
+                                     {"--color", &output.color},
+                                     {"--output", &output.file},
+                                     {"--quiet", &output.quiet},
+                                     {"--help", &arguments_.help}});
+    const CommandRow* row = command_row(name);
+    CLI::App* app = root_.add_subcommand(std::string(row->name), std::string(row->purpose));
+    app->set_help_flag();
+    app->allow_extras();
+    app->option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+    for (const OptionRow& option : row->options)
+      for (const Binding& binding : bindings)
+        if (binding.name == option.name()) bind(*app, option, binding.target);
+    commands_.push_back({row, app, std::move(run)});
+  }
+
+  static void bind(CLI::App& app, const OptionRow& row, const Target& target) {
+    const std::string flags(row.flags), text(row.text);
+    if (bool* const* flag = std::get_if<bool*>(&target)) {
+      app.add_flag(flags, **flag, text);
+    } else if (std::string* const* word = std::get_if<std::string*>(&target)) {
+      app.add_option(flags, **word, text)->option_text(std::string(row.form));
+    } else {
+      // One value each time, so that what follows stays an argument of its own.
+      app.add_option(flags, *std::get<std::vector<std::string>*>(target), text)
+          ->option_text(std::string(row.form))
+          ->multi_option_policy(CLI::MultiOptionPolicy::TakeAll)
+          ->allow_extra_args(false);
+    }
   }
 
   // "--set" as the last word, or before another option: told apart here, in our words.
@@ -210,7 +182,7 @@ class Parser {
     }
     if (command != nullptr)
       return usage_error(fmt::format("'{}' is one argument too many", extras.front()),
-                         fmt::format("usage: {}", command->usage));
+                         fmt::format("usage: {}", command->row->usage));
     std::vector<std::string> names;
     for (const Command& c : commands_) names.push_back(c.app->get_name());
     return nearest("there is no command '" + extras.front() + "'", extras.front(), {names.begin(), names.end()},
@@ -223,38 +195,34 @@ class Parser {
     return usage_error(std::move(text), near.empty() ? std::move(otherwise) : fmt::format("did you mean '{}'?", near));
   }
 
-  [[nodiscard]] std::string command_help(const Command& command) const {
+  [[nodiscard]] static std::string command_help(const CommandRow& row) {
     constexpr std::size_t indent = 30, width = 100;
-    std::string text = fmt::format("{}\n\nusage: {}\n\n", command.app->get_description(), command.usage);
-    for (const CLI::Option* option : command.app->get_options()) {
-      const bool positional = option->get_positional();
-      std::string term = positional ? option->get_name() : option->get_name(false, true);
+    std::string text = fmt::format("{}\n\nusage: {}\n\n", row.purpose, row.usage);
+    for (const OptionRow& option : row.options) {
+      std::string term(option.flags);
       if (const std::size_t comma = term.find(','); comma != std::string::npos) term.insert(comma + 1, " ");
-      if (!positional && !option->get_option_text().empty()) term += " " + option->get_option_text();
-      append_entry(text, term, option->get_description(), indent, width);
+      if (!option.form.empty()) term += fmt::format(" {}", option.form);
+      append_entry(text, term, option.text, indent, width);
     }
-    return text + fmt::format("\nexamples:\n{}", command.examples) +
-           "\nexit codes: 0 answered, 1 answered but no window, 2 bad input or usage, 3 the system failed\n";
+    return text + fmt::format("\nexamples:\n{}\n{}", row.examples, exit_code_line());
   }
 
-  [[nodiscard]] std::string general_help() const {
-    std::string text(overview);
+  [[nodiscard]] static std::string general_help() {
+    std::string text(overview_text());
     text += "\ncommands:\n";
-    for (const Command& c : commands_) append_entry(text, c.app->get_name(), c.app->get_description(), 14, 100);
-    text += fmt::format("\ntopics of 'seamwright help TOPIC': {}\n", fmt::join(help_topics(), ", "));
-    text += "\nexit codes: 0 answered, 1 answered but no window, 2 bad input or usage, 3 the system failed\n";
+    for (const CommandRow& row : command_rows()) append_entry(text, row.name, row.purpose, 14, 100);
+    text +=
+        fmt::format("\ntopics of 'seamwright help TOPIC': {}\n\n{}", fmt::join(help_topics(), ", "), exit_code_line());
     return text;
   }
 
   int run_help() {
     if (arguments_.topic.empty()) return deliver({}, general_help(), exit_answered);
-    for (const Command& c : commands_)
-      if (c.app->get_name() == arguments_.topic) return deliver({}, command_help(c), exit_answered);
+    if (const CommandRow* row = command_row(arguments_.topic)) return deliver({}, command_help(*row), exit_answered);
     if (const std::string text = help_topic_text(arguments_.topic); !text.empty())
       return deliver({}, text, exit_answered);
-    std::vector<std::string> names;
-    for (const Command& c : commands_) names.push_back(c.app->get_name());
-    std::vector<std::string_view> words(names.begin(), names.end());
+    std::vector<std::string_view> words;
+    for (const CommandRow& row : command_rows()) words.push_back(row.name);
     for (const std::string_view topic : help_topics()) words.push_back(topic);
     return nearest("there is no help on '" + arguments_.topic + "'", arguments_.topic, words,
                    fmt::format("topics: {}", fmt::join(words, ", ")));

@@ -1,6 +1,5 @@
 // seamwright plan: the settings of one joint, or of a grid of joints.
 #include <fmt/format.h>
-#include <unistd.h>
 
 #include <algorithm>
 #include <array>
@@ -9,12 +8,11 @@
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
-#include "io/toml_document.hpp"
+#include "cli/joint_request.hpp"
 #include "io/units_text.hpp"
 #include "io/write_csv.hpp"
 #include "io/write_json.hpp"
 #include "io/write_table.hpp"
-#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/plan.hpp"
 
@@ -23,23 +21,6 @@ namespace {
 
 constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "ndjson"};
 constexpr double most_points = 100'000;
-
-Diagnostic option_error(std::string_view option, std::string_view text, std::string message, std::string help) {
-  Diagnostic d;
-  d.place.file = fmt::format("{} {}", option, text);
-  d.message = std::move(message);
-  d.help = std::move(help);
-  return d;
-}
-
-// "joint.gap=1" in two; `option` for the message.
-Expected<Assignment> split_assignment(std::string_view option, const std::string& text, std::string_view form,
-                                      std::string_view example) {
-  const std::size_t equals = text.find('=');
-  if (equals == std::string::npos || equals == 0 || equals + 1 == text.size())
-    return option_error(option, text, fmt::format("{} takes {}", option, form), fmt::format("for example {}", example));
-  return Assignment{text.substr(0, equals), text.substr(equals + 1)};
-}
 
 struct Variation {
   std::string key;
@@ -81,38 +62,11 @@ Expected<Variation> read_variation(const std::string& text) {
   return variation;
 }
 
-// The joint's text, read once; empty without a file.
-struct JointSource {
-  std::string name, text;
-};
-
-Expected<JointSource> read_source(const std::string& path) {
-  if (path.empty()) return JointSource{};
-  const bool standard_input = path == "-";
-  Expected<std::string> text = read_text_file(standard_input ? "/dev/stdin" : path, max_input_bytes);
-  if (!text) {
-    Diagnostics errors = text.errors();
-    if (standard_input)
-      for (Diagnostic& d : errors) d.place.file = "standard input";
-    return errors;
-  }
-  return JointSource{standard_input ? "standard input" : path, std::move(*text)};
-}
-
 struct Request {
   const PlanArguments& arguments;
-  JointSource source;
-  std::vector<Assignment> assignments;
+  JointRequest joint;
   std::vector<Variation> variations;
-  std::optional<Equipment> equipment;
   std::string format;
-
-  [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& all, const PlanOptions& options) const {
-    const Expected<Joint> joint =
-        source.name.empty() ? read_joint("", all) : read_joint_text(source.text, source.name, all);
-    if (!joint) return joint.errors();
-    return make_plan(*joint, equipment ? &*equipment : nullptr, builtin_catalog(), options);
-  }
 };
 
 int plan_one(const Request& request) {
@@ -120,7 +74,7 @@ int plan_one(const Request& request) {
   PlanOptions options;
   options.suggestions = request.format != "csv";
   options.detail = request.format == "csv" ? WindowDetail::band : WindowDetail::full;
-  const Expected<Plan> plan = request.solve(request.assignments, options);
+  const Expected<Plan> plan = request.joint.solve({}, options);
   if (!plan) return report(plan.errors());
   std::string text;
   if (request.format == "table") {
@@ -163,15 +117,15 @@ int plan_grid(const Request& request) {
   bool any_answer = false, all_feasible = true;
   std::vector<std::size_t> at(request.variations.size(), 0);
   for (bool more = true; more;) {
-    std::vector<Assignment> all = request.assignments;
+    std::vector<Assignment> here;
     std::vector<std::pair<std::string, std::string>> varied;
     for (std::size_t k = 0; k < at.size(); ++k) {
       cells[k] = request.variations[k].values[at[k]];
-      all.push_back({request.variations[k].key, cells[k]});
+      here.push_back({request.variations[k].key, cells[k]});
       varied.emplace_back(request.variations[k].key, cells[k]);
     }
     const JsonOptions json{units, program_version(), true};
-    const Expected<Plan> plan = request.solve(all, options);
+    const Expected<Plan> plan = request.joint.solve(here, options);
     if (plan) {
       if (csv)
         append_csv_plan(text, cells, *plan, units);
@@ -205,50 +159,36 @@ int plan_grid(const Request& request) {
 
 int run_plan(const PlanArguments& arguments) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
-  Request request{arguments, {}, {}, {}, {}, arguments.output.format};
   const bool grid = !arguments.variations.empty();
-  if (request.format.empty()) request.format = grid ? "csv" : "table";
-  if (grid && request.format != "csv" && request.format != "ndjson")
-    return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", request.format),
+  std::string format = arguments.output.format;
+  if (format.empty()) format = grid ? "csv" : "table";
+  if (grid && format != "csv" && format != "ndjson")
+    return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", format),
                        "use --format csv or --format ndjson");
-  if (arguments.joint.empty() && arguments.assignments.empty())
-    return usage_error("plan needs a joint: a file, or keys given with --set",
-                       "'seamwright new fillet' prints a file to start from; 'seamwright help keys' lists the keys");
+  if (!joint_given("plan", arguments.input)) return exit_bad_input;
 
-  Diagnostics errors;
-  const auto keep = [&errors](const auto& expected) {
-    if (!expected) errors.insert(errors.end(), expected.errors().begin(), expected.errors().end());
-    return static_cast<bool>(expected);
-  };
-  for (const std::string& text : arguments.assignments) {
-    Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set joint.thickness=6");
-    if (keep(a)) request.assignments.push_back(std::move(*a));
-  }
+  Expected<JointRequest> joint = JointRequest::read(arguments.input, arguments.output);
+  Diagnostics errors = joint ? Diagnostics{} : joint.errors();
+  std::vector<Variation> variations;
   double points = 1;
   for (const std::string& text : arguments.variations) {
     Expected<Variation> v = read_variation(text);
-    if (!keep(v)) continue;
+    if (!v) {
+      errors.insert(errors.end(), v.errors().begin(), v.errors().end());
+      continue;
+    }
     points *= static_cast<double>(v->values.size());
     const auto same_key = [&](const auto& other) { return other.key == v->key; };
-    if (std::any_of(request.variations.begin(), request.variations.end(), same_key) ||
-        std::any_of(request.assignments.begin(), request.assignments.end(), same_key))
+    if (std::any_of(variations.begin(), variations.end(), same_key) ||
+        (joint && std::any_of(joint->assignments().begin(), joint->assignments().end(), same_key)))
       errors.push_back(option_error("--vary", text, fmt::format("'{}' is given twice", v->key), "give it once"));
-    request.variations.push_back(std::move(*v));
+    variations.push_back(std::move(*v));
   }
   if (points > most_points)
     errors.push_back(option_error("--vary", "", fmt::format("{} points together, more than {}", points, most_points),
                                   "make the steps larger"));
-  if (!arguments.equipment.empty()) {
-    Expected<Equipment> equipment = read_equipment(arguments.equipment);
-    if (keep(equipment)) request.equipment = std::move(*equipment);
-  }
-  Expected<JointSource> source = read_source(arguments.joint);
-  if (keep(source)) request.source = std::move(*source);
-  for (const std::string& input : {arguments.joint, arguments.equipment})
-    if (same_file(input, arguments.output.file))
-      errors.push_back(option_error("-o", arguments.output.file, "would overwrite an input of this plan",
-                                    "choose another name for the output"));
   if (!errors.empty()) return report(errors);
+  const Request request{arguments, std::move(*joint), std::move(variations), std::move(format)};
   return grid ? plan_grid(request) : plan_one(request);
 }
 

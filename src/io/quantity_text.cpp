@@ -52,12 +52,24 @@ std::string difference_text(const FieldInfo& info, double metric, Units units) {
   return fixed_text(difference_in_units(info, metric, units), decimals_of(info, units));
 }
 
+double flow_in_units(double l_per_min, Units units) {
+  constexpr double minutes_per_hour = 60;
+  return units == Units::us ? l_per_min * field(F::gas_volume).us_factor * minutes_per_hour : l_per_min;
+}
+
+std::string_view flow_unit(Units units) { return units == Units::us ? "ft3/h" : "l/min"; }
+
+std::string flow_text(double l_per_min, Units units) {
+  const double flow = flow_in_units(l_per_min, units);
+  return fmt::format("{} {}", units == Units::us ? fixed_text(flow, 0) : short_text(flow), flow_unit(units));
+}
+
 double length_in_units(double mm, Units units) { return units == Units::us ? mm / mm_per_in : mm; }
 
 std::string_view length_unit(Units units) { return units == Units::us ? "in" : "mm"; }
 
 std::string length_text(double mm, Units units) {
-  return units == Units::us ? fmt::format("{:.3g} in", length_in_units(mm, units)) : short_text(mm) + " mm";
+  return units == Units::us ? fmt::format("{:.3f} in", length_in_units(mm, units)) : short_text(mm) + " mm";
 }
 
 }  // namespace seamwright

@@ -28,6 +28,11 @@ enum class Units : unsigned char { metric, us };
 [[nodiscard]] std::string quantity_with_unit(const FieldInfo& info, double metric, Units units);
 [[nodiscard]] std::string difference_text(const FieldInfo& info, double metric, Units units);
 
+// A gas flow given in l/min: l/min, ft3/h.
+[[nodiscard]] double flow_in_units(double l_per_min, Units units);
+[[nodiscard]] std::string_view flow_unit(Units units);
+[[nodiscard]] std::string flow_text(double l_per_min, Units units);
+
 [[nodiscard]] double length_in_units(double mm, Units units);
 [[nodiscard]] std::string_view length_unit(Units units);
 // A length given in mm with its unit: "6 mm", "0.236 in".

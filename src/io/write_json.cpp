@@ -101,15 +101,16 @@ class JsonWriter {
     result["material"] = std::move(material);
     result["wire"] = {
         {"designation", c_.wire->id}, {"diameter", length(c_.diameter_mm)}, {"extension", length(c_.extension_mm)}};
-    result["gas"] = {{"designation", c_.gas_name},
-                     {"composition",
-                      {{"Ar", number(c_.gas.argon_percent)},
-                       {"CO2", number(c_.gas.co2_percent)},
-                       {"O2", number(c_.gas.oxygen_percent)},
-                       {"He", number(c_.gas.helium_percent)},
-                       {"N2", number(c_.gas.nitrogen_percent)},
-                       {"H2", number(c_.gas.hydrogen_percent)}}},
-                     {"flow", {{"value", number(c_.gas_flow_l_per_min)}, {"unit", "l/min"}}}};
+    result["gas"] = {
+        {"designation", c_.gas_name},
+        {"composition",
+         {{"Ar", number(c_.gas.argon_percent)},
+          {"CO2", number(c_.gas.co2_percent)},
+          {"O2", number(c_.gas.oxygen_percent)},
+          {"He", number(c_.gas.helium_percent)},
+          {"N2", number(c_.gas.nitrogen_percent)},
+          {"H2", number(c_.gas.hydrogen_percent)}}},
+        {"flow", {{"value", number(flow_in_units(c_.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}};
     result["process"] = {{"mode", mode_key(c_.mode)},
                          {"mechanised", c_.mechanised},
                          {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};

@@ -14,7 +14,7 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t number_width = 8, unit_width = 6;
+constexpr std::size_t number_width = 7, unit_width = 6;
 constexpr std::size_t list_indent = 26;
 
 class TableWriter {
@@ -45,6 +45,9 @@ class TableWriter {
   std::size_t label_width_ = 0, ended_by_column_ = 0;
   C feed_low_end_ = C::none, feed_high_end_ = C::none;
   std::string out_;
+
+  // Whether a line has room for what ends a range.
+  [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
 
   enum class Style : unsigned char { bold, caution, alarm };
   [[nodiscard]] std::string styled(std::string_view text, Style style) const {
@@ -83,8 +86,9 @@ class TableWriter {
     };
     if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
     if (!c.gas_name.empty())
-      line("gas", c.gas_flow_l_per_min > 0 ? fmt::format("{}, {} l/min", c.gas_name, short_text(c.gas_flow_l_per_min))
-                                           : c.gas_name);
+      line("gas", c.gas_flow_l_per_min > 0
+                      ? fmt::format("{}, {}", c.gas_name, flow_text(c.gas_flow_l_per_min, options_.units))
+                      : c.gas_name);
     line("mode", key_words(mode_key(c.mode)));
     if (c.extension_mm > 0)
       line("extension",
@@ -134,13 +138,16 @@ class TableWriter {
         const ModeTrial& other = plan_.trials[k];
         if (other.mode != t.mode || other.chosen || other.feasible != t.feasible || other.remark != t.remark) continue;
         told[k] = true;
+        diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
         diameters += ", " + length_text(other.diameter_mm, options_.units);
         best = std::max(best, other.score);
       }
       std::string text = t.feasible ? "window" : "no window";
       if (was_solved(t)) text += fmt::format(", {}margin {}", best > t.score ? "best " : "", fixed_text(best, 1));
       if (t.chosen) text += t.feasible ? ", taken" : ", nearest";
-      if (!t.remark.empty()) text += ": " + t.remark;
+      constexpr std::string_view said = "no window: ";
+      const std::string_view remark = t.remark;
+      if (!remark.empty()) text += fmt::format(": {}", remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0));
       append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
                    list_indent, width_);
     }
@@ -188,7 +195,7 @@ class TableWriter {
       if (e.low_end != C::none) lines.push_back(fmt::format("low: {}", constraint(e.low_end).label));
       if (e.high_end != C::none) lines.push_back(fmt::format("high: {}", constraint(e.high_end).label));
     }
-    const bool beside = width_ >= ended_by_column_ + 24;
+    const bool beside = ends_beside();
     const std::size_t column = beside ? ended_by_column_ : 6;
     for (std::size_t i = 0; i < lines.size(); ++i) {
       if (i == 0 && !beside) {
@@ -196,6 +203,7 @@ class TableWriter {
         out_ += '\n';
       }
       if (i > 0 || !beside) out_.append(column, ' ');
+      if (!beside && lines.size() == 1) lines[i].insert(0, "ends: ");
       append_wrapped(out_, lines[i], width_, column, column + 2);
     }
   }
@@ -220,8 +228,7 @@ class TableWriter {
     out_.append(4 + label_width_, ' ');
     for (const std::string_view title : {"value", "low", "high", "+-"}) append_right(out_, title, number_width);
     out_ += "  ";
-    append_left(out_, "unit", unit_width);
-    out_ += width_ >= ended_by_column_ + 24 ? "  ended by\n" : "\n";
+    out_ += ends_beside() ? "unit    ended by\n" : "unit\n";
   }
 
   // "wire feed 9.8 m/min, voltage 23.1 V, travel 8.4 mm/s"

@@ -71,7 +71,7 @@ TEST_CASE("numbers lose neither order nor sign rules when printed") {
   CHECK(short_text(-0.0) == "0");
   CHECK(short_text(6.3500001) == "6.35");
   CHECK(six_digits(1.0 / 3.0) == doctest::Approx(1.0 / 3.0).epsilon(1e-6));
-  CHECK(length_text(6.35, Units::us) == "0.25 in");
+  CHECK(length_text(6.35, Units::us) == "0.250 in");
   const FieldInfo& preheat = field(F::preheat);
   CHECK(quantity_text(preheat, 100, Units::us) == "212");
   CHECK(difference_text(preheat, 100, Units::us) == "180");  // a difference is not shifted

@@ -1,0 +1,77 @@
+#include "cli/joint_request.hpp"
+
+#include <fmt/format.h>
+
+#include "cli/console.hpp"
+#include "io/toml_document.hpp"
+#include "seamwright/catalog.hpp"
+
+namespace seamwright {
+
+Diagnostic option_error(std::string_view option, std::string_view text, std::string message, std::string help) {
+  Diagnostic d;
+  d.place.file = text.empty() ? std::string(option) : fmt::format("{} {}", option, text);
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return d;
+}
+
+Expected<Assignment> split_assignment(std::string_view option, const std::string& text, std::string_view form,
+                                      std::string_view example) {
+  const std::size_t equals = text.find('=');
+  if (equals == std::string::npos || equals == 0 || equals + 1 == text.size())
+    return option_error(option, text, fmt::format("{} takes {}", option, form), fmt::format("for example {}", example));
+  return Assignment{text.substr(0, equals), text.substr(equals + 1)};
+}
+
+Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const OutputArguments& output) {
+  JointRequest request;
+  Diagnostics errors;
+  const auto keep = [&errors](const auto& expected) {
+    if (!expected) errors.insert(errors.end(), expected.errors().begin(), expected.errors().end());
+    return static_cast<bool>(expected);
+  };
+  for (const std::string& text : arguments.assignments) {
+    Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set joint.thickness=6");
+    if (keep(a)) request.assignments_.push_back(std::move(*a));
+  }
+  if (!arguments.equipment.empty()) {
+    Expected<Equipment> equipment = read_equipment(arguments.equipment);
+    if (keep(equipment)) request.equipment_ = std::move(*equipment);
+  }
+  if (!arguments.joint.empty()) {
+    const bool standard_input = arguments.joint == "-";
+    request.name_ = standard_input ? "standard input" : arguments.joint;
+    Expected<std::string> text = read_text_file(standard_input ? "/dev/stdin" : arguments.joint, max_input_bytes);
+    if (!text && standard_input) {
+      Diagnostics renamed = text.errors();
+      for (Diagnostic& d : renamed) d.place.file = request.name_;
+      errors.insert(errors.end(), renamed.begin(), renamed.end());
+    } else if (keep(text)) {
+      request.text_ = std::move(*text);
+    }
+  }
+  for (const std::string& input : {arguments.joint, arguments.equipment})
+    if (same_file(input, output.file))
+      errors.push_back(option_error("-o", output.file, "would overwrite an input of this plan",
+                                    "choose another name for the output"));
+  if (!errors.empty()) return errors;
+  return request;
+}
+
+Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, const PlanOptions& options) const {
+  std::vector<Assignment> all = assignments_;
+  all.insert(all.end(), further.begin(), further.end());
+  const Expected<Joint> joint = name_.empty() ? read_joint("", all) : read_joint_text(text_, name_, all);
+  if (!joint) return joint.errors();
+  return make_plan(*joint, equipment_ ? &*equipment_ : nullptr, builtin_catalog(), options);
+}
+
+bool joint_given(std::string_view command, const JointArguments& arguments) {
+  if (!arguments.joint.empty() || !arguments.assignments.empty()) return true;
+  usage_error(fmt::format("{} needs a joint: a file, or keys given with --set", command),
+              "'seamwright new fillet' prints a file to start from; 'seamwright help keys' lists the keys");
+  return false;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,41 @@
+// What plan, explain and sheet share: the joint as the command line gives it, read once and solved as often as needed.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/commands.hpp"
+#include "seamwright/input.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+// An error about an option's text.
+[[nodiscard]] Diagnostic option_error(std::string_view option, std::string_view text, std::string message,
+                                      std::string help);
+
+// "joint.gap=1" in two; `option` for the message.
+[[nodiscard]] Expected<Assignment> split_assignment(std::string_view option, const std::string& text,
+                                                    std::string_view form, std::string_view example);
+
+class JointRequest {
+ public:
+  // Reads the files of `arguments`. All errors at once.
+  [[nodiscard]] static Expected<JointRequest> read(const JointArguments& arguments, const OutputArguments& output);
+
+  // The plan, with further assignments after those of the command line.
+  [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& further, const PlanOptions& options) const;
+  [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
+
+ private:
+  std::string name_, text_;  // of the joint file, read once; empty without one
+  std::vector<Assignment> assignments_;
+  std::optional<Equipment> equipment_;
+};
+
+// Whether there is a joint to read at all; prints the error when not.
+[[nodiscard]] bool joint_given(std::string_view command, const JointArguments& arguments);
+
+}  // namespace seamwright

@@ -1,0 +1,142 @@
+#include "cli/option_table.hpp"
+
+#include <array>
+#include <initializer_list>
+
+namespace seamwright {
+namespace {
+
+constexpr OptionRow joint_file{"JOINT", "", "The joint file; - reads standard input. Without it --set gives all.",
+                               Takes::file};
+constexpr OptionRow set_key{"--set",
+                            "KEY=VALUE",
+                            "Set one key over what the file says; may be repeated. 'seamwright help keys' lists them.",
+                            Takes::assignment,
+                            {},
+                            true};
+constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
+constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
+constexpr OptionRow units_option{"--units", "UNITS",
+                                 "metric (the default) or us: units of the output. Input always may say its own.",
+                                 Takes::words, "metric|us"};
+constexpr OptionRow color_option{"--color", "WHEN", "auto (the default), always or never. NO_COLOR is honoured.",
+                                 Takes::words, "auto|always|never"};
+constexpr OptionRow output_file{
+    "-o,--output", "FILE", "Write to FILE instead of standard output; it is replaced once it is whole.", Takes::file};
+constexpr OptionRow quiet_flag{"-q,--quiet", "", "Only errors on standard error."};
+constexpr OptionRow help_flag{"-h,--help", "", "This text."};
+
+using Rows = std::initializer_list<OptionRow>;
+
+std::vector<OptionRow> rows(Rows own) {
+  std::vector<OptionRow> all(own);
+  all.push_back(help_flag);
+  return all;
+}
+// Of commands whose result can take several forms.
+std::vector<OptionRow> rows_with_format(Rows own, std::string_view words, std::string_view text) {
+  std::vector<OptionRow> all(own);
+  all.insert(all.end(),
+             {{"--format", "FORMAT", text, Takes::words, words}, units_option, color_option, output_file, quiet_flag});
+  all.push_back(help_flag);
+  return all;
+}
+
+std::vector<CommandRow> make_table() {
+  return {
+      {"plan", "The settings for one joint, or for a grid of joints.", "seamwright plan [JOINT.toml] [options]",
+       R"(  seamwright plan joint.toml
+  seamwright plan joint.toml --equipment machine.toml --units us
+  seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
+  seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
+)",
+       rows_with_format({joint_file,
+                         set_key,
+                         {"--vary",
+                          "KEY=FROM:TO:STEP",
+                          "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
+                          Takes::assignment,
+                          {},
+                          true},
+                         equipment_file},
+                        "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
+
+      {"explain", "How one number of a plan came about, and what would move it.",
+       "seamwright explain JOINT.toml [KEY] [options]",
+       R"(  seamwright explain joint.toml
+  seamwright explain joint.toml penetration
+  seamwright explain joint.toml heat_input --pass 2 --format json
+)",
+       rows_with_format({joint_file,
+                         {"KEY", "", "A quantity of the output; without it they are listed.", Takes::output_keys},
+                         set_key,
+                         equipment_file,
+                         pass_number},
+                        "table|json", "table (the default) or json.")},
+
+      {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
+       R"(  seamwright new fillet -o joint.toml
+  seamwright new equipment -o machine.toml
+)",
+       rows({{"KIND", "", "fillet (the default), butt, lap, pipe or equipment.", Takes::words,
+              "fillet|butt|lap|pipe|equipment"},
+             output_file,
+             quiet_flag})},
+
+      {"catalog", "What alloys, wires, gases, positions and limits are known, and from where.",
+       "seamwright catalog [KIND [NAME]] [options]",
+       R"(  seamwright catalog
+  seamwright catalog wire
+  seamwright catalog alloy 5083
+)",
+       rows({{"KIND", "", "A table; without it they are listed.", Takes::text},
+             {"NAME", "", "A row of it, by any of its names.", Takes::text},
+             output_file,
+             quiet_flag})},
+
+      {"completion", "Files that tell the shell, or 'man', what the commands and options are.",
+       "seamwright completion SHELL [options]",
+       R"(  seamwright completion bash -o ~/.local/share/bash-completion/completions/seamwright
+  seamwright completion fish -o ~/.config/fish/completions/seamwright.fish
+)",
+       rows({{"SHELL", "", "bash, zsh or fish; man for the manual page.", Takes::words, "bash|zsh|fish|man"},
+             output_file,
+             quiet_flag})},
+
+      {"help", "This text, or that of a command or topic.", "seamwright help [TOPIC]", "  seamwright help keys\n",
+       rows({{"TOPIC", "", "A command, or one of the topics below.", Takes::commands}})},
+  };
+}
+
+}  // namespace
+
+std::span<const CommandRow> command_rows() {
+  static const std::vector<CommandRow> table = make_table();
+  return table;
+}
+
+const CommandRow* command_row(std::string_view name) {
+  for (const CommandRow& row : command_rows())
+    if (row.name == name) return &row;
+  return nullptr;
+}
+
+std::string_view overview_text() {
+  return R"(seamwright works out MIG/MAG welding settings from a joint: bands of wire feed, travel, voltage,
+pulse and double pulse, with what ends each band, and the heat input.
+
+  seamwright new fillet -o joint.toml    a joint file to start from, with comments
+  seamwright plan joint.toml             its settings
+  seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
+                                         the same without a file
+
+Commands: plan, explain, new, catalog, help. More: 'seamwright COMMAND --help', 'seamwright help'.
+The settings are starting values: the qualified procedure and the responsible coordinator decide.
+)";
+}
+
+std::string_view exit_code_line() {
+  return "exit codes: 0 answered, 1 answered but no window, 2 bad input or usage, 3 the system failed\n";
+}
+
+}  // namespace seamwright
