@@ -238,9 +238,11 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
     if (std::abs(excess_back) < edge_of_melting) return pool_by_integral(in, sizes);
     pool.depth_mm = in.thickness_mm;
     if (excess_back > 0.0) {
-      if (sizes & pool_back_width)
+      if (sizes & pool_back_width) {
+        const double spread_back = spread_from_excess(excess_back);
         pool.back_width_mm = width_from_coordinate_mm(
-            s, s.plate.D, Curve(pool_back_width_table, width, in_coarse).value(spread_from_excess(excess_back)));
+            s, s.plate.D, spread_back * Curve(pool_back_width_table, width, in_coarse).value(spread_back));
+      }
     } else {
       const double x = Curve(pool_depth_table, depth, in_coarse).value(depth_share(excess, excess_back));
       pool.depth_mm = s.unit_mm * depth_from_coordinate(s.plate, x);
@@ -248,10 +250,12 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   }
   if (sizes & pool_width) {
     // The widest of the three stretches, each against its own peak on the centreline.
-    double coordinate = Curve(pool_width_table_0, width, in_fine).value(spread);
-    const auto widen = [&](const double* ln_peak, const pool_grid::SizeTable& table) {
+    double coordinate = spread * Curve(pool_width_table_0, width, in_fine).value(spread);
+    const auto widen = [&](const double* ln_peak, const SizeTable& table) {
       const double above = ln_n + plate_value(ln_peak, in_fine);
-      if (above > 0.0) coordinate = std::max(coordinate, Curve(table, width, in_fine).value(spread_from_excess(above)));
+      if (!(above > 0.0)) return;
+      const double spread_there = spread_from_excess(above);
+      coordinate = std::max(coordinate, spread_there * Curve(table, width, in_fine).value(spread_there));
     };
     widen(pool_ln_peak_1, pool_width_table_1);
     widen(pool_ln_peak_2, pool_width_table_2);

@@ -212,7 +212,8 @@ FieldPeak highest_between(const ScaledPlate& plate, double Y, double Z, double l
 }  // namespace
 
 Stretch stretch(const ScaledPlate& plate, int index) {
-  const double first = 3.0 * plate.S, second = 3.2 * plate.S + 0.48 * plate.D * plate.D;
+  const double S = plate.S, D = plate.D;
+  const double first = 3.0 * S, second = 3.2 * S + 0.6 * S / (S + 0.6) * D * D;
   if (index == 0) return {0.0, first};
   if (index == 1) return {first, second};
   return {second, infinity};

@@ -22,8 +22,8 @@ namespace {
 using namespace seamwright;
 using pool_grid::Axis;
 
-// What is known of a function at one end of its grid: odd about it, or nothing (not-a-knot).
-enum class End { odd, open };
+// What is known of a function at one end of its grid: odd or even about it, or nothing (not-a-knot).
+enum class End { odd, even, open };
 
 // The matrix that turns the values at the nodes into B-spline coefficients, (N + 2) x N, row by row.
 class SplineTransform {
@@ -44,7 +44,7 @@ class SplineTransform {
         for (std::size_t k = 0; k < 5; ++k) at(row, column(k)) = fourth_difference[k];
       } else {
         at(row, column(0)) = 1.0;
-        at(row, column(2)) = 1.0;
+        at(row, column(2)) = end == End::odd ? 1.0 : -1.0;
       }
     };
     end_condition(0, low, [](std::size_t k) { return k; });
@@ -137,11 +137,11 @@ int main(int argc, char** argv) {
   for (int i = 0; i < stretch_count; ++i) {
     const auto at = static_cast<std::size_t>(i);
     stretch_peak[at] = {fmt::format("pool_ln_peak_{}", i), &fine, plate_only, End::open, End::open, {}};
-    stretch_width[at] = {fmt::format("pool_width_table_{}", i), &fine, width, End::odd, End::open, {}};
+    stretch_width[at] = {fmt::format("pool_width_table_{}", i), &fine, width, End::even, End::open, {}};
   }
   Table back{"pool_ln_back_peak", &fine, plate_only, End::open, End::open, {}};
   Table hottest{"pool_hottest_X", &fine, plate_only, End::open, End::open, {}};
-  Table back_width{"pool_back_width_table", &coarse, width, End::odd, End::open, {}};
+  Table back_width{"pool_back_width_table", &coarse, width, End::even, End::open, {}};
   Table depth_table{"pool_depth_table", &coarse, depth, End::odd, End::open, {}};
   Table nose_table{"pool_nose_table", &coarse, nose, End::open, End::open, {}};
   Table tail_table{"pool_tail_table", &coarse, tail, End::open, End::open, {}};
@@ -160,6 +160,13 @@ int main(int argc, char** argv) {
     for (int i = 0; i < table.grid.nodes; ++i)
       table.values[static_cast<std::size_t>(index * table.grid.nodes + i)] = size(table.grid.node(i));
   };
+  // Divided by the spread, so that narrow widths keep their relative accuracy. A small spread stands in for none.
+  const auto width_per_spread = [](auto coordinate) {
+    return [coordinate](double spread) {
+      const double some = std::max(spread, 3e-3);
+      return coordinate(some) / some;
+    };
+  };
   const auto solve_fine = [&](int index) {
     const ScaledPlate plate = plate_of(fine, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
@@ -171,14 +178,16 @@ int main(int argc, char** argv) {
       const Stretch part = stretch(plate, i);
       const FieldPeak centre = peak_along_X(plate, 0.0, 0.0, 0.0, part);
       fill(stretch_peak[at], index, [&](double) { return centre.at.ln_G; });
-      fill(stretch_width[at], index, [&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); });
+      fill(stretch_width[at], index,
+           width_per_spread([&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); }));
     }
   };
   const auto solve_coarse = [&](int index) {
     const ScaledPlate plate = plate_of(coarse, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
-    fill(back_width, index, [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
+    fill(back_width, index,
+         width_per_spread([&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); }));
     fill(depth_table, index, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
     fill(nose_table, index, [&](double spread) { return axis_coordinate(plate, at_face, Side::ahead, spread); });
     fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
