@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <charconv>
+
 #include "cli/console.hpp"
 #include "io/toml_document.hpp"
 #include "seamwright/catalog.hpp"
@@ -72,6 +74,18 @@ bool joint_given(std::string_view command, const JointArguments& arguments) {
   usage_error(fmt::format("{} needs a joint: a file, or keys given with --set", command),
               "'seamwright new fillet' prints a file to start from; 'seamwright help keys' lists the keys");
   return false;
+}
+
+std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan) {
+  if (text.empty()) return 0;
+  std::size_t number = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
+  if (error == std::errc() && end == text.data() + text.size() && number >= 1 && number <= plan.passes.size())
+    return number - 1;
+  usage_error(fmt::format("--pass cannot be '{}'", text),
+              plan.passes.size() == 1 ? "this joint has one pass: --pass 1"
+                                      : fmt::format("give a number from 1 to {}", plan.passes.size()));
+  return std::nullopt;
 }
 
 }  // namespace seamwright

@@ -38,4 +38,7 @@ class JointRequest {
 // Whether there is a joint to read at all; prints the error when not.
 [[nodiscard]] bool joint_given(std::string_view command, const JointArguments& arguments);
 
+// The pass a --pass option names, as an index; the first when empty. Prints the error when there is no such pass.
+[[nodiscard]] std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan);
+
 }  // namespace seamwright

@@ -61,6 +61,42 @@ std::vector<CommandRow> make_table() {
                          equipment_file},
                         "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
+      {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
+       R"(  seamwright batch jobs.csv -o settings.csv --summary
+  seamwright batch jobs.csv --defaults joint.toml --columns id,status,wire_feed,voltage,message
+  seamwright batch jobs.ndjson | head
+  seamwright batch jobs.csv --resume settings.csv
+'seamwright help jobs' tells how a job list looks, and what batch promises.
+)",
+       rows_with_format(
+           {{"JOBS", "", "The job list: CSV, NDJSON or TOML; - reads standard input.", Takes::file},
+            {"--defaults", "FILE", "A joint file with the keys that rows leave out.", Takes::file},
+            equipment_file,
+            {"--columns", "LIST",
+             "Columns of the answer, with commas between, in this order. default and all stand for whole lists; "
+             "default,-line leaves one out.",
+             Takes::text},
+            {"--per-pass", "", "One row a pass instead of one a joint."},
+            {"--keep",
+             "NAME",
+             "Hand a column through that is no key; may be repeated. Names with x- in front always are.",
+             Takes::text,
+             {},
+             true},
+            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; found out when left out.",
+             Takes::words, "comma|semicolon|tab"},
+            {"--on-error", "WORD",
+             "row (the default): a joint that is refused has a row that says why; stop: end there.", Takes::words,
+             "row|stop"},
+            {"--summary", "", "At the end, on standard error: joints, windows, reasons, wire, gas and arc time."},
+            {"--threads", "NUMBER", "Threads; all cores when left out. The answer is the same to the byte.",
+             Takes::text},
+            {"--resume", "FILE", "Go on with a killed run's FILE (or FILE.part), or begin it.", Takes::file},
+            {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
+             Takes::text},
+            {"--no-header", "", "Leave the header row of CSV out."}},
+           "csv|ndjson", "csv or ndjson; left out, csv, and ndjson for an NDJSON list.")},
+
       {"explain", "How one number of a plan came about, and what would move it.",
        "seamwright explain JOINT.toml [KEY] [options]",
        R"(  seamwright explain joint.toml

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 
 namespace seamwright {
@@ -160,8 +161,56 @@ class JsonWriter {
                        {"travel", span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high)},
                        {"deposit_area", span(F::deposit_area, x.deposit_mm2.low, x.deposit_mm2.high)}};
     }
+    if (p.confident) out["confident"] = confident(*p.confident);
+    if (p.box) out["box"] = box(*p.box);
     out["conflicts"] = Json::array();
     for (const Shortfall& s : p.conflicts) out["conflicts"].push_back(conflict(s));
+    return out;
+  }
+
+  [[nodiscard]] Json confident(const ConfidentBand& band) const {
+    Json out{{"confidence", number(band.confidence)}, {"exists", band.exists}};
+    if (band.exists) {
+      out["wire_feed"] = span(F::wire_feed, band.low.wire_feed_m_per_min, band.high.wire_feed_m_per_min);
+      out["travel"] = span(F::travel, std::min(band.low.travel_mm_per_s, band.high.travel_mm_per_s),
+                           std::max(band.low.travel_mm_per_s, band.high.travel_mm_per_s));
+      out["ends"] = {{"low", end(band.low.constraint.id)}, {"high", end(band.high.constraint.id)}};
+    }
+    out["weakest"] = {{"constraint", end(band.weakest.id)}, {"holds_at", number(band.held)}};
+    out["sentence"] = confident_words(band, units_);
+    return out;
+  }
+
+  [[nodiscard]] static Json stop(const BoxStop& s) {
+    if (s.constraint.id == C::none) return nullptr;
+    Json corner = Json::object();
+    for (std::size_t i = 0; i < box_side_count; ++i)
+      if (s.corner[i] != 0) corner[std::string(field(box_fields[i]).key)] = s.corner[i] < 0 ? "low" : "high";
+    return {{"corner", std::move(corner)}, {"constraint", constraint(s.constraint.id).key}};
+  }
+
+  [[nodiscard]] Json box(const LockBox& b) const {
+    Json out{{"exists", b.exists}, {"confidence", number(b.confidence)}, {"accuracy", nullptr}};
+    if (b.accuracy.known)
+      out["accuracy"] = {{"wire_feed", number(b.accuracy.wire_feed)},
+                         {"voltage", number(b.accuracy.voltage)},
+                         {"peak_current", number(b.accuracy.peak_current)}};
+    out["share"] = number(b.share);
+    out["stopped_by"] = stop(b.first);
+    out["sentence"] = b.exists ? box_stop_words(b, c_.mode) : no_box_words(b, c_.mode);
+    for (std::size_t i = 0; i < box_side_count; ++i) {
+      const BoxSide& side = b.sides[i];
+      if (!side.present) continue;
+      const FieldInfo& info = field(box_fields[i]);
+      Json range = nullptr;
+      if (b.exists) {
+        range = span(info.id, side_in_field(i, side.low), side_in_field(i, side.high));
+        range["centre"] = number(in_units(info, side_in_field(i, setting_value(b.centre, i)), units_));
+        range["fixed"] = side.fixed;
+        range["stopped_by"] = {{"low", stop(side.low_stop)}, {"high", stop(side.high_stop)}};
+      }
+      out[std::string(info.key)] = std::move(range);
+    }
     return out;
   }
 
@@ -201,6 +250,77 @@ std::string text_of(const Json& root, bool one_line) {
 std::string plan_json(const Plan& plan, const JsonOptions& options, Varied varied) {
   Json root = start(options, varied);
   JsonWriter(plan, options).fill(root);
+  return text_of(root, options.one_line);
+}
+
+std::string explanation_json(const Plan& plan, const Explanation& e, const JsonOptions& options) {
+  const PassResult& pass = plan.passes[e.pass];
+  const FieldInfo& info = field(e.field);
+  const Catalog& catalog = *plan.resolved.catalog;
+  const auto value = [&](double metric) { return number(in_units(info, metric, options.units)); };
+  const auto change = [&](double metric) { return number(difference_in_units(info, metric, options.units)); };
+  const auto source = [&](SourceIndex index) -> Json {
+    if (index == 0) return nullptr;
+    const Source& s = source_of(catalog, index);
+    return {{"key", s.key}, {"kind", source_kind_key(s.kind)}, {"title", s.title}};
+  };
+  const auto key_or_null = [](C id) { return id == C::none ? Json(nullptr) : Json(constraint(id).key); };
+  const auto end = [&](const std::optional<ExplainedEnd>& x) -> Json {
+    if (!x) return nullptr;
+    return {{"at", value(x->at)},
+            {"constraint", key_or_null(x->id)},
+            {"next", key_or_null(x->next)},
+            {"next_at", x->next_at ? value(*x->next_at) : Json(nullptr)}};
+  };
+
+  Json root = start(options, {});
+  root["feasible"] = plan.feasible;
+  root["key"] = info.key;
+  root["label"] = info.label;
+  root["meaning"] = info.meaning;
+  root["pass"] = pass.pass.number;
+  root["value"] = value(pass[e.field].value);
+  root["unit"] = unit_of(info, options.units);
+  root["plus_minus"] = change(pass[e.field].plus_minus);
+  root["formula"] = {{"text", e.formula.text}, {"source", e.formula.source}};
+  root["inputs"] = Json::array();
+  for (const ExplainedInput& in : e.inputs) {
+    const bool converted = in.quantity.has_value();
+    root["inputs"].push_back(
+        {{"key", in.key},
+         {"label", in.label},
+         {"value", number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
+         {"unit", converted ? unit_of(field(*in.quantity), options.units) : in.unit},
+         {"origin", origin_key(in.origin)},
+         {"source", source(in.source)}});
+  }
+  root["constants"] = Json::array();
+  for (const ExplainedConstant& c : e.constants)
+    root["constants"].push_back({{"key", c.key},
+                                 {"label", c.label},
+                                 {"value", number(c.constant.value)},
+                                 {"half_width_90", number(c.constant.half_width_90)},
+                                 {"unit", c.unit},
+                                 {"half_change", change(c.half_change)},
+                                 {"share_of_variance", number(c.share)},
+                                 {"source", source(c.constant.source)}});
+  root["ends"] = {{"low", end(e.low)}, {"high", end(e.high)}};
+  root["changes"] = Json::array();
+  for (const ExplainedChange& c : e.changes)
+    root["changes"].push_back({{"key", c.key}, {"what", c.words}, {"change", change(c.change)}});
+  root["solved_again"] = e.solved_again;
+  return text_of(root, options.one_line);
+}
+
+std::string explainable_json(const Plan& plan, std::size_t pass, const JsonOptions& options) {
+  Json root = start(options, {});
+  root["keys"] = Json::array();
+  for (const FieldInfo& info : fields())
+    if (const Estimate& e = plan.passes[pass][info.id]; e.present)
+      root["keys"].push_back({{"key", info.key},
+                              {"value", number(in_units(info, e.value, options.units))},
+                              {"unit", unit_of(info, options.units)},
+                              {"meaning", info.meaning}});
   return text_of(root, options.one_line);
 }
 

@@ -8,6 +8,7 @@
 
 #include "io/quantity_text.hpp"
 #include "seamwright/diagnostic.hpp"
+#include "seamwright/explain.hpp"
 #include "seamwright/plan.hpp"
 
 namespace seamwright {
@@ -25,6 +26,10 @@ struct JsonOptions {
 
 // Ends with a line feed.
 [[nodiscard]] std::string plan_json(const Plan& plan, const JsonOptions& options, Varied varied = {});
+[[nodiscard]] std::string explanation_json(const Plan& plan, const Explanation& explanation,
+                                           const JsonOptions& options);
+// The quantities of a pass (index) that can be explained.
+[[nodiscard]] std::string explainable_json(const Plan& plan, std::size_t pass, const JsonOptions& options);
 // A record in place of a plan that a sweep could not make.
 [[nodiscard]] std::string errors_json(const Diagnostics& errors, const JsonOptions& options, Varied varied = {});
 

@@ -1,0 +1,76 @@
+// How one number of a plan came about: its formula, what went in, how well each constant is known, what ends its range
+// and what would move it.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+struct Formula {
+  std::string_view text;    // in words and keys of the output
+  std::string_view source;  // of the relation: a paper, a standard, or "this program's choice"
+  std::vector<F> from;      // quantities of the output that stand in it
+};
+// The relation behind a quantity in a mode. Every field has one.
+[[nodiscard]] Formula formula_of(F id, Mode mode);
+
+enum class Origin : unsigned char { given, chosen, catalog, computed };
+[[nodiscard]] std::string_view origin_key(Origin origin);
+
+// One number that went in.
+struct ExplainedInput {
+  std::string key;    // input key ("wire.extension"), output key, or the place in the catalog ("limits.gap_credit")
+  std::string label;
+  double value = 0;
+  std::string_view unit;          // metric
+  std::optional<F> quantity;      // set where the value is a quantity of the output
+  Origin origin = Origin::catalog;
+  SourceIndex source = 0;
+};
+
+// One constant of the model.
+struct ExplainedConstant {
+  std::string key;
+  std::string label;
+  std::string_view unit;
+  Constant constant;
+  double half_change = 0;  // of the explained quantity, when the constant goes across half its 90 % interval
+  double share = 0;        // of the quantity's variance, 0..1
+};
+
+// One end of the range.
+struct ExplainedEnd {
+  C id = C::none;
+  double at = 0;                   // the explained quantity there
+  std::optional<Margin> margin;    // the limit that is met there
+  C next = C::none;                // what would end it, were `id` not there; none: nothing this program knows of
+  std::optional<double> next_at;   // the explained quantity there
+};
+
+// A change tried on its own, everything else held.
+struct ExplainedChange {
+  std::string key;
+  std::string words;  // "10 % more"
+  double change = 0;  // of the explained quantity
+};
+
+struct Explanation {
+  F field{};
+  std::size_t pass = 0;  // index into the plan's passes
+  Formula formula;
+  std::vector<ExplainedInput> inputs;
+  std::vector<ExplainedConstant> constants;  // greatest contribution first, then the exact ones
+  std::optional<ExplainedEnd> low, high;
+  std::vector<ExplainedChange> changes;  // greatest first
+  bool solved_again = false;  // constants and changes were followed through the whole window search
+};
+
+// Explains a quantity of a pass (index) of a plan; empty when the pass has no such quantity.
+[[nodiscard]] std::optional<Explanation> explain(const Plan& plan, std::size_t pass, F id);
+
+}  // namespace seamwright

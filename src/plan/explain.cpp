@@ -1,0 +1,426 @@
+#include "seamwright/explain.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "plan/operating_point.hpp"
+
+namespace seamwright {
+namespace {
+
+// What an explanation is asked of: a pass with its constants, its line through the window and the point on it.
+struct Point {
+  PassContext context;
+  ConstantValues constants;
+  Setting setting;
+};
+
+// The quantity as a function of the point. Feed and travel are themselves found by the search, so it is run again.
+double value_at(const Point& p, const Line& line, F id, bool solve_again) {
+  if (!solve_again) return evaluate(p.context, p.constants, p.setting)[id];
+  const Band band = solve_band(p.context, p.constants, line);
+  return id == F::travel ? band.best.travel_mm_per_s : band.best.wire_feed_m_per_min;
+}
+
+// A number of the case that can be changed on its own.
+struct Probe {
+  std::string_view key, label, unit, words;
+  bool (*given)(const Joint&);
+  double (*value)(const Point&);
+  void (*change)(Point&);
+  std::optional<F> quantity = std::nullopt;      // a setting that is a quantity of the output itself
+  SourceIndex (*source)(const Case&) = nullptr;  // a catalog number of the case
+};
+
+bool never(const Joint&) { return false; }
+constexpr double more = 1.1;
+constexpr std::string_view more_words = "10 % more";
+
+const Probe probes[] = {
+    {"wire_feed", "wire feed", "m/min", "10 % more at the same travel",
+     [](const Joint& j) { return static_cast<bool>(j.wire_feed_m_per_min); },
+     [](const Point& p) { return p.setting.wire_feed_m_per_min; },
+     [](Point& p) { p.setting.wire_feed_m_per_min *= more; }, F::wire_feed},
+    {"travel", "travel", "mm/s", "10 % faster at the same feed",
+     [](const Joint& j) { return j.travel_mm_per_s && j.travel_mm_per_s.value->low == j.travel_mm_per_s.value->high; },
+     [](const Point& p) { return p.setting.travel_mm_per_s; }, [](Point& p) { p.setting.travel_mm_per_s *= more; },
+     F::travel},
+    {"arc_length_trim", "arc length trim", "V", "1 V more", never, [](const Point& p) { return p.setting.arc_trim_V; },
+     [](Point& p) { p.setting.arc_trim_V += 1.0; }, F::arc_length_trim},
+    {"peak_current_trim", "peak current trim", "", "5 % more", never,
+     [](const Point& p) { return p.setting.peak_trim; }, [](Point& p) { p.setting.peak_trim += 0.05; },
+     F::peak_current_trim},
+    {"modulation_frequency", "modulation frequency", "Hz", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.modulation_frequency_Hz); },
+     [](const Point& p) { return p.setting.modulation_frequency_Hz; },
+     [](Point& p) { p.setting.modulation_frequency_Hz *= more; }, F::modulation_frequency},
+    {"modulation_amplitude", "modulation amplitude", "m/min", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.modulation_amplitude_m_per_min); },
+     [](const Point& p) { return p.setting.modulation_amplitude_m_per_min; },
+     [](Point& p) { p.setting.modulation_amplitude_m_per_min *= more; }, F::modulation_amplitude},
+    {"modulation.share", "share of the high phase", "", "0.05 more",
+     [](const Joint& j) { return static_cast<bool>(j.modulation_share); },
+     [](const Point& p) { return p.context.modulation_share; }, [](Point& p) { p.context.modulation_share += 0.05; }},
+    {"wire.diameter", "wire diameter", "mm", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.wire_diameter_mm); },
+     [](const Point& p) { return p.context.wire_diameter_mm; }, [](Point& p) { p.context.wire_diameter_mm *= more; }},
+    {"wire.extension", "electrode extension", "mm", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.extension_mm); },
+     [](const Point& p) { return p.context.extension_mm; }, [](Point& p) { p.context.extension_mm *= more; }},
+    {"gas.composition", "voltage added by the gas's helium", "V", "1 V more",
+     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
+     [](const Point& p) { return p.context.helium_V; }, [](Point& p) { p.context.helium_V += 1.0; }},
+    {"gas.flow", "gas flow", "l/min", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
+     [](const Point& p) { return p.context.gas_flow_l_per_min; },
+     [](Point& p) { p.context.gas_flow_l_per_min *= more; }},
+    {"joint.thickness", "thickness that carries the heat", "mm", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.thickness_mm); },
+     [](const Point& p) { return p.context.fusion_thickness_mm; },
+     [](Point& p) {
+       p.context.fusion_thickness_mm *= more;
+       p.context.burn_thickness_mm *= more;
+     }},
+    {"joint.gap", "gap", "mm", "0.5 mm more", [](const Joint& j) { return static_cast<bool>(j.gap_mm); },
+     [](const Point& p) { return p.context.gap_mm; }, [](Point& p) { p.context.gap_mm += 0.5; }},
+    {"joint.leg", "least radius of the heat, a share of the leg", "mm", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.leg_mm); },
+     [](const Point& p) { return p.context.least_radius_mm; }, [](Point& p) { p.context.least_radius_mm *= more; }},
+    {"joint.length", "length of the joint", "mm", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.length_mm); }, [](const Point& p) { return p.context.length_mm; },
+     [](Point& p) { p.context.length_mm *= more; }},
+    {"material.preheat", "temperature before the pass", "degC", "25 degC more",
+     [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
+     [](Point& p) { p.context.preheat_C += 25.0; }},
+    {"material.interpass", "highest interpass temperature", "degC", "25 degC more",
+     [](const Joint& j) { return static_cast<bool>(j.interpass_C); },
+     [](const Point& p) { return p.context.interpass_C; }, [](Point& p) { p.context.interpass_C += 25.0; }},
+    {"process.arc_length", "nominal arc length", "mm", "1 mm more",
+     [](const Joint& j) { return static_cast<bool>(j.arc_length_mm); },
+     [](const Point& p) { return 0.5 * (p.context.arc_length_min_mm + p.context.arc_length_max_mm); },
+     [](Point& p) {
+       p.context.arc_length_min_mm += 1.0;
+       p.context.arc_length_max_mm += 1.0;
+     },
+     std::nullopt, [](const Case& c) { return c.wire_family->arc_length_pulse_min_mm.source; }},
+    {"process.peak_time", "peak time", "ms", more_words,
+     [](const Joint& j) { return static_cast<bool>(j.peak_time_ms); },
+     [](const Point& p) { return p.context.peak_time_ms; }, [](Point& p) { p.context.peak_time_ms *= more; }},
+    {"wire-families.current_rise_nominal_A_per_ms", "usual current rise", "A/ms", more_words, never,
+     [](const Point& p) { return p.context.rise_nominal; }, [](Point& p) { p.context.rise_nominal *= more; },
+     std::nullopt, [](const Case& c) { return c.wire_family->current_rise_nominal_A_per_ms.source; }},
+    {"joint", "deposit width", "mm", more_words, never, [](const Point& p) { return p.context.cover_width_mm; },
+     [](Point& p) { p.context.cover_width_mm *= more; }, F::deposit_width},
+    {"joint", "nominal deposit section", "mm2", "", never, [](const Point& p) { return p.context.nominal_mm2; },
+     [](Point&) {}},
+    {"limits.procedure_efficiency", "procedure efficiency k", "", more_words, never,
+     [](const Point& p) { return p.context.efficiency_k; }, [](Point& p) { p.context.efficiency_k *= more; },
+     std::nullopt, [](const Case& c) { return c.catalog->limits->procedure_efficiency.source; }},
+    {"wire-families.density_kg_per_m3", "density of the wire", "kg/m3", more_words, never,
+     [](const Point& p) { return p.context.wire_density_kg_per_m3; },
+     [](Point& p) { p.context.wire_density_kg_per_m3 *= more; }, std::nullopt,
+     [](const Case& c) { return c.wire_family->density_kg_per_m3.source; }},
+};
+
+// Numbers of the catalog that set a field's range or rule without being among the case's constants.
+struct Rule {
+  F field;
+  std::string_view key, unit;
+  const Constant& (*constant)(const Case&);
+};
+#define SEAMWRIGHT_LIMIT(name) [](const Case& c) -> const Constant& { return c.catalog->limits->name; }
+#define SEAMWRIGHT_FAMILY(name) [](const Case& c) -> const Constant& { return c.wire_family->name; }
+const Rule pulse_rules[] = {
+    {F::peak_current, "limits.peak_criterion_window", "", SEAMWRIGHT_LIMIT(peak_criterion_window)},
+    {F::peak_current_trim, "limits.peak_criterion_window", "", SEAMWRIGHT_LIMIT(peak_criterion_window)},
+    {F::peak_time, "limits.peak_time_min_ms", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
+    {F::peak_time, "limits.peak_time_max_ms", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},
+    {F::drop_diameter, "limits.drop_ratio_min", "", SEAMWRIGHT_LIMIT(drop_ratio_min)},
+    {F::drop_diameter, "limits.drop_ratio_max", "", SEAMWRIGHT_LIMIT(drop_ratio_max)},
+    {F::modulation_frequency, "limits.modulation_pool_share", "", SEAMWRIGHT_LIMIT(modulation_pool_share)},
+    {F::modulation_frequency, "limits.modulation_left_min", "", SEAMWRIGHT_LIMIT(modulation_left_min)},
+    {F::modulation_frequency, "limits.modulation_pitch_widths", "", SEAMWRIGHT_LIMIT(modulation_pitch_widths)},
+    {F::modulation_amplitude, "limits.modulation_swing_min", "", SEAMWRIGHT_LIMIT(modulation_swing_min)},
+    {F::modulation_amplitude, "limits.modulation_amplitude_share", "", SEAMWRIGHT_LIMIT(modulation_amplitude_share)},
+    {F::arc_length, "wire-families.arc_length_pulse_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
+    {F::arc_length, "wire-families.arc_length_pulse_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_pulse_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_pulse_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
+};
+const Rule spray_rules[] = {
+    {F::arc_length, "wire-families.arc_length_spray_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
+    {F::arc_length, "wire-families.arc_length_spray_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_spray_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_spray_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
+};
+const Rule dip_rules[] = {
+    {F::arc_length_trim, "limits.short_arc_trim_V", "V", SEAMWRIGHT_LIMIT(short_arc_trim_V)},
+    {F::voltage, "limits.short_arc_trim_V", "V", SEAMWRIGHT_LIMIT(short_arc_trim_V)},
+    {F::voltage, "limits.short_arc_cap_V", "V", SEAMWRIGHT_LIMIT(short_arc_cap_V)},
+};
+const Rule every_mode_rules[] = {
+    {F::current_rise, "wire-families.current_rise_min_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
+    {F::current_rise, "wire-families.current_rise_max_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
+    {F::inductance, "wire-families.current_rise_min_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
+    {F::inductance, "wire-families.current_rise_max_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
+    {F::preheat, "limits.ambient_C", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
+    {F::interpass, "alloys.interpass_max_C", "degC",
+     [](const Case& c) -> const Constant& { return c.alloy->interpass_max_C; }},
+};
+#undef SEAMWRIGHT_LIMIT
+#undef SEAMWRIGHT_FAMILY
+
+class Explainer {
+ public:
+  Explainer(const Plan& plan, std::size_t pass, F id)
+      : case_(plan.resolved), pass_(plan.passes[pass]), line_(pass_.window.line), id_(id) {
+    point_ = {plan.contexts[pass], nominal_values(plan.contexts[pass].constants), pass_.window.band.best};
+    // A feed the user fixed is not searched for.
+    const bool searched = id == F::wire_feed || (id == F::travel && line_.deposit_mm2 > 0);
+    result_.solved_again = searched && !case_.joint.wire_feed_m_per_min;
+    result_.field = id;
+    result_.pass = pass;
+    result_.formula = formula_of(id, case_.mode);
+  }
+
+  Explanation explanation() {
+    value_ = value(point_);
+    quantities();
+    inputs_and_changes();
+    constants();
+    rules();
+    ends();
+    return std::move(result_);
+  }
+
+ private:
+  const Case& case_;
+  const PassResult& pass_;
+  Line line_;
+  F id_;
+  Point point_;
+  double value_ = 0;
+  Explanation result_;
+
+  [[nodiscard]] double value(const Point& p) const { return value_at(p, line_, id_, result_.solved_again); }
+  [[nodiscard]] const Choice* choice_of(std::string_view key) const {
+    for (const Choice& c : case_.choices)
+      if (c.key == key) return &c;
+    return nullptr;
+  }
+
+  // Quantities of the output that stand in the formula.
+  void quantities() {
+    for (const F from : result_.formula.from) {
+      const Estimate& e = pass_[from];
+      if (!e.present) continue;
+      const FieldInfo& info = field(from);
+      result_.inputs.push_back(
+          {std::string(info.key), std::string(info.label), e.value, info.unit, from, Origin::computed, 0});
+    }
+  }
+
+  // Inputs are those whose change moves the quantity, found by trying.
+  void inputs_and_changes() {
+    for (const Probe& probe : probes) {
+      const double now = probe.value(point_);
+      if (probe.quantity == id_) continue;
+      if (result_.solved_again && probe.quantity && *probe.quantity != F::deposit_width) continue;
+      Point moved = point_;
+      probe.change(moved);
+      if (is_dip(case_.mode) && probe.key == "process.arc_length") continue;
+      const double change = value(moved) - value_;
+      const bool section = result_.solved_again && probe.unit == "mm2";
+      if (!section && (!std::isfinite(change) || std::abs(change) <= 1e-9 * std::abs(value_))) continue;
+      if (!probe.words.empty() && std::isfinite(change) && change != 0)
+        result_.changes.push_back({std::string(probe.key), fmt::format("{}: {}", probe.label, probe.words), change});
+      if (!probe.quantity || *probe.quantity == F::deposit_width) input(probe, now);
+    }
+    std::stable_sort(result_.changes.begin(), result_.changes.end(),
+                     [](const auto& a, const auto& b) { return std::abs(a.change) > std::abs(b.change); });
+  }
+
+  void input(const Probe& probe, double now) {
+    ExplainedInput in{std::string(probe.key), std::string(probe.label), now, probe.unit,
+                      std::nullopt,           Origin::computed,         0};
+    if (probe.given(case_.joint)) {
+      in.origin = Origin::given;
+    } else if (const Choice* choice = choice_of(probe.key)) {
+      in.origin = Origin::chosen;
+      in.source = choice->source;
+    } else if (probe.source != nullptr) {
+      in.origin = Origin::catalog;
+      in.source = probe.source(case_);
+    } else if (probe.key.find('.') != std::string_view::npos) {
+      in.origin = Origin::chosen;
+    }
+    result_.inputs.push_back(std::move(in));
+  }
+
+  void constants() {
+    std::array<double, model_constant_count> change{};
+    std::array<bool, model_constant_count> depends{};
+    if (result_.solved_again) {
+      for (std::size_t k = 0; k < model_constant_count; ++k) follow(k, change[k], depends[k]);
+    } else {
+      const Influences all = influences(point_.context, point_.setting);
+      for (std::size_t k = 0; k < model_constant_count; ++k) {
+        change[k] = all.half_change[k][id_];
+        depends[k] = all.depends[k][static_cast<std::size_t>(id_)];
+      }
+    }
+    double variance = 0;
+    for (const double c : change) variance += c * c;
+    for (std::size_t k = 0; k < model_constant_count; ++k) {
+      const Constant& constant = point_.context.constants[k];
+      if (!depends[k] || (constant.source == 0 && constant.half_width_90 == 0)) continue;
+      const ModelConstantInfo& info = model_constant(static_cast<K>(k));
+      result_.constants.push_back({std::string(info.key), std::string(info.label), info.unit, constant, change[k],
+                                   variance > 0 ? change[k] * change[k] / variance : 0.0});
+    }
+    std::stable_sort(result_.constants.begin(), result_.constants.end(),
+                     [](const auto& a, const auto& b) { return a.share > b.share; });
+  }
+
+  // What a constant does to the recommended feed: the search, at both ends of the constant's interval.
+  void follow(std::size_t k, double& change, bool& depends) const {
+    const double half = point_.context.constants[k].half_width_90;
+    if (half <= 0) return;
+    std::array<double, 2> at{};
+    for (std::size_t side = 0; side < 2; ++side) {
+      Point moved = point_;
+      moved.constants[k] += side == 0 ? -half : half;
+      at[side] = value(moved);
+    }
+    change = 0.5 * (at[1] - at[0]);
+    // The search stops within a thousandth.
+    depends = std::abs(change) > 1e-4 * std::abs(value_);
+    if (!depends) change = 0;
+  }
+
+  void add_rules(std::span<const Rule> list) {
+    for (const Rule& rule : list)
+      if (rule.field == id_)
+        result_.constants.push_back(
+            {std::string(rule.key), std::string(rule.key), rule.unit, rule.constant(case_), 0.0, 0.0});
+  }
+  void rules() {
+    add_rules(every_mode_rules);
+    add_rules(is_dip(case_.mode)          ? std::span<const Rule>(dip_rules)
+              : case_.mode == Mode::spray ? std::span<const Rule>(spray_rules)
+                                          : std::span<const Rule>(pulse_rules));
+  }
+
+  void ends() {
+    const FieldInfo& info = field(id_);
+    const Estimate& e = pass_[id_];
+    if (!pass_.feasible || info.range == Range::total || !(e.low < e.high)) return;
+    const Band& band = pass_.window.band;
+    const bool of_the_band =
+        e.low_end == C::none || e.low_end == band.low.constraint.id || e.high_end == band.high.constraint.id;
+    if (of_the_band) {
+      result_.low = band_end(band.low, true);
+      result_.high = band_end(band.high, false);
+      // A quantity that falls with the feed has its low end at the high feed.
+      if (result_.low->at > result_.high->at) std::swap(result_.low, result_.high);
+      return;
+    }
+    result_.low = own_end(e.low_end, e.low, true);
+    result_.high = own_end(e.high_end, e.high, false);
+  }
+
+  [[nodiscard]] double value_on_line(double feed) const {
+    Setting s = on_line(point_.context, point_.constants, line_, feed);
+    s.modulation_frequency_Hz = point_.setting.modulation_frequency_Hz;
+    return evaluate(point_.context, point_.constants, s)[id_];
+  }
+
+  // The next constraint is found by solving the band again without the one that ends it.
+  [[nodiscard]] ExplainedEnd band_end(const BandEnd& end, bool low) const {
+    ExplainedEnd out;
+    out.id = end.constraint.id;
+    out.at = value_on_line(end.wire_feed_m_per_min);
+    out.margin = end.constraint;
+    PassContext without = point_.context;
+    without.ignored_constraints |= std::uint64_t{1} << static_cast<unsigned>(end.constraint.id);
+    const Band wider = solve_band(without, point_.constants, line_);
+    if (!wider.feasible) return out;
+    const BandEnd& next = low ? wider.low : wider.high;
+    const bool beyond =
+        low ? next.wire_feed_m_per_min <= end.wire_feed_m_per_min : next.wire_feed_m_per_min >= end.wire_feed_m_per_min;
+    if (!beyond) return out;
+    out.next = next.constraint.id;
+    out.next_at = value_on_line(next.wire_feed_m_per_min);
+    return out;
+  }
+
+  // A setting with a range of its own.
+  [[nodiscard]] ExplainedEnd own_end(C id, double at, bool low) const {
+    ExplainedEnd out;
+    out.id = id;
+    out.at = at;
+    if (case_.mode != Mode::double_pulse) return out;
+    PassContext loose = point_.context;
+    constexpr double far = 1e6;
+    switch (id) {
+      case C::modulation_remelting:
+        loose.pool_share *= far;
+        break;
+      case C::modulation_response:
+        loose.left_min /= far;
+        break;
+      case C::modulation_low_phase:
+        loose.pulse_feed_min = 0.01;
+        break;
+      case C::modulation_high_phase:
+        loose.pulse_feed_max *= far;
+        break;
+      case C::modulation_swing:
+        loose.swing_min /= far;
+        break;
+      case C::modulation_burn_through:
+        break;
+      case C::modulation_usual:
+      case C::equipment_modulation:
+        loose.modulation_frequency_min_Hz /= far;
+        loose.modulation_frequency_max_Hz *= far;
+        loose.modulation_amplitude_min /= far;
+        loose.modulation_amplitude_max *= far;
+        break;
+      default:
+        return out;
+    }
+    const FieldValues f = evaluate(point_.context, point_.constants, point_.setting);
+    const double burn = id == C::modulation_burn_through
+                            ? std::numeric_limits<double>::infinity()
+                            : burn_through_feed_m_per_min(loose, point_.constants, point_.setting.travel_mm_per_s,
+                                                          point_.setting.wire_feed_m_per_min);
+    const Modulation m = modulation_at(loose, point_.constants, f, burn);
+    const bool own = loose.modulation_from_equipment;
+    if (id_ == F::modulation_frequency) {
+      out.next = frequency_constraint(low ? m.frequency_low_end : m.frequency_high_end, own);
+      out.next_at = low ? m.frequency_low_Hz : m.frequency_high_Hz;
+    } else if (id_ == F::modulation_amplitude) {
+      out.next = amplitude_constraint(low ? m.amplitude_low_end : m.amplitude_high_end, own);
+      out.next_at = low ? m.amplitude_low_m_per_min : m.amplitude_high_m_per_min;
+    }
+    if (out.next == id) {
+      out.next = C::none;
+      out.next_at.reset();
+    }
+    return out;
+  }
+};
+
+}  // namespace
+
+std::optional<Explanation> explain(const Plan& plan, std::size_t pass, F id) {
+  if (pass >= plan.passes.size() || !plan.passes[pass][id].present) return std::nullopt;
+  return Explainer(plan, pass, id).explanation();
+}
+
+}  // namespace seamwright
