@@ -346,7 +346,7 @@ TEST_CASE("equipment of the example") {
   CHECK(dial_reading(e->dials[0], e->wire_feed_m_per_min->low) == doctest::Approx(e->dials[0].low));
   CHECK(dial_reading(e->dials[0], e->wire_feed_m_per_min->high) == doctest::Approx(e->dials[0].high));
   CHECK(dial_reading(e->dials[1], 1.5) == doctest::Approx(6));
-  CHECK(dial_reading(e->dials[3], 0.04) == doctest::Approx(2));
+  CHECK(dial_reading(e->dials[3], 4.0) == doctest::Approx(2));
 }
 
 TEST_CASE("equipment files that do not fit") {
