@@ -36,6 +36,21 @@ struct PlanArguments {
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments);
 
+struct BatchArguments {
+  std::string jobs;  // "-": standard input
+  std::string defaults, equipment;
+  std::string separator;          // empty: sniffed
+  std::vector<std::string> keep;  // columns handed through
+  std::string columns;            // empty: the default ones
+  std::string on_error = "row";
+  std::string threads;  // empty: all cores
+  std::string resume;   // a file
+  std::string shard;    // I/N
+  bool per_pass = false, no_header = false, summary = false;
+  OutputArguments output;
+};
+[[nodiscard]] int run_batch(const BatchArguments& arguments);
+
 struct CatalogArguments {
   std::string kind, name;
   OutputArguments output;

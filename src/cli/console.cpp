@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <sys/file.h>
 #include <sys/ioctl.h>
 #include <sys/stat.h>
 #include <unistd.h>
@@ -32,6 +33,14 @@ int write_all(int descriptor, std::string_view text) {
 }
 
 bool to_standard_output(const OutputArguments& arguments) { return arguments.file.empty() || arguments.file == "-"; }
+
+// A link is followed, so that the file it names is replaced and not the link.
+std::string file_behind(const std::string& path) {
+  char* resolved = ::realpath(path.c_str(), nullptr);
+  const std::string file = resolved == nullptr ? path : resolved;
+  std::free(resolved);  // NOLINT: realpath allocates with malloc
+  return file;
+}
 
 std::string_view environment(const char* name) {
   const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): single-threaded here
@@ -94,11 +103,41 @@ bool same_file(const std::string& a, const std::string& b) {
          S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
 }
 
-Output::Output(const OutputArguments& arguments) : path_(to_standard_output(arguments) ? "" : arguments.file) {}
+Output::Output(const OutputArguments& arguments, bool kept)
+    : path_(to_standard_output(arguments) ? "" : arguments.file), kept_(kept) {}
 
 Output::~Output() {
   if (descriptor_ > STDERR_FILENO) ::close(descriptor_);
-  if (!beside_.empty()) ::unlink(beside_.c_str());
+  if (!beside_.empty() && !kept_) ::unlink(beside_.c_str());
+}
+
+bool Output::open_part() {
+  descriptor_ = ::open(beside_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
+  if (descriptor_ < 0) return false;
+  if (::flock(descriptor_, LOCK_EX | LOCK_NB) != 0) {
+    error_ = errno;
+    ::close(descriptor_);
+    descriptor_ = -1;
+  }
+  return error_ == 0;
+}
+
+int Output::take_up() {
+  struct stat status {};
+  if (path_.empty() || (::stat(path_.c_str(), &status) == 0 && !S_ISREG(status.st_mode))) return -1;
+  const std::string target = file_behind(path_), part = target + ".part";
+  if (::access(part.c_str(), F_OK) != 0 && ::rename(target.c_str(), part.c_str()) != 0) {
+    if (errno != ENOENT) error_ = errno;
+    return -1;
+  }
+  cut_later_ = true;
+  return open() ? descriptor_ : -1;
+}
+
+bool Output::cut(std::uint64_t bytes) {
+  const auto size = static_cast<off_t>(bytes);
+  if (::ftruncate(descriptor_, size) != 0 || ::lseek(descriptor_, size, SEEK_SET) != size) error_ = errno;
+  return error_ == 0;
 }
 
 bool Output::open() {
@@ -106,10 +145,7 @@ bool Output::open() {
     descriptor_ = STDOUT_FILENO;
     return true;
   }
-  // A link is followed, so that the file it names is replaced and not the link.
-  char* resolved = ::realpath(path_.c_str(), nullptr);
-  const std::string target = resolved == nullptr ? path_ : resolved;
-  std::free(resolved);  // NOLINT: realpath allocates with malloc
+  const std::string target = file_behind(path_);
   struct stat status {};
   const bool exists = ::stat(target.c_str(), &status) == 0;
   if (exists && S_ISDIR(status.st_mode)) {
@@ -118,6 +154,10 @@ bool Output::open() {
     descriptor_ = ::open(target.c_str(), O_WRONLY | O_CLOEXEC);
   } else if (exists && ::access(target.c_str(), W_OK) != 0) {
     error_ = errno;  // a file protected against writing is not replaced either
+  } else if (kept_) {
+    beside_ = target + ".part";
+    path_ = target;
+    if (open_part() && !cut_later_) (void)cut(0);
   } else {
     beside_ = target + ".XXXXXX";
     descriptor_ = ::mkstemp(beside_.data());
@@ -160,6 +200,7 @@ int Output::failure() {
   Diagnostic d;
   d.place.file = path_.empty() ? "standard output" : path_;
   d.message = fmt::format("cannot write: {}", std::strerror(error_));  // NOLINT(concurrency-mt-unsafe)
+  if (error_ == EWOULDBLOCK) d.message = "another run is writing it";
   d.help = error_ == ENOSPC ? "make room, or write elsewhere with -o FILE"
                             : "check that the folder exists and may be written to, or choose another -o FILE";
   report({d});

@@ -1,6 +1,7 @@
 // What every command needs of the outside: messages to standard error, results to standard output or a file.
 #pragma once
 
+#include <cstdint>
 #include <span>
 #include <string>
 #include <string_view>
@@ -30,7 +31,9 @@ int usage_error(std::string message, std::string help);
 // a device or a pipe is written directly. Nothing is opened before the first write.
 class Output {
  public:
-  explicit Output(const OutputArguments& arguments);
+  // `kept`: what was written of a file stays in FILE.part when the program ends before finish(), and only one program
+  // may write there.
+  explicit Output(const OutputArguments& arguments, bool kept = false);
   ~Output();
   Output(const Output&) = delete;
   Output& operator=(const Output&) = delete;
@@ -39,6 +42,12 @@ class Output {
   [[nodiscard]] bool write(std::string_view text);
   // False likewise.
   [[nodiscard]] bool finish();
+  // Of a kept output: takes up FILE.part, or else FILE itself, as far as it goes. -1 with no failure: there is neither,
+  // or this is no file. Else a descriptor that reads it.
+  [[nodiscard]] int take_up();
+  // Cuts what was taken up to its first `bytes`; writing goes on there.
+  [[nodiscard]] bool cut(std::uint64_t bytes);
+  [[nodiscard]] bool failed() const { return error_ != 0; }
   // Prints why (a reader that has gone is no news) and returns exit_system.
   int failure();
 
@@ -47,7 +56,10 @@ class Output {
   std::string beside_;
   int descriptor_ = -1;
   int error_ = 0;
+  bool kept_ = false;
+  bool cut_later_ = false;
   bool open();
+  bool open_part();
 };
 
 // Writes one text and returns `code`, or what failure() returns.

@@ -36,6 +36,7 @@ struct Command {
 // Everything the parser fills.
 struct Arguments {
   PlanArguments plan;
+  BatchArguments batch;
   ExplainArguments explain;
   CatalogArguments catalog;
   NewArguments start;
@@ -56,6 +57,22 @@ class Parser {
     Arguments& a = arguments_;
     add("plan", a.plan.output, with_joint(a.plan.input, {{"--vary", &a.plan.variations}}),
         [&a] { return run_plan(a.plan); });
+    BatchArguments& b = a.batch;
+    add("batch", b.output,
+        {{"JOBS", &b.jobs},
+         {"--defaults", &b.defaults},
+         {"--equipment", &b.equipment},
+         {"--columns", &b.columns},
+         {"--per-pass", &b.per_pass},
+         {"--keep", &b.keep},
+         {"--separator", &b.separator},
+         {"--on-error", &b.on_error},
+         {"--summary", &b.summary},
+         {"--threads", &b.threads},
+         {"--resume", &b.resume},
+         {"--shard", &b.shard},
+         {"--no-header", &b.no_header}},
+        [&b] { return run_batch(b); });
     add("explain", a.explain.output,
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
         [&a] { return run_explain(a.explain); });

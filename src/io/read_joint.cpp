@@ -2,12 +2,14 @@
 #include <cmath>
 
 #include "io/input_keys.hpp"
+#include "io/joint_entries.hpp"
 
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {"joint",           "material", "material.composition", "wire",  "gas",
-                                           "gas.composition", "process",  "modulation",           "limits"};
+constexpr std::string_view containers[] = {"joint",           "material",     "material.composition", "wire",   "gas",
+                                           "gas.composition", "process",      "modulation",           "limits", "lock",
+                                           "lock.weight",     "lock.accuracy"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -22,10 +24,10 @@ class JointReader {
  public:
   explicit JointReader(std::string name) { joint_.name = std::move(name); }
 
-  Expected<Joint> read(const std::vector<Entry>& entries) {
+  Expected<Joint> read(std::span<const Entry* const> entries) {
     constexpr std::size_t enough_errors = 100;
-    for (const Entry& entry : entries)
-      if (reader_.errors.size() < enough_errors) take(entry);
+    for (const Entry* entry : entries)
+      if (reader_.errors.size() < enough_errors) take(*entry);
     check_sums();
     check_required(entries);
     if (reader_.errors.empty()) check_contradictions();
@@ -167,9 +169,9 @@ class JointReader {
                    "its components must add up to 100 %");
   }
 
-  void check_required(const std::vector<Entry>& entries) {
+  void check_required(std::span<const Entry* const> entries) {
     for (const auto* path : {"joint.type", "joint.thickness", "material.alloy"}) {
-      const bool given = std::any_of(entries.begin(), entries.end(), [&](const Entry& e) { return e.path == path; });
+      const bool given = std::any_of(entries.begin(), entries.end(), [&](const Entry* e) { return e->path == path; });
       if (given) continue;
       const auto keys = input_keys();
       const auto info = std::find_if(keys.begin(), keys.end(), [&](const InputKeyInfo& k) { return k.path == path; });
@@ -298,8 +300,9 @@ class JointReader {
   Place element_place_;
 };
 
-// The value of a command-line key: TOML, else a bare word.
-TomlValue assigned_value(const std::string& text) {
+}  // namespace
+
+TomlValue value_from_text(const std::string& text) {
   if (text.find('\n') == std::string::npos) {
     auto document = parse_toml("v = " + text, "");
     // Text after a '#' is no comment here: it must not be lost.
@@ -314,6 +317,32 @@ TomlValue assigned_value(const std::string& text) {
   return word;
 }
 
+Expected<Joint> joint_from_entries(const std::string& name, std::span<const Entry* const> entries) {
+  return JointReader(name).read(entries);
+}
+
+std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name) {
+  return flatten(document, name, containers);
+}
+
+std::string_view nearest_joint_key(std::string_view path) {
+  std::vector<std::string_view> known;
+  for (const KeyRow& row : key_rows()) known.push_back(row.path);
+  return nearest_key(path, known);
+}
+
+bool is_below(std::string_view path, std::string_view table) { return !below(path, table).empty(); }
+
+bool is_joint_key(std::string_view path) {
+  if (const auto key = below(path, "limits"); !key.empty()) return field_by_key(key).has_value();
+  if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
+  if (const auto key = below(path, "gas.composition"); !key.empty())
+    return std::find(std::begin(gas_components), std::end(gas_components), key) != std::end(gas_components);
+  return std::any_of(key_rows().begin(), key_rows().end(), [&](const KeyRow& row) { return row.path == path; });
+}
+
+namespace {
+
 // A command-line key is a document of its own with every place replaced by the key.
 struct AssignedDocument {
   TomlValue root;
@@ -323,7 +352,7 @@ struct AssignedDocument {
 AssignedDocument assigned_document(const Assignment& assignment) {
   AssignedDocument out;
   out.place = fmt::format("--set {}={}", assignment.key, assignment.value);
-  TomlValue value = assigned_value(assignment.value);
+  TomlValue value = value_from_text(assignment.value);
   std::string_view key = assignment.key;
   for (std::size_t dot = key.rfind('.'); dot != std::string_view::npos; dot = key.rfind('.')) {
     TomlValue table;
@@ -361,7 +390,9 @@ Expected<Joint> read_merged(std::string_view text, const std::string& name,
       entries.push_back(std::move(entry));
     }
   }
-  return JointReader(name).read(entries);
+  std::vector<const Entry*> pointers;
+  for (const Entry& entry : entries) pointers.push_back(&entry);
+  return JointReader(name).read(pointers);
 }
 
 }  // namespace

@@ -152,19 +152,21 @@ void ValueReader::unknown_word(const Entry& entry, std::string_view given, std::
   fail(entry.place, fmt::format("{} '{}' is not known", entry.path, given), std::move(help));
 }
 
-void ValueReader::unknown_key(const Entry& entry, std::span<const std::string_view> known) {
+std::string_view nearest_key(std::string_view path, std::span<const std::string_view> known) {
   // The right name in the wrong table first, then a misspelt name.
-  std::string_view near;
-  for (const std::string_view path : known)
-    if (near.empty() && leaf(path) == leaf(entry.path)) near = path;
-  if (near.empty()) near = nearest_word(entry.path, known);
-  if (near.empty()) {
-    std::vector<std::string_view> leaves;
-    for (const std::string_view path : known) leaves.push_back(leaf(path));
-    const std::string_view word = nearest_word(leaf(entry.path), leaves);
-    for (std::size_t i = 0; i < leaves.size() && near.empty(); ++i)
-      if (leaves[i] == word) near = known[i];
-  }
+  for (const std::string_view key : known)
+    if (leaf(key) == leaf(path)) return key;
+  if (const std::string_view near = nearest_word(path, known); !near.empty()) return near;
+  std::vector<std::string_view> leaves;
+  for (const std::string_view key : known) leaves.push_back(leaf(key));
+  const std::string_view word = nearest_word(leaf(path), leaves);
+  for (std::size_t i = 0; i < leaves.size() && !word.empty(); ++i)
+    if (leaves[i] == word) return known[i];
+  return {};
+}
+
+void ValueReader::unknown_key(const Entry& entry, std::span<const std::string_view> known) {
+  const std::string_view near = nearest_key(entry.path, known);
   fail(entry.key_place, fmt::format("unknown key '{}'", entry.path.substr(0, longest_text)),
        near.empty() ? "" : fmt::format("did you mean '{}'?", near));
 }

@@ -1,15 +1,13 @@
 // The plan as CSV (RFC 4180), one row a pass. The columns are the same for every joint, mode and metal, so that rows of
 // different jobs stand in one sheet; a cell is empty where a quantity has no meaning.
-//
-// A quantity `x` has the columns x_UNIT, x_from_UNIT, x_to_UNIT (its range), x_plus_minus_UNIT, x_from_end and x_to_end
-// (what ends the range), as far as it can have them.
+// The columns are those of io/plan_columns.hpp.
 #pragma once
 
 #include <span>
 #include <string>
 #include <string_view>
 
-#include "io/quantity_text.hpp"
+#include "io/plan_columns.hpp"
 #include "seamwright/plan.hpp"
 
 namespace seamwright {
@@ -25,5 +23,6 @@ void append_csv_error(std::string& out, CsvCells leading, std::string_view messa
 // One text cell: quoted where RFC 4180 wants it, and with an apostrophe before what a spreadsheet would run as a
 // formula.
 void append_csv_text(std::string& out, std::string_view text);
+void append_csv_cell(std::string& out, const Cell& cell);
 
 }  // namespace seamwright

@@ -1,0 +1,360 @@
+// seamwright batch: a job list, row for row.
+#include <fcntl.h>
+#include <fmt/format.h>
+#include <sys/stat.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <array>
+#include <cerrno>
+#include <charconv>
+#include <csignal>
+#include <cstring>
+#include <thread>
+
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "cli/job_stream.hpp"
+#include "io/json_value.hpp"
+#include "seamwright/input.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::array<std::string_view, 2> formats{"csv", "ndjson"};
+constexpr std::array<std::string_view, 2> error_words{"row", "stop"};
+constexpr unsigned long most_threads = 256;
+
+std::optional<unsigned long> whole_number(std::string_view text) {
+  unsigned long value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  return error == std::errc() && end == text.data() + text.size() ? std::optional(value) : std::nullopt;
+}
+
+struct Shard {
+  unsigned long index = 1, count = 1;  // index from 1
+};
+std::optional<Shard> read_shard(const std::string& text) {
+  if (text.empty()) return Shard{};
+  const std::size_t slash = text.find('/');
+  if (slash == std::string::npos) return std::nullopt;
+  const auto index = whole_number(std::string_view(text).substr(0, slash));
+  const auto count = whole_number(std::string_view(text).substr(slash + 1));
+  if (!index || !count || *index == 0 || *count == 0 || *index > *count) return std::nullopt;
+  return Shard{*index, *count};
+}
+
+// ',' and ';' as they are, or by name where a shell would take them.
+std::optional<char> read_separator(const std::string& text) {
+  if (text == "," || text == "comma") return ',';
+  if (text == ";" || text == "semicolon") return ';';
+  if (text == "\t" || text == "tab" || text == "\\t") return '\t';
+  return std::nullopt;
+}
+
+int input_error(const std::string& name, std::string message, std::string help) {
+  Diagnostic d;
+  d.place.file = name;
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return report({d});
+}
+
+// The job list, open for reading.
+class Input {
+ public:
+  ~Input() {
+    if (descriptor_ > STDERR_FILENO) ::close(descriptor_);
+  }
+  Input() = default;
+  Input(const Input&) = delete;
+  Input& operator=(const Input&) = delete;
+
+  // False: errno says why.
+  bool open(const std::string& path) {
+    descriptor_ = path == "-" ? STDIN_FILENO : ::open(path.c_str(), O_RDONLY | O_CLOEXEC);
+    struct stat status {};
+    if (descriptor_ < 0 || ::fstat(descriptor_, &status) != 0) return false;
+    if (S_ISDIR(status.st_mode)) errno = EISDIR;
+    if (S_ISREG(status.st_mode)) bytes_ = static_cast<std::uint64_t>(status.st_size);
+    return !S_ISDIR(status.st_mode);
+  }
+  [[nodiscard]] int descriptor() const { return descriptor_; }
+  [[nodiscard]] std::uint64_t bytes() const { return bytes_; }
+
+ private:
+  int descriptor_ = -1;
+  std::uint64_t bytes_ = 0;
+};
+
+// How far a killed run came.
+struct Reached {
+  std::uint64_t jobs = 0;  // answered; the last one, which may lack rows, not counted
+  std::uint64_t cut = 0;   // where its first row begins: writing goes on there
+  std::string last_rows;   // what was there of it
+};
+
+// Which job an output row answers, for rows of passes. Empty: it does not say.
+std::string line_of(std::string_view row, bool ndjson, std::size_t line_column) {
+  if (ndjson) {
+    const Expected<TomlValue> object = parse_json_object(row);
+    const TomlValue* line = object ? object->find("line") : nullptr;
+    return line == nullptr ? std::string() : line->text;
+  }
+  std::vector<std::string_view> cells;
+  std::string scratch;
+  if (!split_csv_row(row, ',', cells, scratch) || line_column >= cells.size()) return {};
+  return std::string(cells[line_column]);
+}
+
+// Reads an output so far. Nothing: it does not begin with `head`.
+std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
+  constexpr std::size_t read_bytes = std::size_t{256} << 10;
+  // A row handed through may have every letter doubled, and has the answer beside it.
+  RecordScanner scanner(run.ndjson ? JobFormat::ndjson : JobFormat::csv, ',', 8 * longest_job_bytes);
+  std::size_t line_column = 0;
+  while (line_column < run.columns.columns.size() && run.columns.columns[line_column].kind != JobColumn::Kind::line)
+    ++line_column;
+  Reached reached;
+  std::string buffer, last_line;
+  std::uint64_t offset = 0;
+  bool head_read = run.head.empty(), any = false;
+  for (bool more = true; more;) {
+    const std::size_t size = buffer.size();
+    buffer.resize(size + read_bytes);
+    const ssize_t count = ::read(descriptor, buffer.data() + size, read_bytes);
+    buffer.resize(size + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
+    more = count > 0;
+    std::size_t at = 0;
+    for (;;) {
+      const std::string_view rest = std::string_view(buffer).substr(at);
+      const RecordScanner::Step step = scanner.next(rest, false);
+      if (step.used == 0) break;
+      const std::string_view whole = rest.substr(0, step.used);
+      if (!head_read) {
+        if (whole != run.head) return std::nullopt;
+        head_read = true;
+        reached.cut = step.used;
+      } else {
+        const std::string line =
+            run.per_pass ? line_of(rest.substr(step.record.offset, step.record.size), run.ndjson, line_column) : "";
+        if (any && run.per_pass && line == last_line) {
+          reached.last_rows += whole;
+        } else {
+          reached.jobs += any ? 1 : 0;
+          reached.cut = offset;
+          reached.last_rows = whole;
+          last_line = line;
+        }
+        any = true;
+      }
+      offset += step.used;
+      at += step.used;
+    }
+    buffer.erase(0, at);
+  }
+  // A header cut short is written anew.
+  if (!head_read && run.head.substr(0, buffer.size()) != buffer) return std::nullopt;
+  return reached;
+}
+
+class Batch {
+ public:
+  explicit Batch(const BatchArguments& arguments) : arguments_(arguments), output_arguments_(arguments.output) {
+    if (!arguments.resume.empty()) output_arguments_.file = arguments.resume;
+  }
+
+  int run() {
+    if (!check_arguments()) return exit_bad_input;
+    if (!input_.open(arguments_.jobs))
+      return input_error(arguments_.jobs, fmt::format("cannot read: {}", std::strerror(errno)),  // NOLINT
+                         "check the name; - reads standard input");
+    if (!shard_alone_ && input_.bytes() == 0 && ::lseek(input_.descriptor(), 0, SEEK_CUR) < 0)
+      return usage_error("--shard needs a file, whose length is known",
+                         "give the job list as a file, or let the splitter cut it");
+    JobSource source(input_.descriptor(), input_.bytes());
+    if (!source.begin({}, separator_)) {
+      if (source.error() != 0)
+        return input_error(arguments_.jobs, fmt::format("cannot read: {}", std::strerror(source.error())),  // NOLINT
+                           "");
+      return deliver(output_arguments_, "", exit_answered);  // nothing asked, nothing answered
+    }
+    if (source.first().find('\0') != std::string::npos)
+      return input_error(name(), "this is no UTF-8 text", "save the sheet as CSV in UTF-8");
+    Expected<std::unique_ptr<JobLayout>> layout =
+        read_job_layout(source.format(), source.separator(), source.first(), layout_options_);
+    if (!layout) {
+      Diagnostics errors = layout.errors();
+      for (Diagnostic& d : errors)
+        if (d.place.file.empty()) d.place.file = name();
+      return report(errors);
+    }
+    const Units units = units_of(output_arguments_);
+    const Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, units);
+    if (!columns) return report(columns.errors());
+    return answer(source, **layout, *columns, units);
+  }
+
+ private:
+  const BatchArguments& arguments_;
+  OutputArguments output_arguments_;
+  Input input_;
+  Shard shard_;
+  bool shard_alone_ = true;
+  std::optional<char> separator_;
+  JobLayoutOptions layout_options_;
+  std::optional<Equipment> equipment_;
+  std::size_t threads_ = 1;
+
+  [[nodiscard]] std::string name() const { return arguments_.jobs == "-" ? "standard input" : arguments_.jobs; }
+
+  bool check_arguments() {
+    if (arguments_.jobs.empty()) {
+      usage_error("batch needs a job list: a file, or - for standard input",
+                  "'seamwright batch --help' shows how one looks");
+      return false;
+    }
+    if (!check_output_arguments(arguments_.output, formats) || !one_of("--on-error", arguments_.on_error, error_words))
+      return false;
+    if (!arguments_.separator.empty() && !(separator_ = read_separator(arguments_.separator))) {
+      usage_error(fmt::format("--separator cannot be '{}'", arguments_.separator), "it is comma, semicolon or tab");
+      return false;
+    }
+    const auto threads = arguments_.threads.empty() ? std::max(1U, std::thread::hardware_concurrency())
+                                                    : whole_number(arguments_.threads);
+    if (!threads || *threads == 0 || *threads > most_threads) {
+      usage_error(fmt::format("--threads cannot be '{}'", arguments_.threads),
+                  fmt::format("it is a number from 1 to {}; all cores when left out", most_threads));
+      return false;
+    }
+    threads_ = *threads;
+    const std::optional<Shard> shard = read_shard(arguments_.shard);
+    if (!shard) {
+      usage_error(fmt::format("--shard cannot be '{}'", arguments_.shard), "the second of eight parts is --shard 2/8");
+      return false;
+    }
+    shard_ = *shard;
+    shard_alone_ = shard_.count == 1;
+    if (!arguments_.resume.empty() && !arguments_.output.file.empty() && arguments_.output.file != arguments_.resume) {
+      usage_error("--resume and -o name two files", "give --resume FILE alone");
+      return false;
+    }
+    for (const std::string& input : {arguments_.jobs, arguments_.defaults, arguments_.equipment})
+      if (same_file(input, output_arguments_.file)) {
+        usage_error("the output would overwrite an input of this batch", "choose another name for the output");
+        return false;
+      }
+    return read_files();
+  }
+
+  bool read_files() {
+    layout_options_.keep = arguments_.keep;
+    if (!arguments_.defaults.empty()) {
+      Expected<std::string> text = read_text_file(arguments_.defaults, max_input_bytes);
+      if (!text) {
+        report(text.errors());
+        return false;
+      }
+      layout_options_.defaults_text = std::move(*text);
+      layout_options_.defaults_name = arguments_.defaults;
+    }
+    if (arguments_.equipment.empty()) return true;
+    Expected<Equipment> equipment = read_equipment(arguments_.equipment);
+    if (!equipment) {
+      report(equipment.errors());
+      return false;
+    }
+    equipment_ = std::move(*equipment);
+    return true;
+  }
+
+  int answer(JobSource& source, const JobLayout& layout, const JobColumns& columns, Units units) {
+    const bool ndjson =
+        arguments_.output.format.empty() ? source.format() == JobFormat::ndjson : arguments_.output.format == "ndjson";
+    JobRun run{.layout = layout,
+               .columns = columns,
+               .equipment = equipment_ ? &*equipment_ : nullptr,
+               .units = units,
+               .ndjson = ndjson,
+               .per_pass = arguments_.per_pass,
+               .stop_on_error = arguments_.on_error == "stop",
+               .summary = arguments_.summary,
+               .progress = !arguments_.output.quiet && ::isatty(STDERR_FILENO) == 1,
+               .threads = threads_,
+               .head = {},
+               .expected = {},
+               .cut = 0,
+               .resumed = false};
+    if (!arguments_.no_header && shard_.index == 1) JobWriter(columns, units, ndjson).append_header(run.head);
+    JobRange range;
+    if (!shard_alone_) {
+      range.from = part_begin(shard_.index - 1);
+      range.to = part_begin(shard_.index);
+    }
+    Output output(output_arguments_, true);
+    if (!arguments_.resume.empty()) {
+      const int descriptor = output.take_up();
+      if (output.failed()) return output.failure();
+      if (descriptor >= 0) {
+        const std::optional<Reached> reached = read_reached(descriptor, run);
+        if (!reached) return other_run("it begins with another header");
+        const bool line_known = std::any_of(columns.columns.begin(), columns.columns.end(),
+                                            [](const JobColumn& c) { return c.kind == JobColumn::Kind::line; });
+        if (run.per_pass && !line_known)
+          return usage_error("rows of passes can only be resumed where they have the column 'line'",
+                             "add it to --columns, or run anew with -o");
+        range.skip = reached->jobs;
+        run.cut = reached->cut;
+        run.expected = reached->last_rows;
+        run.resumed = true;
+        if (run.cut > 0) run.head.clear();
+      }
+    }
+    source.start(range);
+    return finish(source, run, output);
+  }
+
+  // Where the part after the first `index` begins.
+  [[nodiscard]] std::uint64_t part_begin(unsigned long index) const {
+    const std::uint64_t bytes = input_.bytes(), share = bytes / shard_.count, rest = bytes % shard_.count;
+    return index == shard_.count ? UINT64_MAX : share * index + rest * index / shard_.count;
+  }
+
+  int other_run(std::string_view why) {
+    return input_error(arguments_.resume, fmt::format("this is not the output of the same run: {}", why),
+                       "resume with the same job list and options, or run anew with -o");
+  }
+
+  int finish(JobSource& source, const JobRun& run, Output& output) {
+    const JobOutcome outcome = run_jobs(source, run, output);
+    if (!outcome.written) return output.failure();
+    if (outcome.differs) return other_run("its last rows are not what this list gives");
+    if (!outcome.read) {
+      input_error(name(), fmt::format("cannot read on: {}", std::strerror(source.error())),  // NOLINT
+                  kept_help());
+      return exit_system;
+    }
+    if (outcome.signal != 0) {
+      if (!arguments_.output.quiet) message(fmt::format("interrupted between two rows; {}", kept_help()));
+      std::signal(outcome.signal, SIG_DFL);
+      (void)std::raise(outcome.signal);
+    }
+    if (arguments_.summary) message(outcome.summary.text(run.units));
+    if (outcome.stopped_at != 0)
+      return input_error(fmt::format("{}:{}", name(), outcome.stopped_at), "the run stops at this row", kept_help());
+    if (!output.finish()) return output.failure();
+    return outcome.worst;
+  }
+
+  [[nodiscard]] std::string kept_help() const {
+    const std::string& file = output_arguments_.file;
+    return file.empty() || file == "-" ? std::string("the rows before it are written")
+                                       : fmt::format("{}.part holds the rows so far; --resume {} goes on", file, file);
+  }
+};
+
+}  // namespace
+
+int run_batch(const BatchArguments& arguments) { return Batch(arguments).run(); }
+
+}  // namespace seamwright

@@ -1,0 +1,410 @@
+#include "cli/job_stream.hpp"
+
+#include <fmt/format.h>
+#include <poll.h>
+#include <sys/eventfd.h>
+#include <unistd.h>
+
+#include <algorithm>
+#include <cerrno>
+#include <chrono>
+#include <condition_variable>
+#include <csignal>
+#include <cstring>
+#include <deque>
+#include <mutex>
+#include <thread>
+#include <vector>
+
+#include "seamwright/catalog.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t write_bytes = std::size_t{64} << 10;  // one write is at least this, unless the input pauses
+constexpr std::size_t block_bytes = std::size_t{64} << 10, block_rows = 256;
+
+// --- signals ---------------------------------------------------------------------------------------------------------
+volatile std::sig_atomic_t caught_signal = 0;
+int wake_descriptor = -1;
+
+void wake() {
+  const std::uint64_t one = 1;
+  (void)!::write(wake_descriptor, &one, sizeof one);
+}
+
+void on_signal(int signal) {
+  const int error = errno;
+  caught_signal = signal;
+  wake();
+  errno = error;
+}
+
+// A first Ctrl-C or termination ends the run between two rows; a second one ends it at once.
+void catch_signals() {
+  struct sigaction action {};
+  action.sa_handler = on_signal;
+  action.sa_flags = static_cast<int>(SA_RESETHAND);
+  for (const int signal : {SIGINT, SIGTERM, SIGHUP}) ::sigaction(signal, &action, nullptr);
+}
+
+// --- blocks ----------------------------------------------------------------------------------------------------------
+struct Block {
+  std::string text;
+  std::vector<JobRecord> rows;
+  std::string out;
+  std::uint64_t answered = 0, errors = 0;
+  int worst = exit_answered;
+  std::uint64_t stopped_at = 0;
+  JobSummary summary;
+  bool done = false;  // guarded by the pipeline's mutex
+};
+
+// Answers rows. One for each thread.
+class Worker {
+ public:
+  explicit Worker(const JobRun& run) : run_(run), reader_(run.layout), writer_(run.columns, run.units, run.ndjson) {
+    options_.detail = WindowDetail::band;
+    options_.suggestions = false;
+    options_.uncertainties = run.columns.uncertainties;
+  }
+
+  void answer(Block& block) {
+    block.out.clear();
+    block.answered = block.errors = block.stopped_at = 0;
+    block.worst = exit_answered;
+    block.summary.clear();
+    for (const JobRecord& record : block.rows) {
+      ++block.answered;
+      if (answer(std::string_view(block.text).substr(record.offset, record.size), record, block)) continue;
+      ++block.errors;
+      block.worst = exit_bad_input;
+      if (run_.summary) block.summary.add_error();
+      if (!run_.stop_on_error) continue;
+      block.stopped_at = record.line;
+      return;
+    }
+  }
+
+ private:
+  const JobRun& run_;
+  JobReader reader_;
+  JobWriter writer_;
+  PlanOptions options_;
+
+  bool answer(std::string_view row, const JobRecord& record, Block& block) {
+    const Job& job = reader_.read(row, record.flaw);
+    const JobRow where{record.line, job.passed};
+    if (!job.joint) {
+      writer_.append_error(block.out, where, job.id, job.message);
+      return false;
+    }
+    const Expected<Plan> plan = make_plan(*job.joint, run_.equipment, builtin_catalog(), options_);
+    if (!plan) {
+      writer_.append_error(block.out, where, job.id, one_line(plan.errors()));
+      return false;
+    }
+    writer_.append_plan(block.out, where, *plan, run_.per_pass);
+    if (!plan->feasible) block.worst = std::max<int>(block.worst, exit_no_window);
+    if (run_.summary) block.summary.add(*plan);
+    return true;
+  }
+};
+
+// --- progress --------------------------------------------------------------------------------------------------------
+class Progress {
+ public:
+  explicit Progress(bool wanted) : wanted_(wanted) {}
+  ~Progress() {
+    if (shown_) (void)!::write(STDERR_FILENO, "\r\033[K", 4);
+  }
+  Progress(const Progress&) = delete;
+  Progress& operator=(const Progress&) = delete;
+
+  void show(std::uint64_t rows, std::uint64_t errors, const JobSource& source) {
+    if (!wanted_) return;
+    const auto now = Clock::now();
+    if (now - last_ < std::chrono::milliseconds(500)) return;
+    last_ = now;
+    const double seconds = std::chrono::duration<double>(now - start_).count();
+    std::string line = fmt::format("\r{} rows, {:.0f} rows/s", rows, static_cast<double>(rows) / seconds);
+    if (source.bytes() > 0 && source.taken() > 0) {
+      const double share = static_cast<double>(source.taken()) / static_cast<double>(source.bytes());
+      const auto left = static_cast<long>(seconds * (1 - share) / share + 0.5);
+      line += fmt::format(", {:.0f} % done, {}:{:02} left", 100 * share, left / 60, left % 60);
+    }
+    line += fmt::format(", {} errors\033[K", errors);
+    (void)!::write(STDERR_FILENO, line.data(), line.size());
+    shown_ = true;
+  }
+
+ private:
+  using Clock = std::chrono::steady_clock;
+  bool wanted_, shown_ = false;
+  Clock::time_point start_ = Clock::now(), last_ = start_;
+};
+
+// --- pipeline --------------------------------------------------------------------------------------------------------
+// The calling thread reads and writes; with more than one thread others answer. Blocks are used again and again.
+class Pipeline {
+ public:
+  Pipeline(JobSource& source, const JobRun& run, Output& output)
+      : source_(source), run_(run), output_(output), progress_(run.progress), pending_(run.head) {
+    blocks_.resize(run.threads > 1 ? 2 * run.threads + 1 : 1);
+    if (run.threads <= 1) own_.emplace(run);
+    for (std::size_t i = 0; run.threads > 1 && i < run.threads; ++i) threads_.emplace_back([this] { answer_blocks(); });
+  }
+  ~Pipeline() { join(); }
+  Pipeline(const Pipeline&) = delete;
+  Pipeline& operator=(const Pipeline&) = delete;
+
+  JobOutcome run() {
+    while (going()) {
+      if (write_done()) continue;
+      const bool idle = written_ == filled_;
+      if (filled_ - written_ < blocks_.size() && fill()) continue;
+      if (idle && source_.at_end() && !source_.any()) break;
+      if (idle && !flush()) break;
+      wait_for_news();
+    }
+    outcome_.signal = caught_signal;
+    join();
+    while (outcome_.written && !outcome_.differs && outcome_.stopped_at == 0 && write_done()) {
+    }
+    (void)flush();
+    if (outcome_.written && !outcome_.differs && !remaining_expected().empty() && outcome_.signal == 0 &&
+        outcome_.read && outcome_.stopped_at == 0)
+      outcome_.differs = true;  // the list ended before what was there
+    return std::move(outcome_);
+  }
+
+ private:
+  JobSource& source_;
+  const JobRun& run_;
+  Output& output_;
+  JobOutcome outcome_;
+  Progress progress_;
+  std::vector<Block> blocks_;
+  std::uint64_t filled_ = 0, written_ = 0;  // blocks so far
+  std::uint64_t rows_ = 0, errors_ = 0;
+  std::string pending_;
+  std::size_t compared_ = 0;
+  bool cut_ = false;
+  std::optional<Worker> own_;
+
+  std::mutex mutex_;
+  std::condition_variable work_;
+  std::deque<Block*> queue_;
+  bool closing_ = false;
+  std::vector<std::thread> threads_;
+
+  [[nodiscard]] bool going() const {
+    return caught_signal == 0 && outcome_.written && outcome_.read && !outcome_.differs && outcome_.stopped_at == 0;
+  }
+
+  void answer_blocks() {
+    Worker worker(run_);
+    std::unique_lock lock(mutex_);
+    for (;;) {
+      work_.wait(lock, [this] { return closing_ || !queue_.empty(); });
+      if (closing_) return;
+      Block* block = queue_.front();
+      queue_.pop_front();
+      lock.unlock();
+      worker.answer(*block);
+      lock.lock();
+      block->done = true;
+      wake();
+    }
+  }
+
+  void join() {
+    {
+      const std::scoped_lock lock(mutex_);
+      closing_ = true;
+    }
+    work_.notify_all();
+    for (std::thread& thread : threads_)
+      if (thread.joinable()) thread.join();
+  }
+
+  // Hands out a block when there is one to hand out, or reads where that does not wait.
+  bool fill() {
+    if (source_.full() || (source_.any() && (source_.at_end() || !source_.ready()))) {
+      Block& block = blocks_[filled_ % blocks_.size()];
+      source_.take(block.text, block.rows);
+      ++filled_;
+      if (own_) {
+        own_->answer(block);
+        block.done = true;
+      } else {
+        const std::scoped_lock lock(mutex_);
+        block.done = false;
+        queue_.push_back(&block);
+        work_.notify_one();
+      }
+      return true;
+    }
+    if (source_.at_end() || !source_.ready()) return false;
+    outcome_.read = source_.read_more();
+    return true;
+  }
+
+  bool write_done() {
+    if (written_ == filled_) return false;
+    Block& block = blocks_[written_ % blocks_.size()];
+    {
+      const std::scoped_lock lock(mutex_);
+      if (!block.done) return false;
+    }
+    ++written_;
+    pending_ += block.out;
+    rows_ += block.answered;
+    errors_ += block.errors;
+    outcome_.worst = std::max(outcome_.worst, block.worst);
+    outcome_.stopped_at = block.stopped_at;
+    if (run_.summary) outcome_.summary.merge(block.summary);
+    if (pending_.size() >= write_bytes) (void)flush();
+    progress_.show(rows_, errors_, source_);
+    return true;
+  }
+
+  [[nodiscard]] std::string_view remaining_expected() const {
+    return std::string_view(run_.expected).substr(compared_);
+  }
+
+  bool flush() {
+    if (pending_.empty() || !outcome_.written || outcome_.differs) return outcome_.written && !outcome_.differs;
+    // A continued run first repeats the last rows that were there: they must be the same.
+    const std::string_view expected = remaining_expected();
+    const std::size_t both = std::min(expected.size(), pending_.size());
+    outcome_.differs = expected.substr(0, both) != std::string_view(pending_).substr(0, both);
+    compared_ += both;
+    if (outcome_.differs) return false;
+    if (run_.resumed && !cut_) {
+      outcome_.written = output_.cut(run_.cut);
+      cut_ = true;
+    }
+    outcome_.written = outcome_.written && output_.write(pending_);
+    pending_.clear();
+    return outcome_.written;
+  }
+
+  void wait_for_news() {
+    const bool wants_input = !source_.at_end() && !source_.any() && filled_ - written_ < blocks_.size();
+    pollfd news[2] = {{wake_descriptor, POLLIN, 0}, {wants_input ? source_.descriptor() : -1, POLLIN, 0}};
+    (void)::poll(news, 2, -1);
+    if ((news[0].revents & POLLIN) == 0) return;
+    std::uint64_t count = 0;
+    (void)!::read(wake_descriptor, &count, sizeof count);
+  }
+};
+
+}  // namespace
+
+// --- source ----------------------------------------------------------------------------------------------------------
+bool JobSource::full() const {
+  return rows_.size() >= block_rows || (!rows_.empty() && rows_.back().offset + rows_.back().size >= block_bytes);
+}
+
+bool JobSource::ready() const {
+  pollfd input{descriptor_, POLLIN, 0};
+  return ::poll(&input, 1, 0) > 0;
+}
+
+bool JobSource::append_input() {
+  const std::size_t size = buffer_.size();
+  buffer_.resize(size + block_bytes);
+  ssize_t count = 0;
+  do count = ::read(descriptor_, buffer_.data() + size, block_bytes);
+  while (count < 0 && errno == EINTR && caught_signal == 0);
+  error_ = count < 0 && errno != EINTR ? errno : 0;
+  buffer_.resize(size + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
+  if (count == 0) at_end_ = true;
+  return error_ == 0;
+}
+
+bool JobSource::read_more() {
+  buffer_.erase(0, begin_);
+  scanned_ -= begin_;
+  begin_ = 0;
+  const bool read = append_input();
+  scan();
+  return read;
+}
+
+bool JobSource::begin(std::optional<JobFormat> format, std::optional<char> separator) {
+  constexpr std::string_view mark = "\xEF\xBB\xBF", blanks = " \r\n\t";
+  for (;;) {
+    const std::string_view text = buffer_;
+    const std::size_t start = text.substr(0, mark.size()) == mark ? mark.size() : 0;
+    const std::size_t line = text.find_first_not_of(blanks, start);
+    // The format shows at the first letter, the separator at the end of its line.
+    if (line != std::string_view::npos &&
+        (at_end_ || text.find('\n', line) != std::string_view::npos || text.size() > longest_job_bytes)) {
+      format_ = format ? *format : sniff_job_format(text.substr(line));
+      separator_ = separator ? *separator : sniff_separator(text.substr(line, text.find('\n', line) - line));
+      RecordScanner scanner(format_, separator_);
+      for (std::size_t at = start;;) {
+        const RecordScanner::Step step = scanner.next(text.substr(at), at_end_);
+        if (step.used == 0) break;
+        at += step.used;
+        if (!step.found) continue;
+        first_ = text.substr(at - step.used + step.record.offset, step.record.size);
+        const bool header = format_ == JobFormat::csv;
+        scanner_ = header ? scanner : RecordScanner(format_, separator_);
+        begin_ = scanned_ = header ? at : start;
+        offset_ = begin_;
+        return true;
+      }
+    }
+    if (at_end_ || !append_input() || caught_signal != 0) return false;
+  }
+}
+
+void JobSource::start(const JobRange& range) {
+  range_ = range;
+  scan();
+}
+
+void JobSource::scan() {
+  while (!full()) {
+    const std::string_view text = std::string_view(buffer_).substr(scanned_);
+    RecordScanner::Step step = scanner_.next(text, at_end_);
+    if (step.used == 0) return;
+    if (step.found && offset_ >= range_.from && offset_ < range_.to) {
+      if (range_.skip > 0) {
+        --range_.skip;
+      } else {
+        step.record.offset += scanned_ - begin_;
+        rows_.push_back(step.record);
+      }
+    }
+    scanned_ += step.used;
+    offset_ += step.used;
+    if (rows_.empty()) begin_ = scanned_;
+    if (offset_ < range_.to) continue;
+    at_end_ = true;
+    return;
+  }
+}
+
+void JobSource::take(std::string& text, std::vector<JobRecord>& rows) {
+  text.assign(buffer_, begin_, scanned_ - begin_);
+  rows.swap(rows_);
+  rows_.clear();
+  begin_ = scanned_;
+  scan();
+}
+
+JobOutcome run_jobs(JobSource& source, const JobRun& run, Output& output) {
+  wake_descriptor = ::eventfd(0, EFD_NONBLOCK | EFD_CLOEXEC);
+  catch_signals();
+  JobOutcome outcome = Pipeline(source, run, output).run();
+  ::close(wake_descriptor);
+  wake_descriptor = -1;
+  return outcome;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,93 @@
+// A job list from a descriptor to an output: cut into blocks, answered by threads, written in order.
+#pragma once
+
+#include <cstdint>
+#include <optional>
+#include <string>
+
+#include "cli/console.hpp"
+#include "io/job_reader.hpp"
+#include "io/job_records.hpp"
+#include "io/job_summary.hpp"
+#include "io/write_jobs.hpp"
+#include "seamwright/equipment.hpp"
+
+namespace seamwright {
+
+// Bytes of rows to take: those of the whole list, of a shard, those that are not answered yet.
+struct JobRange {
+  std::uint64_t from = 0, to = UINT64_MAX;  // a row counts where its first byte lies in it
+  std::uint64_t skip = 0;                   // rows of the range that are answered already
+};
+
+// The rows of a descriptor as they come in.
+class JobSource {
+ public:
+  JobSource(int descriptor, std::uint64_t bytes) : descriptor_(descriptor), bytes_(bytes) {}
+
+  // Reads up to the end of the header, or of the first row, which stays unread where there is no header. False with
+  // error() 0: the input is empty.
+  [[nodiscard]] bool begin(std::optional<JobFormat> format, std::optional<char> separator);
+  [[nodiscard]] JobFormat format() const { return format_; }
+  [[nodiscard]] char separator() const { return separator_; }
+  [[nodiscard]] const std::string& first() const { return first_; }
+  void start(const JobRange& range);
+
+  [[nodiscard]] bool full() const;  // a block's worth of rows is there
+  [[nodiscard]] bool any() const { return !rows_.empty(); }
+  [[nodiscard]] bool at_end() const { return at_end_; }
+  [[nodiscard]] bool ready() const;  // a read would not wait
+  // One read. False: it failed, error() says why.
+  [[nodiscard]] bool read_more();
+  // Hands out the rows that are there, at most a block's worth.
+  void take(std::string& text, std::vector<JobRecord>& rows);
+
+  [[nodiscard]] int descriptor() const { return descriptor_; }
+  [[nodiscard]] int error() const { return error_; }
+  [[nodiscard]] std::uint64_t bytes() const { return bytes_; }  // of the input, 0 when it is not known
+  [[nodiscard]] std::uint64_t taken() const { return offset_; }
+
+ private:
+  int descriptor_;
+  std::uint64_t bytes_;
+  JobFormat format_ = JobFormat::csv;
+  char separator_ = ',';
+  std::string first_;
+  RecordScanner scanner_{JobFormat::csv, ','};
+  JobRange range_;
+  std::string buffer_;
+  std::size_t begin_ = 0, scanned_ = 0;  // of the rows not handed out; what is scanned of them
+  std::uint64_t offset_ = 0;             // of buffer_[scanned_] in the input
+  std::vector<JobRecord> rows_;          // offsets from begin_
+  bool at_end_ = false;
+  int error_ = 0;
+
+  bool append_input();
+  void scan();
+};
+
+struct JobRun {
+  const JobLayout& layout;
+  const JobColumns& columns;
+  const Equipment* equipment = nullptr;
+  Units units = Units::metric;
+  bool ndjson = false, per_pass = false, stop_on_error = false, summary = false, progress = false;
+  std::size_t threads = 1;
+  std::string head;       // written before the first row
+  std::string expected;   // what the first rows must begin with: they were there before
+  std::uint64_t cut = 0;  // where the output goes on
+  bool resumed = false;
+};
+
+struct JobOutcome {
+  int worst = exit_answered;     // of the rows
+  bool written = true;           // false: the output failed
+  bool read = true;              // false: the input failed
+  bool differs = false;          // from `expected`
+  std::uint64_t stopped_at = 0;  // line of the row that stopped the run
+  int signal = 0;
+  JobSummary summary;
+};
+[[nodiscard]] JobOutcome run_jobs(JobSource& source, const JobRun& run, Output& output);
+
+}  // namespace seamwright

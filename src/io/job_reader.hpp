@@ -1,0 +1,74 @@
+// Rows of a job list turned into joints. Reads and checks; knows no physics.
+#pragma once
+
+#include <memory>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "io/job_records.hpp"
+#include "io/joint_entries.hpp"
+#include "seamwright/joint.hpp"
+
+namespace seamwright {
+
+// What all rows have in common. Made once, then only read.
+struct JobLayout {
+  JobFormat format = JobFormat::csv;
+  char separator = ',';
+  std::vector<std::string> passed;  // names of the columns handed through, in order
+  struct Column {
+    std::string key;         // of a joint; empty: handed through
+    std::size_t passed = 0;  // index
+  };
+  std::vector<Column> columns;  // CSV: one a cell
+  TomlValue defaults;
+  std::vector<Entry> default_entries;  // into `defaults`
+};
+
+struct JobLayoutOptions {
+  std::vector<std::string> keep;             // names to hand through besides those that start with x-
+  std::string defaults_text, defaults_name;  // a joint file; empty: none
+};
+// `first` is the CSV header or the first row. Errors are of the whole list: unknown columns with the nearest key, a
+// required key that no row can have.
+[[nodiscard]] Expected<std::unique_ptr<JobLayout>> read_job_layout(JobFormat format, char separator,
+                                                                   std::string_view first,
+                                                                   const JobLayoutOptions& options);
+
+struct Job {
+  std::optional<Joint> joint;  // nothing: `message` says why
+  std::string message;         // one line
+  std::string id;              // as given, also where the joint is refused
+  std::vector<std::string> passed;
+};
+
+// One line for a cell: the first error with its next step, and how many more there are.
+[[nodiscard]] std::string one_line(const Diagnostics& errors);
+
+// One for each thread: it keeps its buffers from row to row.
+class JobReader {
+ public:
+  explicit JobReader(const JobLayout& layout);
+  // Valid until the next call.
+  [[nodiscard]] Job& read(std::string_view row, JobFlaw flaw);
+
+ private:
+  const JobLayout& layout_;
+  Job job_;
+  std::string scratch_;
+  std::vector<std::string_view> cells_;
+  std::vector<Entry> column_entries_;  // CSV: one a column
+  std::vector<TomlValue> column_values_;
+  TomlValue document_;  // NDJSON, TOML
+  std::vector<Entry> document_entries_;
+  std::vector<const Entry*> entries_;
+
+  bool take_csv(std::string_view row);
+  bool take_document(std::string_view row);
+  bool refuse(std::string message);
+  void add_defaults();
+};
+
+}  // namespace seamwright

@@ -1,0 +1,63 @@
+// Cutting a job list into its rows as it streams in.
+#pragma once
+
+#include <cstddef>
+#include <cstdint>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace seamwright {
+
+enum class JobFormat : unsigned char { csv, ndjson, toml };
+
+// By the first character that is not blank: '{' is NDJSON, '[' or '#' is TOML, anything else CSV.
+[[nodiscard]] JobFormat sniff_job_format(std::string_view text);
+// The separator of a header line: of ',', ';' and tab the one that stands in it most often outside quotes.
+[[nodiscard]] char sniff_separator(std::string_view header);
+
+// A row longer than this is answered with an error.
+inline constexpr std::size_t longest_job_bytes = std::size_t{1} << 20;
+
+enum class JobFlaw : unsigned char { none, open_quote, too_long };
+
+struct JobRecord {
+  std::size_t offset = 0, size = 0;  // in the text scanned; without the line end
+  std::uint64_t line = 0;            // where it begins, from 1
+  JobFlaw flaw = JobFlaw::none;
+};
+
+// Blank lines are no rows. A CSV row may go over lines inside quotes; where a quote is never closed the row ends at its
+// first line end and says so, so that what follows is still read. A TOML row runs from one [[job]] to the next.
+class RecordScanner {
+ public:
+  RecordScanner(JobFormat format, char separator, std::size_t longest = longest_job_bytes)
+      : format_(format), separator_(separator), longest_(longest) {}
+
+  struct Step {
+    std::size_t used = 0;  // bytes done with; 0: more text is needed, or there is none
+    bool found = false;
+    JobRecord record;
+  };
+  // The next row at the start of `text`; `at_end`: nothing will follow. What it finds does not hang on how much of the
+  // text is there, as long as it grows to more than `longest` before it is given up.
+  [[nodiscard]] Step next(std::string_view text, bool at_end);
+
+ private:
+  JobFormat format_;
+  char separator_;
+  std::size_t longest_;
+  std::uint64_t line_ = 1;
+  bool skipping_ = false;  // the rest of a row that was too long
+
+  Step finish(std::string_view text, std::size_t size, std::size_t used, JobFlaw flaw);
+  Step next_line(std::string_view text, bool at_end);
+  Step next_job_table(std::string_view text, bool at_end);
+};
+
+// The cells of a CSV row. Quotes and blanks around cells are taken off; views are into the row or `scratch`. False:
+// text follows a closing quote.
+[[nodiscard]] bool split_csv_row(std::string_view row, char separator, std::vector<std::string_view>& cells,
+                                 std::string& scratch);
+
+}  // namespace seamwright

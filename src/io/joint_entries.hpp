@@ -1,0 +1,33 @@
+// A joint from entries already taken apart: what a job list and the joint file have in common.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "io/value_reader.hpp"
+#include "seamwright/diagnostic.hpp"
+#include "seamwright/input.hpp"
+#include "seamwright/joint.hpp"
+
+namespace seamwright {
+
+// Checks and stores; all errors at once. `name` stands for the source in messages.
+[[nodiscard]] Expected<Joint> joint_from_entries(const std::string& name, std::span<const Entry* const> entries);
+
+// The tables of a joint file opened into entries.
+[[nodiscard]] std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name);
+
+// Whether a key is one of the key table, of [limits], or of a composition.
+[[nodiscard]] bool is_joint_key(std::string_view path);
+// The known key nearest to a wrong one; empty when none is near.
+[[nodiscard]] std::string_view nearest_joint_key(std::string_view path);
+
+// The value that KEY=VALUE means: TOML, else a bare word.
+[[nodiscard]] TomlValue value_from_text(const std::string& text);
+
+// Whether `path` is a key below the table.
+[[nodiscard]] bool is_below(std::string_view path, std::string_view table);
+
+}  // namespace seamwright
