@@ -31,7 +31,7 @@ HERE = pathlib.Path(__file__).parent
 # No library's own words, no pointers, no C++ names may reach a user.
 LEAKS = ["CLI::", "toml::", "nlohmann", "std::", "what()", "terminate", "exception", "Sanitizer", "runtime error",
          "assert", "TIMEOUT:", "ArgumentMismatch", "RequiredError", "\x1b"]
-SECONDS = 5
+SECONDS = float(os.environ.get("SEAMWRIGHT_CASE_SECONDS", "5"))  # more for a build with sanitizers
 
 
 def prepare(folder: pathlib.Path, case: dict, base: str) -> None:
