@@ -47,8 +47,8 @@ double rise_K(const Scaled& s, const ScaledPlate& plate, double x_mm, double y_m
 }
 
 // Full width, mm, from the coordinate at the depth Z.
-double width_from_coordinate_mm(const Scaled& s, double Z, double coordinate) {
-  return 2.0 * s.unit_mm * width_scale(s.plate, Z) * std::sinh(coordinate);
+double width_from_coordinate_mm(const Scaled& s, double Z, double coordinate, const Stretch& stretch = {}) {
+  return 2.0 * s.unit_mm * width_scale(s.plate, Z, stretch) * std::sinh(coordinate);
 }
 
 // Share of the way from the back's peak to the face's, for depth_coordinate.
@@ -228,11 +228,11 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
   const PlatePlace in_fine(fine, ln_S, ln_ratio), in_coarse(coarse, ln_S, ln_ratio);
 
-  const double ln_n = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
+  const double n = s.rise_per_unit_K / in.rise_to_melting_K, ln_n = std::log(n);
   const double excess = ln_n + plate_value(pool_ln_peak_0, in_fine);
   if (excess < -edge_of_melting) return pool;
   const double spread = spread_from_excess(std::max(excess, 0.0));
-  if (excess < edge_of_melting || spread > most_spread) return pool_by_integral(in, sizes);
+  if (excess < edge_of_melting || n > most_n || spread > most_spread) return pool_by_integral(in, sizes);
   if (sizes & (pool_depth | pool_back_width)) {
     const double excess_back = ln_n + plate_value(pool_ln_back_peak, in_fine);
     if (std::abs(excess_back) < edge_of_melting) return pool_by_integral(in, sizes);
@@ -250,16 +250,15 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   }
   if (sizes & pool_width) {
     // The widest of the three stretches, each against its own peak on the centreline.
-    double coordinate = spread * Curve(pool_width_table_0, width, in_fine).value(spread);
-    const auto widen = [&](const double* ln_peak, const SizeTable& table) {
-      const double above = ln_n + plate_value(ln_peak, in_fine);
-      if (!(above > 0.0)) return;
-      const double spread_there = spread_from_excess(above);
-      coordinate = std::max(coordinate, spread_there * Curve(table, width, in_fine).value(spread_there));
+    const auto widen = [&](int index, double excess_there, const SizeTable& table) {
+      if (!(excess_there > 0.0)) return;
+      const double spread_there = spread_from_excess(excess_there);
+      const double coordinate = spread_there * Curve(table, width, in_fine).value(spread_there);
+      pool.width_mm = std::max(pool.width_mm, width_from_coordinate_mm(s, 0.0, coordinate, stretch(s.plate, index)));
     };
-    widen(pool_ln_peak_1, pool_width_table_1);
-    widen(pool_ln_peak_2, pool_width_table_2);
-    pool.width_mm = width_from_coordinate_mm(s, 0.0, coordinate);
+    widen(0, excess, pool_width_table_0);
+    widen(1, ln_n + plate_value(pool_ln_peak_1, in_fine), pool_width_table_1);
+    widen(2, ln_n + plate_value(pool_ln_peak_2, in_fine), pool_width_table_2);
   }
   if (sizes & pool_length) {
     const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);

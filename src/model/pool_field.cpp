@@ -200,7 +200,7 @@ const FieldPeak& higher(const FieldPeak& a, const FieldPeak& b) { return a.at.ln
 FieldPeak highest_between(const ScaledPlate& plate, double Y, double Z, double low, double high) {
   FieldPeak before = at_place(plate, low, Y, Z), best = before;
   while (-before.X < high) {
-    const FieldPeak next = at_place(plate, std::min(high, -before.X * 1.4), Y, Z);
+    const FieldPeak next = at_place(plate, std::min(high, -before.X * 1.6), Y, Z);
     best = higher(best, next);
     if (before.at.slope_X < 0.0 && next.at.slope_X >= 0.0)
       best = higher(peak_between(plate, Y, Z, -before.X, std::sqrt(before.X * next.X), -next.X), best);
@@ -223,22 +223,32 @@ FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_gu
   const double far = plate.S * plate.S + Y * Y + Z * Z;
   if (may_peak_twice(plate, Y, Z)) {
     const double nearest = std::max(stretch.nearest, 0.4 * plate.S);
-    return highest_between(plate, Y, Z, nearest, std::min(stretch.farthest, std::max(2.0 * far, 4.0 * nearest)));
+    return highest_between(plate, Y, Z, nearest, std::min(stretch.farthest, std::max(1.5 * far, 4.0 * nearest)));
   }
-  const FieldPeak peak =
-      peak_between(plate, Y, Z, 0.0, X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far)), infinity);
-  const double behind = std::clamp(-peak.X, stretch.nearest, stretch.farthest);
-  return behind == -peak.X ? peak : at_place(plate, behind, Y, Z);
+  // One peak: at an end of the stretch when the field falls, or still rises, there.
+  if (stretch.nearest > 0.0) {
+    const FieldPeak end = at_place(plate, stretch.nearest, Y, Z);
+    if (end.at.slope_X >= 0.0) return end;
+  }
+  if (stretch.farthest < infinity) {
+    const FieldPeak end = at_place(plate, stretch.farthest, Y, Z);
+    if (end.at.slope_X <= 0.0) return end;
+  }
+  const double start = X_guess < 0.0 ? -X_guess : far / (1.0 + std::sqrt(far));
+  return peak_between(plate, Y, Z, stretch.nearest, std::clamp(start, stretch.nearest, stretch.farthest),
+                      stretch.farthest);
 }
 
 double spread_from_excess(double excess) { return spread_with_slope(excess, 0.0).value; }
 
-double width_scale(const ScaledPlate& plate, double Z) { return std::hypot(plate.S, Z); }
+double width_scale(const ScaledPlate& plate, double Z, const Stretch& stretch) {
+  return std::sqrt(plate.S * plate.S + Z * Z + stretch.nearest);
+}
 
 double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread,
                         const Stretch& stretch) {
   if (!(spread > 0.0)) return 0.0;
-  const double scale = width_scale(plate, Z);
+  const double scale = width_scale(plate, Z, stretch);
   double X_guess = centre.X;
   return rising_root(
       [&](double coordinate) {

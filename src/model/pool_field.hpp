@@ -57,8 +57,9 @@ inline constexpr int stretch_count = 3;
 // the excess ln(peak / level) near the peak, where isotherms are ellipses, and more slowly far from it.
 [[nodiscard]] double spread_from_excess(double excess);
 
-// Half width at the depth Z: Y = width_scale sinh(coordinate). `centre` is the peak at (0, Z).
-[[nodiscard]] double width_scale(const ScaledPlate& plate, double Z);
+// Half width at the depth Z: Y = width_scale sinh(coordinate), the scale being how far the heat has spread at the near
+// end of the stretch. `centre` is the peak at (0, Z).
+[[nodiscard]] double width_scale(const ScaledPlate& plate, double Z, const Stretch& stretch = {});
 [[nodiscard]] double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& centre, double spread,
                                       const Stretch& stretch = {});
 

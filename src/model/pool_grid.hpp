@@ -33,6 +33,7 @@ struct PlateGrid {
 inline constexpr PlateGrid coarse{{-5.3, 2.5, 25}, {-2.13, 4.1, 21}};
 inline constexpr PlateGrid fine{{-5.3, 2.5, 49}, {-2.13, 4.1, 43}};  // for the width, which has kinks
 
+inline constexpr double most_n = 200.0;             // the tables do not reach above it
 inline constexpr double most_spread = 6.95;         // an excess of 14.6
 inline constexpr Axis width{0.0, most_spread, 45};  // spread
 inline constexpr Axis depth{0.0, 1.0, 25};          // share of the spread from back to face

@@ -160,12 +160,16 @@ int main(int argc, char** argv) {
     for (int i = 0; i < table.grid.nodes; ++i)
       table.values[static_cast<std::size_t>(index * table.grid.nodes + i)] = size(table.grid.node(i));
   };
-  // Divided by the spread, so that narrow widths keep their relative accuracy. A small spread stands in for none.
-  const auto width_per_spread = [](auto coordinate) {
-    return [coordinate](double spread) {
-      const double some = std::max(spread, 3e-3);
-      return coordinate(some) / some;
-    };
+  // Widths are held divided by the spread, so that narrow ones keep their relative accuracy; a small spread stands in
+  // for none. Beyond what the greatest n reaches they stand still: farther out, sizes are so large in the
+  // unit of length that doubles no longer resolve them.
+  const auto fill_width = [](Table& table, int index, double ln_peak, auto coordinate) {
+    const double reached = spread_from_excess(std::max(0.0, std::log(most_n) + ln_peak)) + 5.0 * width.step();
+    double* const value = table.values.data() + index * width.nodes;
+    for (int i = 0; i < width.nodes; ++i) {
+      const double spread = std::max(width.node(i), 3e-3);
+      value[i] = i == 0 || spread < reached ? coordinate(spread) / spread : value[i - 1];
+    }
   };
   const auto solve_fine = [&](int index) {
     const ScaledPlate plate = plate_of(fine, index);
@@ -178,16 +182,16 @@ int main(int argc, char** argv) {
       const Stretch part = stretch(plate, i);
       const FieldPeak centre = peak_along_X(plate, 0.0, 0.0, 0.0, part);
       fill(stretch_peak[at], index, [&](double) { return centre.at.ln_G; });
-      fill(stretch_width[at], index,
-           width_per_spread([&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); }));
+      fill_width(stretch_width[at], index, centre.at.ln_G,
+                 [&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); });
     }
   };
   const auto solve_coarse = [&](int index) {
     const ScaledPlate plate = plate_of(coarse, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
-    fill(back_width, index,
-         width_per_spread([&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); }));
+    fill_width(back_width, index, at_back.at.ln_G,
+               [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
     fill(depth_table, index, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
     fill(nose_table, index, [&](double spread) { return axis_coordinate(plate, at_face, Side::ahead, spread); });
     fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
