@@ -7,6 +7,7 @@
 #include <algorithm>
 #include <boost/math/quadrature/exp_sinh.hpp>
 #include <cmath>
+#include <limits>
 #include <numbers>
 #include <random>
 
@@ -317,7 +318,7 @@ TEST_CASE("pool: only the wanted sizes") {
 }
 
 TEST_CASE("pool: input that is no weld gives no pool and no bad number") {
-  const double bad[] = {0.0, -1.0, std::nan(""), INFINITY};
+  const double bad[] = {0.0, -1.0, std::nan(""), std::numeric_limits<double>::infinity()};
   double PoolInput::*const members[] = {
       &PoolInput::net_power_W,      &PoolInput::travel_mm_per_s,        &PoolInput::source_radius_mm,
       &PoolInput::thickness_mm,     &PoolInput::conductivity_W_per_mmK, &PoolInput::heat_capacity_J_per_mm3K,
