@@ -11,6 +11,8 @@
 #include "seamwright/equipment.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/joint.hpp"
+#include "seamwright/metallurgy.hpp"
+#include "seamwright/procedure.hpp"
 #include "seamwright/section.hpp"
 
 namespace seamwright {
@@ -51,6 +53,10 @@ enum class K : std::size_t {
   surface_tension,
   melt_density,
   drop_surface_tension,
+  cooling_law,
+  cooling_f2,
+  hardness_law,
+  ferrite_law,
   count
 };
 inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
@@ -112,6 +118,7 @@ struct PassContext {
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window
   double dip_cap_V = 0;
   double rise_min = 0, rise_max = 0, rise_nominal = 0;  // A/ms
+  double short_charge_A_ms = 0;                         // charge after which a short circuit breaks
   double peak_time_ms = 0;                              // given by the user; 0: from the drop
   double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
   double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0;
@@ -120,6 +127,7 @@ struct PassContext {
   double arc_radius_factor = 0;
   double wire_density_kg_per_m3 = 0;
   double interpass_C = 0;
+  Metallurgy metallurgy;
   // double pulse
   double modulation_share = 0.5;
   double modulation_frequency_Hz = 0, modulation_amplitude_m_per_min = 0;  // given by the user; 0: recommended
@@ -136,6 +144,7 @@ struct PassContext {
               source_mode_min = 0, source_mode_max = 0;
   bool mode_min_is_transition = false;
   C mode_min = C::none, mode_max = C::none;
+  bool pool_by_integral = false;  // the reference instead of the table: slow, for checks
   // Bit k set: constraint k is left out. For questions about some constraints alone.
   std::uint64_t ignored_constraints = 0;
   std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
@@ -180,6 +189,7 @@ struct Case {
   bool mechanised = false;
   Interval travel_mm_per_s{};
   std::optional<Equipment> equipment;
+  std::optional<Procedure> procedure;  // its ranges bind
   std::vector<PassPlan> pass_plans;
   std::vector<Choice> choices;
   std::vector<Warning> warnings;

@@ -230,6 +230,7 @@ struct Limits {
   Constant arc_radius_factor;            // r_a = factor * source radius
   Constant reinforcement_share, convexity_share;
   Constant root_layer_mm, fill_layer_mm; // nominal layer heights
+  Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make it up
   Constant groove_mean_width_mm;         // half width over which the groove's thickness is averaged for conduction
   Constant fillet_leg_min_mm;
   Constant score_enough;                 // margin from which the trade's order of modes decides
@@ -260,6 +261,7 @@ struct Limits {
   Constant square_width_extra_mm;        // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
+  Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks
   Constant ambient_C;
 };
 

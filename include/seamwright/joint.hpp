@@ -44,7 +44,7 @@ struct Joint {
   Given<JointType> type;
   Given<double> thickness_mm, thickness2_mm;
   Given<PreparationType> preparation;
-  Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, length_mm, diameter_mm;
+  Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, length_mm, diameter_mm, plate_width_mm;
   Given<std::string> position;
   Given<Backing> backing;
   Given<int> sides;
@@ -52,6 +52,8 @@ struct Joint {
   Given<std::string> alloy, alloy2;
   std::vector<std::pair<Element, double>> composition;  // overrides the catalog's typical composition
   Given<double> preheat_C, interpass_C, hydrogen_ml_per_100g;
+  Given<double> service_C;  // aluminium: temperature the part is used at
+  Given<bool> anodised;     // aluminium: the weld must match in colour
 
   Given<std::string> wire;
   Given<double> wire_diameter_mm, extension_mm;
@@ -69,6 +71,13 @@ struct Joint {
   Given<double> modulation_frequency_Hz, modulation_amplitude_m_per_min, modulation_share;
 
   std::vector<UserLimit> limits;
+
+  // Sides of the lockable box that are fixed, their weights in its growth, and how well settings are held.
+  Given<Interval> lock_wire_feed_m_per_min, lock_travel_mm_per_s, lock_arc_trim_V, lock_peak_trim,
+      lock_amplitude_m_per_min, lock_frequency_Hz;
+  Given<double> lock_weight_wire_feed, lock_weight_travel, lock_weight_arc_trim, lock_weight_peak_trim,
+      lock_weight_amplitude, lock_weight_frequency;
+  Given<double> lock_accuracy_wire_feed, lock_accuracy_voltage, lock_accuracy_peak_current;
 };
 
 }  // namespace seamwright

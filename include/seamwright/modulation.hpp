@@ -38,6 +38,7 @@ struct ModulationInput {
   double swing_min = 0.05;   // relative power swing under the arc
   double pitch_widths = 0.3;
   double amplitude_share = 0.3;
+  double frequency_Hz = 0;  // set, 0: the recommended one. The least amplitude hangs on it
 };
 
 enum class FrequencyEnd : unsigned char { remelting, pool_response, source };

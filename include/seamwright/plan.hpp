@@ -4,7 +4,13 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/box.hpp"
 #include "seamwright/case.hpp"
+#include "seamwright/heat_report.hpp"
+#include "seamwright/modulation_detail.hpp"
+#include "seamwright/sectors.hpp"
+#include "seamwright/sensitivity.hpp"
+#include "seamwright/trims.hpp"
 #include "seamwright/window.hpp"
 
 namespace seamwright {
@@ -31,6 +37,11 @@ struct PassResult {
   std::array<Estimate, field_count> estimates{};
   Window window;
   std::vector<Shortfall> conflicts;  // when not feasible
+  std::optional<ConfidentBand> confident;
+  std::optional<LockBox> box;
+  std::optional<ModulationDetail> modulation;  // double pulse
+  TrimEffects trims;
+  std::vector<SensitivityRow> sensitivity;
   [[nodiscard]] const Estimate& operator[](F id) const { return estimates[static_cast<std::size_t>(id)]; }
   [[nodiscard]] Estimate& operator[](F id) { return estimates[static_cast<std::size_t>(id)]; }
 };
@@ -58,6 +69,8 @@ struct Plan {
   std::vector<ModeTrial> trials;
   std::vector<Suggestion> suggestions;
   std::vector<Caution> cautions;
+  HeatReport heat;
+  SectorPlan sectors;  // fixed pipes; empty elsewhere
   bool feasible = false;
   std::array<Estimate, field_count> totals{};  // wire_mass, gas_volume, arc_time over all passes
   [[nodiscard]] const Estimate& total(F id) const { return totals[static_cast<std::size_t>(id)]; }
@@ -67,6 +80,12 @@ struct PlanOptions {
   WindowDetail detail = WindowDetail::full;
   bool uncertainties = true;
   bool suggestions = true;
+  bool heat_report = true;
+  const Procedure* procedure = nullptr;  // its ranges bind like any other limit
+  bool box = true;          // the lockable box
+  bool confident = true;    // the band at the confidence asked for, 0.9 when none is
+  bool detail_tables = true;  // trims, double pulse in depth, clock sectors
+  bool sensitivity = false;
 };
 
 // Solves a joint. Errors are contradictions that only show once choices are made (a wire with no such diameter, say).

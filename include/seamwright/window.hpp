@@ -22,8 +22,10 @@ struct Setting {
 // All quantities at a setting. Throws nothing; any feed and travel above zero are accepted.
 [[nodiscard]] FieldValues evaluate(const PassContext& context, const ConstantValues& constants, const Setting& setting);
 
-// Every constraint at an evaluated point.
-[[nodiscard]] MarginList margins(const PassContext& context, const ConstantValues& constants, const FieldValues& point);
+// Every constraint at an evaluated point. `modulation_set`: the point's modulation frequency and amplitude were set, so
+// they must lie in their bands; otherwise only those the user gave must, and the bands must be open.
+[[nodiscard]] MarginList margins(const PassContext& context, const ConstantValues& constants, const FieldValues& point,
+                                 bool modulation_set = false);
 
 // The double-pulse solution at a point (bands, ends, phases). Double-pulse contexts only.
 [[nodiscard]] Modulation modulation_at(const PassContext& context, const ConstantValues& constants,

@@ -243,6 +243,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(convexity_share, share);
   SEAMWRIGHT_COLUMN(root_layer_mm, within(1, 12));
   SEAMWRIGHT_COLUMN(fill_layer_mm, within(1, 12));
+  SEAMWRIGHT_COLUMN(under_deposit_share, within(0.5, 1));
   SEAMWRIGHT_COLUMN(groove_mean_width_mm, within(1, 100));
   SEAMWRIGHT_COLUMN(fillet_leg_min_mm, within(0.5, 6));
   SEAMWRIGHT_COLUMN(score_enough, within(0, 3));
@@ -293,6 +294,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(gas_flow_aluminium_max_l_per_min, within(5, 40));
   SEAMWRIGHT_COLUMN(setting_accuracy_standard, share);
   SEAMWRIGHT_COLUMN(setting_accuracy_precision, share);
+  SEAMWRIGHT_COLUMN(short_circuit_charge_A_ms_per_mm2, within(1, 1e5));
   SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
 }
 

@@ -32,6 +32,8 @@ struct JointArguments {
 struct PlanArguments {
   JointArguments input;
   std::vector<std::string> variations;  // KEY=FROM:TO:STEP
+  bool sensitivity = false;
+  bool plot = false;  // the window map and the waveform, on a terminal
   OutputArguments output;
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments);
@@ -70,6 +72,20 @@ struct ExplainArguments {
   OutputArguments output;
 };
 [[nodiscard]] int run_explain(const ExplainArguments& arguments);
+
+struct SheetArguments {
+  JointArguments input;
+  OutputArguments output;
+};
+[[nodiscard]] int run_sheet(const SheetArguments& arguments);
+
+struct LineArguments {
+  std::vector<std::string> assignments;
+  std::string step;  // of the wire feed; empty: a twelfth of the range or so
+  bool plot = false;
+  OutputArguments output;
+};
+[[nodiscard]] int run_line(const LineArguments& arguments);
 
 struct CompletionArguments {
   std::string shell;

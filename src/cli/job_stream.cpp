@@ -16,7 +16,7 @@
 #include <thread>
 #include <vector>
 
-#include "seamwright/catalog.hpp"
+#include "seamwright/catalog_in_use.hpp"
 #include "seamwright/plan.hpp"
 
 namespace seamwright {
@@ -66,8 +66,10 @@ class Worker {
  public:
   explicit Worker(const JobRun& run) : run_(run), reader_(run.layout), writer_(run.columns, run.units, run.ndjson) {
     options_.detail = WindowDetail::band;
-    options_.suggestions = false;
+    options_.suggestions = options_.heat_report = options_.box = options_.confident = options_.detail_tables = false;
     options_.uncertainties = run.columns.uncertainties;
+    options_.box = run.columns.box;
+    options_.confident = options_.detail_tables = false;
   }
 
   void answer(Block& block) {
@@ -100,7 +102,7 @@ class Worker {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
     }
-    const Expected<Plan> plan = make_plan(*job.joint, run_.equipment, builtin_catalog(), options_);
+    const Expected<Plan> plan = make_plan(*job.joint, run_.equipment, catalog_in_use(), options_);
     if (!plan) {
       writer_.append_error(block.out, where, job.id, one_line(plan.errors()));
       return false;

@@ -40,7 +40,10 @@ struct Arguments {
   ExplainArguments explain;
   CatalogArguments catalog;
   NewArguments start;
+  SheetArguments sheet;
+  LineArguments line;
   CompletionArguments completion;
+  std::string data;  // the user's own catalog rows
   std::string topic;
   bool help = false, version = false;
 };
@@ -55,7 +58,7 @@ class Parser {
     root_.allow_extras();
 
     Arguments& a = arguments_;
-    add("plan", a.plan.output, with_joint(a.plan.input, {{"--vary", &a.plan.variations}}),
+    add("plan", a.plan.output, with_joint(a.plan.input, {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
         [&a] { return run_plan(a.plan); });
     BatchArguments& b = a.batch;
     add("batch", b.output,
@@ -76,6 +79,10 @@ class Parser {
     add("explain", a.explain.output,
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
         [&a] { return run_explain(a.explain); });
+    add("sheet", a.sheet.output, with_joint(a.sheet.input, {}), [&a] { return run_sheet(a.sheet); });
+    add("line", a.line.output,
+        {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
+        [&a] { return run_line(a.line); });
     add("new", a.start.output, {{"KIND", &a.start.kind}}, [&a] { return run_new(a.start); });
     add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},
         [&a] { return run_catalog(a.catalog); });
@@ -105,7 +112,10 @@ class Parser {
       return deliver({}, command == nullptr ? general_help() : command_help(*command->row), exit_answered);
     if (const std::vector<std::string> extras = level.remaining(); !extras.empty())
       return unknown(level, command, extras);
-    return command == nullptr ? usage_error("no command", "see 'seamwright help'") : command->run();
+    if (command == nullptr) return usage_error("no command", "see 'seamwright help'");
+    if (!arguments_.data.empty())
+      if (const Diagnostics errors = lay_over(arguments_.data); !errors.empty()) return report(errors);
+    return command->run();
   }
 
  private:
@@ -126,6 +136,7 @@ class Parser {
                                      {"--color", &output.color},
                                      {"--output", &output.file},
                                      {"--quiet", &output.quiet},
+                                     {"--data", &arguments_.data},
                                      {"--help", &arguments_.help}});
     const CommandRow* row = command_row(name);
     CLI::App* app = root_.add_subcommand(std::string(row->name), std::string(row->purpose));

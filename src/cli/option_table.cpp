@@ -15,6 +15,9 @@ constexpr OptionRow set_key{"--set",
                             {},
                             true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
+constexpr OptionRow data_file{"--data", "FILE", "Your own rows over the built-in catalog: alloys, wires, gases, limits.",
+                              Takes::file};
+constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
 constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
 constexpr OptionRow units_option{"--units", "UNITS",
                                  "metric (the default) or us: units of the output. Input always may say its own.",
@@ -58,7 +61,10 @@ std::vector<CommandRow> make_table() {
                           Takes::assignment,
                           {},
                           true},
-                         equipment_file},
+                         {"--sensitivity", "",
+                          "In the table: what a change of extension, gap, feed, travel or voltage does, and each trim. "
+                          "JSON has them always."},
+                         equipment_file, data_file, plot_flag},
                         "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
@@ -71,6 +77,7 @@ std::vector<CommandRow> make_table() {
        rows_with_format(
            {{"JOBS", "", "The job list: CSV, NDJSON or TOML; - reads standard input.", Takes::file},
             {"--defaults", "FILE", "A joint file with the keys that rows leave out.", Takes::file},
+            data_file,
             equipment_file,
             {"--columns", "LIST",
              "Columns of the answer, with commas between, in this order. default and all stand for whole lists; "
@@ -107,8 +114,26 @@ std::vector<CommandRow> make_table() {
                          {"KEY", "", "A quantity of the output; without it they are listed.", Takes::output_keys},
                          set_key,
                          equipment_file,
+                         data_file,
                          pass_number},
                         "table|json", "table (the default) or json.")},
+
+      {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",
+       "seamwright sheet JOINT.toml -o FILE.html [options]",
+       R"(  seamwright sheet joint.toml -o joint.html
+  seamwright sheet joint.toml --equipment machine.toml --units us -o joint.html
+)",
+       rows({joint_file, set_key, equipment_file, data_file, units_option, output_file, quiet_flag})},
+
+      {"line", "The one-knob line of a wire, gas and mode: wire feed against everything else.",
+       "seamwright line --set wire.designation=NAME [options]",
+       R"(  seamwright line --set wire.designation=5356 --set process.mode=pulse
+  seamwright line --set wire.designation=G3Si1 --set wire.diameter=1.0 --set gas.designation=M21 --format csv
+)",
+       rows_with_format({set_key,
+                         {"--step", "FEED", "Step of the wire feed, m/min; by the range when left out.", Takes::text},
+                         data_file, plot_flag},
+                        "table|json|csv", "table (the default), json or csv.")},
 
       {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
        R"(  seamwright new fillet -o joint.toml
@@ -124,9 +149,12 @@ std::vector<CommandRow> make_table() {
        R"(  seamwright catalog
   seamwright catalog wire
   seamwright catalog alloy 5083
+  seamwright catalog sources
+  seamwright catalog check own.toml
 )",
        rows({{"KIND", "", "A table; without it they are listed.", Takes::text},
-             {"NAME", "", "A row of it, by any of its names.", Takes::text},
+             {"NAME", "", "A row of it, by any of its names; after check, a file of your own rows.", Takes::file},
+             data_file,
              output_file,
              quiet_flag})},
 
@@ -166,7 +194,7 @@ pulse and double pulse, with what ends each band, and the heat input.
   seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
                                          the same without a file
 
-Commands: plan, explain, new, catalog, help. More: 'seamwright COMMAND --help', 'seamwright help'.
+Commands: plan, explain, sheet, line, batch, catalog, new, help. 'seamwright COMMAND --help' says more.
 The settings are starting values: the qualified procedure and the responsible coordinator decide.
 )";
 }

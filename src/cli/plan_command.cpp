@@ -74,11 +74,13 @@ int plan_one(const Request& request) {
   PlanOptions options;
   options.suggestions = request.format != "csv";
   options.detail = request.format == "csv" ? WindowDetail::band : WindowDetail::full;
+  options.sensitivity = request.arguments.sensitivity || request.format == "json" || request.format == "ndjson";
   const Expected<Plan> plan = request.joint.solve({}, options);
   if (!plan) return report(plan.errors());
   std::string text;
   if (request.format == "table") {
-    text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version()});
+    text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
+                              request.arguments.sensitivity});
   } else if (request.format == "csv") {
     append_csv_header(text, {}, units_of(output));
     append_csv_plan(text, {}, *plan, units_of(output));
@@ -106,6 +108,8 @@ int plan_grid(const Request& request) {
   PlanOptions options;
   options.suggestions = false;
   options.detail = csv ? WindowDetail::band : WindowDetail::full;
+  options.detail_tables = !csv;
+  options.sensitivity = !csv;
 
   std::vector<std::string> cells;
   for (const Variation& v : request.variations) cells.push_back(v.key);

@@ -4,8 +4,12 @@
 #include <array>
 #include <cctype>
 
+#include "seamwright/catalog_in_use.hpp"
+
 namespace seamwright {
 namespace {
+
+constexpr NumberRule weight_rule{"", 0.01, 100}, accuracy_rule{"", 0, 0.5};
 
 // Bounds are there to catch slips of unit or decimal point, not to judge the work: that is the solver's.
 const KeyRow table[] = {
@@ -16,7 +20,8 @@ const KeyRow table[] = {
      {"", 0.5, 0.999},
      {},
      "",
-     "Share of cases the recommended band should hold for; 0.9 when left out."},
+     "Confidence of the model constants at which the band and the lockable box must hold; 0.5 is the nominal model. "
+     "When left out the band is also shown at 0.9 and the box is nominal."},
     {"quality", &Joint::quality, {}, NameList::quality, "", "Quality level of ISO 5817."},
     {"schema", std::monostate{}, {"", 1, 1}, {}, "1", "Version of this file format."},
 
@@ -41,6 +46,12 @@ const KeyRow table[] = {
     {"joint.leg2", &Joint::leg2_mm, {"mm", 1, 50}, {}, "", "Second leg of a fillet with unequal legs."},
     {"joint.length", &Joint::length_mm, {"mm", 1, 1e6}, {}, "", "Length of the joint, for wire, gas and time."},
     {"joint.diameter", &Joint::diameter_mm, {"mm", 5, 20000}, {}, "", "Outside diameter of a pipe."},
+    {"joint.plate_width",
+     &Joint::plate_width_mm,
+     {"mm", 10, 20000},
+     {},
+     "",
+     "How far each plate reaches from the weld, for cooling between passes; 150 mm when left out."},
     {"joint.position", &Joint::position, {}, NameList::position, "", "Welding position: PA, 2F, ..."},
     {"joint.backing", &Joint::backing, {}, {}, "", "What supports the root from behind."},
     {"joint.sides", &Joint::sides, {"", 1, 2}, {}, "", "Sides the joint is welded from."},
@@ -66,6 +77,13 @@ const KeyRow table[] = {
      {},
      "",
      "Diffusible hydrogen of the weld metal."},
+    {"material.service",
+     &Joint::service_C,
+     {"degC", -200, 300},
+     {},
+     "",
+     "Temperature an aluminium part is used at: magnesium fillers are not for warm service."},
+    {"material.anodised", &Joint::anodised, {}, {}, "", "Whether an aluminium weld must match in colour when anodised."},
 
     {"wire.designation", &Joint::wire, {}, NameList::wire, "", "Wire by ISO or AWS designation."},
     {"wire.diameter", &Joint::wire_diameter_mm, {"mm", 0.6, 2.4}, {}, "", "Wire diameter."},
@@ -119,6 +137,57 @@ const KeyRow table[] = {
      {},
      "any output key with a range: heat_input = \"0.5..1.5 kJ/mm\", \"..1.5 kJ/mm\"",
      "Limits of your own on any output quantity."},
+
+    {"lock.wire_feed",
+     &Joint::lock_wire_feed_m_per_min,
+     {"m/min", 0.5, 40},
+     {},
+     "",
+     "Side of the lockable box that is fixed: wire feed."},
+    {"lock.travel", &Joint::lock_travel_mm_per_s, {"mm/s", 0.5, 100}, {}, "", "Side of the box that is fixed: travel."},
+    {"lock.arc_length_trim",
+     &Joint::lock_arc_trim_V,
+     {"V", -10, 10},
+     {},
+     "",
+     "Side of the box that is fixed: arc-length (voltage) trim."},
+    {"lock.peak_current_trim",
+     &Joint::lock_peak_trim,
+     {"", -0.3, 0.3},
+     {},
+     "",
+     "Side of the box that is fixed: peak-current trim, 0.05 or \"5 %\"."},
+    {"lock.modulation_amplitude",
+     &Joint::lock_amplitude_m_per_min,
+     {"m/min", 0.01, 20},
+     {},
+     "",
+     "Side of the box that is fixed: amplitude of the modulation."},
+    {"lock.modulation_frequency",
+     &Joint::lock_frequency_Hz,
+     {"Hz", 0.05, 50},
+     {},
+     "",
+     "Side of the box that is fixed: frequency of the modulation."},
+    {"lock.weight.wire_feed", &Joint::lock_weight_wire_feed, weight_rule, {}, "", "Growth of the side: 2 is twice as fast."},
+    {"lock.weight.travel", &Joint::lock_weight_travel, weight_rule, {}, "", "Growth of the side."},
+    {"lock.weight.arc_length_trim", &Joint::lock_weight_arc_trim, weight_rule, {}, "", "Growth of the side."},
+    {"lock.weight.peak_current_trim", &Joint::lock_weight_peak_trim, weight_rule, {}, "", "Growth of the side."},
+    {"lock.weight.modulation_amplitude", &Joint::lock_weight_amplitude, weight_rule, {}, "", "Growth of the side."},
+    {"lock.weight.modulation_frequency", &Joint::lock_weight_frequency, weight_rule, {}, "", "Growth of the side."},
+    {"lock.accuracy.wire_feed",
+     &Joint::lock_accuracy_wire_feed,
+     accuracy_rule,
+     {},
+     "",
+     "How well the wire feed is held, as a share; the grade of the described machine when left out."},
+    {"lock.accuracy.voltage", &Joint::lock_accuracy_voltage, accuracy_rule, {}, "", "How well the voltage is held."},
+    {"lock.accuracy.peak_current",
+     &Joint::lock_accuracy_peak_current,
+     accuracy_rule,
+     {},
+     "",
+     "How well the peak current is held."},
 };
 
 template <class E>
@@ -213,7 +282,7 @@ std::span<const InputKeyInfo> input_keys() {
 }
 
 bool catalog_knows(NameList list, std::string_view name) {
-  const Catalog& catalog = builtin_catalog();
+  const Catalog& catalog = catalog_in_use();
   switch (list) {
     case NameList::none:
       return true;
@@ -232,7 +301,7 @@ bool catalog_knows(NameList list, std::string_view name) {
 }
 
 std::vector<std::string_view> catalog_names(NameList list) {
-  const Catalog& catalog = builtin_catalog();
+  const Catalog& catalog = catalog_in_use();
   switch (list) {
     case NameList::none:
       return {};

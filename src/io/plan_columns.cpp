@@ -6,6 +6,7 @@
 #include <charconv>
 #include <cmath>
 
+#include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 
 namespace seamwright {
@@ -95,6 +96,25 @@ Cell quantity_cell(const PlanColumn& column, const PlanRow& row) {
   }
 }
 
+Cell box_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch) {
+  if (row.pass == nullptr || !row.pass->box) return {};
+  const LockBox& box = *row.pass->box;
+  if (column.kind == ColumnKind::box_share) return number_cell(box.share);
+  const C stop = box.first.constraint.id;
+  if (column.kind == ColumnKind::box_stop) return stop == C::none ? Cell{} : text_cell(constraint(stop).key);
+  if (column.kind == ColumnKind::box_corner) {
+    scratch = stop == C::none ? "" : corner_words(box.first.corner, row.plan.resolved.mode);
+    return text_cell(scratch);
+  }
+  for (std::size_t i = 0; i < box_side_count; ++i) {
+    const BoxSide& side = box.sides[i];
+    if (box_fields[i] != column.field || !side.present || !box.exists) continue;
+    const double end = column.kind == ColumnKind::box_from ? side.low : side.high;
+    return number_cell(in_units(field(column.field), side_in_field(i, end), row.units));
+  }
+  return {};
+}
+
 }  // namespace
 
 std::vector<PlanColumn> plan_columns(Units units) {
@@ -122,6 +142,14 @@ std::vector<PlanColumn> plan_columns(Units units) {
       add(key + "_to_end", {}, ColumnKind::to_end, info.id);
     }
   }
+  for (const F id : box_fields) {
+    const std::string key = fmt::format("box_{}", field(id).key);
+    add(key + "_from", unit_of(field(id), units), ColumnKind::box_from, id);
+    add(key + "_to", unit_of(field(id), units), ColumnKind::box_to, id);
+  }
+  add("box_share", {}, ColumnKind::box_share, F::count);
+  add("box_stop", {}, ColumnKind::box_stop, F::count);
+  add("box_corner", {}, ColumnKind::box_corner, F::count);
   return columns;
 }
 
@@ -168,7 +196,7 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
     case ColumnKind::side:
       return pass == nullptr ? Cell{} : number_cell(pass->pass.side);
     default:
-      return quantity_cell(column, row);
+      return is_box_column(column.kind) ? box_cell(column, row, scratch) : quantity_cell(column, row);
   }
 }
 

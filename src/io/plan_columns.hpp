@@ -2,7 +2,8 @@
 // mode and metal; a cell is empty where a quantity has no meaning.
 //
 // A quantity `x` has the columns x_UNIT, x_from_UNIT, x_to_UNIT (its range), x_plus_minus_UNIT, x_from_end and x_to_end
-// (what ends the range), as far as it can have them.
+// (what ends the range), as far as it can have them. The lockable box has box_x_from_UNIT and box_x_to_UNIT for each
+// setting, box_share, box_stop (the constraint that stopped it, or why there is none) and box_corner (where).
 #pragma once
 
 #include <string>
@@ -36,8 +37,15 @@ enum class ColumnKind : unsigned char {
   to,
   plus_minus,
   from_end,
-  to_end
+  to_end,
+  // The lockable box; the first two once for each of its sides.
+  box_from,
+  box_to,
+  box_share,
+  box_stop,
+  box_corner
 };
+[[nodiscard]] constexpr bool is_box_column(ColumnKind kind) { return kind >= ColumnKind::box_from; }
 
 struct PlanColumn {
   std::string key;   // without the unit: "wire_feed_from"

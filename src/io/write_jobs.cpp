@@ -101,9 +101,11 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   if (chosen.columns.empty())
     return Diagnostic{
         {fmt::format("--columns {}", list), 0, 0}, "names no column", "for example --columns id,wire_feed"};
-  for (const JobColumn& c : chosen.columns)
-    chosen.uncertainties =
-        chosen.uncertainties || (c.kind == JobColumn::Kind::plan && c.plan.kind == ColumnKind::plus_minus);
+  for (const JobColumn& c : chosen.columns) {
+    if (c.kind != JobColumn::Kind::plan) continue;
+    chosen.uncertainties = chosen.uncertainties || c.plan.kind == ColumnKind::plus_minus;
+    chosen.box = chosen.box || is_box_column(c.plan.kind);
+  }
   return chosen;
 }
 

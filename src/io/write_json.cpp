@@ -5,6 +5,7 @@
 
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/write_heat.hpp"
 
 namespace seamwright {
 namespace {
@@ -39,11 +40,13 @@ class JsonWriter {
                                      {"remark", t.remark}});
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
+    if (!plan_.sectors.sectors.empty()) root["sectors"] = sectors();
     root["suggestions"] = Json::array();
     for (const Suggestion& s : plan_.suggestions)
       root["suggestions"].push_back({{"key", s.key}, {"value", s.value}, {"sentence", s.sentence}});
     root["totals"] = Json::object();
     add_quantities(root["totals"], plan_.totals);
+    root["heat"] = heat();
     root["cautions"] = Json::array();
     for (const Caution& caution : plan_.cautions)
       root["cautions"].push_back(remark(caution.id, caution.text, caution.source));
@@ -145,6 +148,27 @@ class JsonWriter {
     }
   }
 
+  [[nodiscard]] Json heat() const {
+    Json out = Json::object();
+    for (const HeatSection& section : plan_.heat) {
+      Json items = Json::array(), findings = Json::array();
+      for (const HeatItem& i : section.items)
+        items.push_back({{"key", i.key},
+                         {"pass", i.pass > 0 ? Json(i.pass) : Json(nullptr)},
+                         {"label", i.label},
+                         {"value", number(heat_in_units(i, i.value, units_))},
+                         {"low", number(heat_in_units(i, i.low, units_))},
+                         {"high", number(heat_in_units(i, i.high, units_))},
+                         {"unit", heat_unit(i, units_)},
+                         {"note", i.note},
+                         {"source", source(i.source)}});
+      for (const HeatFinding& f : section.findings) findings.push_back(remark(f.id, f.text, f.source));
+      out[std::string(section.key)] = {
+          {"title", section.title}, {"items", std::move(items)}, {"findings", std::move(findings)}};
+    }
+    return out;
+  }
+
   [[nodiscard]] Json pass(const PassResult& p) const {
     Json out{{"number", p.pass.number},
              {"role", pass_role_key(p.pass.role)},
@@ -163,6 +187,12 @@ class JsonWriter {
     }
     if (p.confident) out["confident"] = confident(*p.confident);
     if (p.box) out["box"] = box(*p.box);
+    if (p.modulation) out["double_pulse"] = double_pulse(*p.modulation);
+    if (!p.trims.arc.empty() || !p.trims.peak.empty()) out["trims"] = trims(p.trims);
+    if (!p.sensitivity.empty()) {
+      out["sensitivity"] = Json::array();
+      for (const SensitivityRow& row : p.sensitivity) out["sensitivity"].push_back(sensitivity(row));
+    }
     out["conflicts"] = Json::array();
     for (const Shortfall& s : p.conflicts) out["conflicts"].push_back(conflict(s));
     return out;
@@ -178,6 +208,122 @@ class JsonWriter {
     }
     out["weakest"] = {{"constraint", end(band.weakest.id)}, {"holds_at", number(band.held)}};
     out["sentence"] = confident_words(band, units_);
+    return out;
+  }
+
+  [[nodiscard]] Json change(F id, double metric) const {
+    return {{"change", number(difference_in_units(field(id), metric, units_))}, {"unit", unit_of(field(id), units_)}};
+  }
+  [[nodiscard]] static Json nearest(const Margin& m) {
+    return {{"constraint", end(m.id)}, {"holds", m.score >= 0}, {"score", number(m.score)}};
+  }
+  [[nodiscard]] Json sensitivity(const SensitivityRow& row) const {
+    return {{"key", row.key},
+            {"what", row.label},
+            {"current", change(F::current, row.current_A)},
+            {"penetration", change(F::penetration, row.penetration_mm)},
+            {"heat_input", change(F::heat_input, row.heat_input_kJ_per_mm)},
+            {"nearest", nearest(row.worst)}};
+  }
+
+  [[nodiscard]] Json phase(const ModulationPhase& p) const {
+    return {{"wire_feed", of_field(F::wire_feed, p.wire_feed_m_per_min)},
+            {"pulse_frequency", of_field(F::pulse_frequency, p.pulse_frequency_Hz)},
+            {"base_current", of_field(F::base_current, p.base_current_A)},
+            {"current", of_field(F::current, p.current_A)},
+            {"power", of_field(F::power, p.power_W)},
+            {"penetration", of_field(F::penetration, p.penetration_mm)},
+            {"bead_width", of_field(F::bead_width, p.width_mm)},
+            {"back_width", of_field(F::back_width, p.back_width_mm)}};
+  }
+  // Null where no value fits.
+  [[nodiscard]] Json open_band(F id, Interval range, C low_end, C high_end) const {
+    if (range.low > range.high) return nullptr;
+    Json out = span(id, range.low, range.high);
+    out["ends"] = {{"low", end(low_end)}, {"high", end(high_end)}};
+    return out;
+  }
+  [[nodiscard]] Json double_pulse(const ModulationDetail& d) const {
+    Json out{{"high", phase(d.high)},
+             {"low", phase(d.low)},
+             {"ripple_pitch", of_field(F::ripple_pitch, d.ripple_pitch_mm)},
+             {"ripple_pitch_widths", number(d.ripple_pitch_widths)},
+             {"distance_to_edge", length(d.distance_to_edge_mm)},
+             {"left_under_arc", number(d.left_under_arc)},
+             {"left_at_edge", number(d.left_at_edge)},
+             {"penetration_swing", of_field(F::penetration, d.penetration_swing_mm)},
+             {"width_swing", of_field(F::bead_width, d.width_swing_mm)},
+             {"bands", Json::array()}};
+    for (const ModulationBands& b : d.bands)
+      out["bands"].push_back(
+          {{"wire_feed", of_field(F::wire_feed, b.wire_feed_m_per_min)},
+           {"travel", of_field(F::travel, b.travel_mm_per_s)},
+           {"modulation_frequency",
+            open_band(F::modulation_frequency, b.frequency_Hz, b.frequency_low_end, b.frequency_high_end)},
+           {"modulation_amplitude",
+            open_band(F::modulation_amplitude, b.amplitude_m_per_min, b.amplitude_low_end, b.amplitude_high_end)}});
+    return out;
+  }
+
+  [[nodiscard]] Json trims(const TrimEffects& t) const {
+    Json out{{"peak_current", Json::array()}, {"arc_length", Json::array()}, {"dynamics", Json::array()}};
+    for (const PeakTrimEffect& e : t.peak)
+      out["peak_current"].push_back({{"trim", of_field(F::peak_current_trim, 100 * e.trim)},
+                                     {"drops_per_pulse", number(e.drops_per_pulse)},
+                                     {"one_drop", e.one_drop},
+                                     {"peak_current", of_field(F::peak_current, e.peak_current_A)},
+                                     {"base_current", of_field(F::base_current, e.base_current_A)},
+                                     {"current", of_field(F::current, e.current_A)},
+                                     {"power", of_field(F::power, e.power_W)}});
+    for (const ArcTrimEffect& e : t.arc)
+      out["arc_length"].push_back(
+          {{"trim", of_field(F::arc_length_trim, e.trim_V)},
+           {"voltage", of_field(F::voltage, e.voltage_V)},
+           {"arc_length",
+            std::isfinite(e.arc_length_mm) ? of_field(F::arc_length, e.arc_length_mm) : Json(nullptr)},
+           {"power", of_field(F::power, e.power_W)},
+           {"heat_input", of_field(F::heat_input, e.heat_input_kJ_per_mm)},
+           {"penetration", of_field(F::penetration, e.penetration_mm)}});
+    for (const DynamicsEffect& e : t.dynamics)
+      out["dynamics"].push_back({{"current_rise", of_field(F::current_rise, e.rise_A_per_ms)},
+                                 {"inductance", of_field(F::inductance, e.inductance_mH)},
+                                 {"short_circuit", {{"value", number(e.short_circuit_ms)}, {"unit", "ms"}}},
+                                 {"peak", {{"value", number(e.peak_A)}, {"unit", "A"}}}});
+    return out;
+  }
+
+  [[nodiscard]] Json sector_band(const Band& band, bool feasible) const {
+    Json out{{"feasible", feasible},
+             {"wire_feed", of_field(F::wire_feed, band.best.wire_feed_m_per_min)},
+             {"travel", of_field(F::travel, band.best.travel_mm_per_s)},
+             {"band", nullptr}};
+    if (feasible)
+      out["band"] = open_band(F::wire_feed, {band.low.wire_feed_m_per_min, band.high.wire_feed_m_per_min},
+                              band.low.constraint.id, band.high.constraint.id);
+    return out;
+  }
+  [[nodiscard]] Json sectors() const {
+    Json out = Json::array();
+    for (std::size_t i = 0; i < plan_.sectors.compromise.size(); ++i) {
+      Json pass{{"pass", plan_.passes[i].pass.number},
+                {"role", pass_role_key(plan_.passes[i].pass.role)},
+                {"sectors", Json::array()}};
+      for (const Sector& s : plan_.sectors.sectors) {
+        const SectorPass& p = s.passes[i];
+        Json sector{{"clock", s.clock}, {"position", s.position}, {"share", number(s.share)}};
+        sector.update(sector_band(p.band, p.feasible));
+        sector["heat_input"] = of_field(F::heat_input, p.heat_input_kJ_per_mm);
+        sector["nearest"] = nearest(p.worst);
+        pass["sectors"].push_back(std::move(sector));
+      }
+      const CompromisePass& c = plan_.sectors.compromise[i];
+      pass["all_round"] = sector_band(c.band, c.feasible);
+      pass["all_round"]["nearest"] = nearest(c.worst);
+      pass["all_round"]["tightest"] = c.tightest;
+      pass["all_round"]["time_ratio"] = number(c.time_ratio);
+      pass["all_round"]["margin_loss"] = number(c.margin_loss);
+      out.push_back(std::move(pass));
+    }
     return out;
   }
 

@@ -8,8 +8,11 @@
 #include <vector>
 
 #include "io/joint_words.hpp"
+#include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 #include "io/text_layout.hpp"
+#include "io/write_detail.hpp"
+#include "io/write_heat.hpp"
 
 namespace seamwright {
 namespace {
@@ -32,7 +35,12 @@ class TableWriter {
     choices();
     trials();
     passes();
+    if (!plan_.sectors.sectors.empty()) {
+      heading("Round the pipe, by the clock");
+      out_ += sectors_text(plan_, options_.units, width_);
+    }
     suggestions();
+    heat();
     totals();
     cautions();
     return std::move(out_);
@@ -251,8 +259,12 @@ class TableWriter {
     if (pass.deposit_moved)
       paragraph(
           "The nominal deposit has no window: another deposit inside the quality level was taken, see deposit below.");
+    lock(pass);
     column_titles();
     for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
+    out_ += modulation_text(pass, options_.units, width_);
+    if (options_.detail) out_ += trims_text(pass, options_.units);
+    out_ += sensitivity_text(pass, options_.units);
     if (pass.window.extent) {
       const WindowExtent& x = *pass.window.extent;
       const auto span = [&](F id, double low, double high) {
@@ -264,6 +276,18 @@ class TableWriter {
                 span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high) +
                 ". Not every pair of the two lies inside it: faster wire needs faster travel.");
     }
+  }
+
+  // What may be locked, short enough to read with gloves on.
+  void lock(const PassResult& pass) {
+    const Mode mode = plan_.resolved.mode;
+    if (pass.box && pass.box->exists) {
+      paragraph(styled("LOCK: " + box_ranges(*pass.box, options_.units), Style::bold));
+      paragraph(box_stop_words(*pass.box, mode), 4);
+    } else if (pass.box) {
+      paragraph(styled("LOCK: ", Style::caution) + no_box_words(*pass.box, mode));
+    }
+    if (pass.confident) paragraph(confident_words(*pass.confident, options_.units), 4);
   }
 
   void conflicts(const PassResult& pass) {
@@ -324,6 +348,13 @@ class TableWriter {
       paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
     for (const Suggestion& s : plan_.suggestions)
       item("-", s.value.empty() ? s.sentence : fmt::format("{} (--set '{}={}')", s.sentence, s.key, s.value));
+  }
+
+  void heat() {
+    for (const HeatSection& section : plan_.heat) {
+      heading(section.title);
+      out_ += heat_section_text(section, *plan_.resolved.catalog, options_.units, width_);
+    }
   }
 
   void totals() {

@@ -14,6 +14,7 @@ struct TableOptions {
   std::size_t width = 100;  // letters a line; at least 72
   bool color = false;
   std::string_view program_version;
+  bool detail = false;  // the effect of each trim, too
 };
 
 [[nodiscard]] std::string plan_table(const Plan& plan, const TableOptions& options);

@@ -104,6 +104,20 @@ bool should_apply(const PassContext& c, F id) {
          (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
 }
 
+Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
+  return c.pool_by_integral ? pool_by_integral(in, sizes) : pool_by_table(in, sizes);
+}
+
+constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
+
+Margin margin_of(C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
+  // A limit of zero carries no scale of its own; callers leave such limits out.
+  double score = (upper ? limit - value : value - limit) / (std::abs(limit) * scale);
+  if (value == limit) score = 0;
+  if (!std::isfinite(score)) score = std::isnan(score) ? -1e6 : std::copysign(1e6, score);
+  return {id, field, upper, value, limit, score, source};
+}
+
 }  // namespace
 
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
@@ -153,8 +167,10 @@ ConstantValues nominal_values(const ConstantSet& set) {
   return values;
 }
 
-FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
-  FieldValues f;
+namespace {
+
+// The fields that need no pool, and the electrical side for those that do.
+Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
   f.value.fill(not_applicable);
   const double w = s.wire_feed_m_per_min;
   const double v = s.travel_mm_per_s;
@@ -232,37 +248,14 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
   const double wire_section = wire_section_mm2(c.wire_diameter_mm);
   f[F::deposit_area] = at(x, K::deposition) * wire_section * w * mm_per_s_per_m_per_min / v;
 
-  const Pool pool = pool_by_table(pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm));
-  double back_width = pool.back_width_mm;
-  if (c.burn_thickness_mm != c.fusion_thickness_mm)
-    back_width = pool_by_table(pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm)).back_width_mm;
-  f[F::bead_width] = at(x, K::width) * pool.width_mm;
-  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
-  f[F::back_width] = at(x, K::width) * back_width;
-  f[F::pool_length] = pool.nose_mm + pool.tail_mm;
   f[F::deposit_width] = c.cover_width_mm;
-  if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
-    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
-  // Melted base metal as half an ellipse of the pool's width and depth.
-  const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
-  f[F::dilution] = 100.0 * melted / (melted + f[F::deposit_area]);
-
-  f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
-  f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
-  f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
-  const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], f[F::dilution],
-                                                   {.cooling_factor = at(x, K::cooling_law),
-                                                    .f2 = at(x, K::cooling_f2),
-                                                    .hardness_HV = at(x, K::hardness_law),
-                                                    .ferrite_number = at(x, K::ferrite_law)});
-  f[F::t8_5] = metal.cooling_time_s;
-  f[F::hardness] = metal.hardness_HV;
-  f[F::ferrite_number] = metal.ferrite_number;
-  f[F::pren] = metal.pitting_resistance;
   if (c.metallurgy.steel.present) {
     f[F::carbon_equivalent] = c.metallurgy.steel.carbon_equivalent_percent;
     f[F::cet] = c.metallurgy.steel.cet_percent;
   }
+  f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
+  f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
+  f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
   f[F::preheat] = c.preheat_C;
   f[F::interpass] = c.interpass_C;
   if (c.length_mm > 0) {
@@ -271,17 +264,79 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
     f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
     f[F::wire_mass] = wire_section * w * mm_per_s_per_m_per_min * seconds * 1e-6 * c.wire_density_kg_per_m3;
   }
-  return f;
+  return e;
 }
 
-MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f) {
-  MarginList list;
-  // A limit of zero carries no scale of its own; callers leave such limits out.
+// The pool, and what follows from it. Sizes of the pool that are not asked for count as 0, and what hangs on all of
+// them is then left out.
+void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f) {
+  const double w = f[F::wire_feed], v = f[F::travel];
+  const Pool pool = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm), sizes);
+  double back_width = pool.back_width_mm;
+  if (c.burn_thickness_mm != c.fusion_thickness_mm)
+    back_width =
+        pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back).back_width_mm;
+  f[F::bead_width] = at(x, K::width) * pool.width_mm;
+  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
+  f[F::back_width] = at(x, K::width) * back_width;
+  f[F::pool_length] = pool.nose_mm + pool.tail_mm;
+  if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
+    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
+  // Melted base metal as half an ellipse of the pool's width and depth.
+  const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
+  f[F::dilution] = 100.0 * melted / (melted + f[F::deposit_area]);
+  if (sizes != pool_all) return;
+  const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
+                                                   {.cooling_factor = at(x, K::cooling_law),
+                                                    .f2 = at(x, K::cooling_f2),
+                                                    .hardness_HV = at(x, K::hardness_law),
+                                                    .ferrite_number = at(x, K::ferrite_law)});
+  f[F::t8_5] = metal.cooling_time_s;
+  f[F::hardness] = metal.hardness_HV;
+  f[F::ferrite_number] = metal.ferrite_number;
+  f[F::pren] = metal.pitting_resistance;
+}
+
+bool needs_pool(F id) {
+  switch (id) {
+    case F::bead_width:
+    case F::penetration:
+    case F::back_width:
+    case F::pool_length:
+    case F::layer_height:
+    case F::dilution:
+    case F::t8_5:
+    case F::hardness:
+    case F::ferrite_number:
+    case F::pren:
+      return true;
+    default:
+      return false;
+  }
+}
+
+// The sizes of the pool that the margins of a pass look at.
+unsigned sizes_for_margins(const PassContext& c) {
+  unsigned sizes = sizes_of_back;
+  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
+  if (c.melted_width_min_mm > 0 || follows_width) sizes |= pool_width;
+  if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
+  for (const FieldLimit& limit : c.limits)
+    if (needs_pool(limit.field)) return pool_all;
+  return sizes;
+}
+
+// Margins that need no pool, and those that do.
+enum MarginPart : unsigned { of_supply = 1, of_weld = 2 };
+
+// Calls `add` for every constraint of the parts, in one order.
+template <class Add>
+void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldValues& f, unsigned parts,
+                     bool modulation_set, Add&& add_margin) {
+  constexpr double unlimited = std::numeric_limits<double>::infinity();
+  const auto ignored = [&](C id) { return ((c.ignored_constraints >> static_cast<unsigned>(id)) & 1U) != 0; };
   const auto add = [&](C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
-    if ((c.ignored_constraints >> static_cast<unsigned>(id)) & 1U) return;
-    double score = (upper ? limit - value : value - limit) / (std::abs(limit) * scale);
-    if (!std::isfinite(score)) score = std::isnan(score) ? -1e6 : std::copysign(1e6, score);
-    list.items[list.size++] = {id, field, upper, value, limit, score, source};
+    if (!ignored(id)) add_margin(margin_of(id, field, upper, value, limit, scale, source));
   };
   const auto at_least = [&](C id, F field, double limit, double scale, SourceIndex source) {
     if (limit > 0) add(id, field, false, f[field], limit, scale, source);
@@ -290,14 +345,15 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     if (std::isfinite(limit)) add(id, field, true, f[field], limit, scale, source);
   };
 
-  if (is_pulsed(c.mode)) {
+  const bool supply = (parts & of_supply) != 0, weld = (parts & of_weld) != 0;
+  if (supply && is_pulsed(c.mode)) {
     at_least(C::transition, F::peak_current, at(x, K::transition), c.scale_current, c.source_transition);
     at_least(C::pulse_base_current, F::base_current, at(x, K::base_current_min), c.scale_pulse, c.source_base_current);
     at_least(C::pulse_base_time, F::base_time, c.base_time_min_ms, c.scale_pulse, c.source_pulse);
     at_least(C::pulse_frequency_min, F::pulse_frequency, c.frequency_min_Hz, c.scale_pulse, c.source_pulse);
     at_most(C::pulse_frequency_max, F::pulse_frequency, c.frequency_max_Hz, c.scale_pulse, c.source_pulse);
     at_most(C::pulse_duty, F::pulse_duty, 100.0 * c.duty_max, c.scale_pulse, c.source_pulse);
-  } else {
+  } else if (supply) {
     if (c.mode_min_is_transition)
       at_least(C::transition, F::current, at(x, K::transition), c.scale_current, c.source_transition);
     else
@@ -306,24 +362,26 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
       at_most(c.mode_max, F::current, at(x, K::mode_current_max), c.scale_current, c.source_mode_max);
   }
 
-  if (c.mode == Mode::double_pulse) {
+  if (weld && c.mode == Mode::double_pulse) {
     const Modulation m = modulation_at(c, x, f, std::numeric_limits<double>::infinity());
     const bool own = c.modulation_from_equipment;
     // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
-    if (c.modulation_frequency_Hz > 0) {
-      add(frequency_constraint(m.frequency_low_end, own), F::modulation_frequency, false, c.modulation_frequency_Hz,
-          m.frequency_low_Hz, c.scale_pulse, c.source_pulse);
-      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, c.modulation_frequency_Hz,
+    const double frequency = modulation_set ? f[F::modulation_frequency] : c.modulation_frequency_Hz;
+    const double amplitude = modulation_set ? f[F::modulation_amplitude] : c.modulation_amplitude_m_per_min;
+    if (frequency > 0) {
+      add(frequency_constraint(m.frequency_low_end, own), F::modulation_frequency, false, frequency, m.frequency_low_Hz,
+          c.scale_pulse, c.source_pulse);
+      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, frequency,
           m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
     } else {
       add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, m.frequency_low_Hz,
           m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
     }
-    if (c.modulation_amplitude_m_per_min > 0) {
-      add(amplitude_constraint(m.amplitude_low_end, own), F::modulation_amplitude, false,
-          c.modulation_amplitude_m_per_min, m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
-      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, true,
-          c.modulation_amplitude_m_per_min, m.amplitude_high_m_per_min, c.scale_pulse, c.source_pulse);
+    if (amplitude > 0) {
+      add(amplitude_constraint(m.amplitude_low_end, own), F::modulation_amplitude, false, amplitude,
+          m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
+      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, true, amplitude,
+          m.amplitude_high_m_per_min, c.scale_pulse, c.source_pulse);
     } else {
       // Scaled by the amplitude the band must hold, which is never zero.
       add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, false, m.amplitude_high_m_per_min,
@@ -332,25 +390,23 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
   }
 
   // The high phase alone must not melt through either, as if it were held on.
-  if (c.mode == Mode::double_pulse && std::isfinite(c.back_width_max_mm))
+  if (weld && c.mode == Mode::double_pulse && std::isfinite(c.back_width_max_mm))
     add(C::modulation_burn_through, F::back_width, true, back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]),
         c.back_width_max_mm, c.scale_back_width, c.source_burn);
 
   // Fusion: deep enough, or visibly through.
-  {
+  if (weld) {
     const double depth = f[F::penetration] + (c.fusion_takes_gap ? at(x, K::gap_credit) * c.gap_mm : 0.0);
     const C id = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
-    add(id, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
-    if (c.back_width_min_mm > 0) {
-      const double score = (f[F::back_width] - c.back_width_min_mm) / (c.back_width_min_mm * c.scale_back_width);
-      Margin& depth_margin = list.items[list.size - 1];
-      if (list.size > 0 && depth_margin.id == id && score > depth_margin.score)
-        depth_margin = {C::full_penetration, F::back_width, false,          f[F::back_width],
-                        c.back_width_min_mm, score,         c.source_fusion};
-    }
+    const Margin deep = margin_of(id, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
+    const Margin through = c.back_width_min_mm > 0
+                               ? margin_of(C::full_penetration, F::back_width, false, f[F::back_width],
+                                           c.back_width_min_mm, c.scale_back_width, c.source_fusion)
+                               : deep;
+    if (!ignored(id)) add_margin(through.score > deep.score ? through : deep);
   }
-  at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
-  if (c.melt_support && f[F::back_width] > 0) {
+  if (weld) at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
+  if (weld && c.melt_support && f[F::back_width] > 0) {
     const double radius_m =
         1e-3 * c.arc_radius_factor *
         std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * f[F::current]);
@@ -360,26 +416,94 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
     const double limit_mm = 1e3 * 4.0 * at(x, K::surface_tension) / (arc_Pa + weight_Pa);
     at_most(C::melt_support, F::back_width, limit_mm, c.scale_back_width, c.source_burn);
   }
-  if (c.pool_support_factor > 0 && f[F::bead_width] > 0) {
+  if (weld && c.pool_support_factor > 0 && f[F::bead_width] > 0) {
     const double area_mm2 =
         1e6 * c.pool_support_factor * at(x, K::surface_tension) / (at(x, K::melt_density) * standard_gravity_m_per_s2);
     at_most(C::pool_support, F::pool_length, area_mm2 / f[F::bead_width], c.scale_back_width, c.source_pool_support);
   }
-  at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
+  if (weld) at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
 
-  at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
-  at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
-  if (const double most = most_deposit_mm2(c, f); std::isfinite(most))
+  if (supply) {
+    at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
+    at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
+  }
+  if (const double most = weld ? most_deposit_mm2(c, f) : unlimited; std::isfinite(most))
     at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
 
   for (const FieldLimit& limit : c.limits) {
+    if (needs_pool(limit.field) ? !weld : !supply) continue;
     if (!applies(f[limit.field]) && !should_apply(c, limit.field)) continue;
     if (std::isfinite(limit.low))
       add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
     if (std::isfinite(limit.high))
       add(limit.id, limit.field, true, f[limit.field], limit.high, limit.scale, limit.source);
   }
+}
+
+}  // namespace
+
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  weld_fields(c, x, e, pool_all, f);
+  return f;
+}
+
+MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
+  MarginList list;
+  for_each_margin(c, x, f, of_supply | of_weld, modulation_set, [&list](const Margin& margin) {
+    if (list.size < MarginList::capacity) {
+      list.items[list.size++] = margin;
+    } else {
+      // Limits of the user's own can be more than there is room for: the ones with most room give way.
+      Margin& widest = *std::max_element(list.items.begin(), list.items.end(),
+                                         [](const Margin& a, const Margin& b) { return a.score < b.score; });
+      if (margin.score < widest.score) widest = margin;
+    }
+  });
   return list;
+}
+
+WorstMargin worst_margin(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t left_out,
+                         double enough) {
+  WorstMargin worst;
+  const auto consider = [&](const Margin& m) {
+    if (m.score < worst.margin.score && ((left_out >> static_cast<unsigned>(m.id)) & 1U) == 0) worst.margin = m;
+  };
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  worst.margin.score = std::numeric_limits<double>::infinity();
+  for_each_margin(c, x, f, of_supply, false, consider);
+  if (worst.margin.score < enough) return worst;
+  const double of_supply_score = worst.margin.score;
+  weld_fields(c, x, e, sizes_for_margins(c), f);
+  for_each_margin(c, x, f, of_weld, false, consider);
+  worst.exact = true;
+  worst.from_weld = worst.margin.score < of_supply_score;
+  return worst;
+}
+
+ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting& s, const WorstMargin& a,
+                    const WorstMargin& b) {
+  constexpr double ample = 1e6;  // a constraint that is not there at this point
+  ScorePair scores{ample, ample};
+  const auto same = [](const Margin& m, const Margin& wanted) {
+    const auto fusion = [](C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; };
+    if (fusion(m.id) && fusion(wanted.id)) return true;  // either of the two speaks for fusion
+    return m.id == wanted.id && m.field == wanted.field && m.upper == wanted.upper;
+  };
+  const auto take = [&](const Margin& m) {
+    if (same(m, a.margin)) scores.a = std::min(scores.a, m.score);
+    if (same(m, b.margin)) scores.b = std::min(scores.b, m.score);
+  };
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  for_each_margin(c, x, f, of_supply, false, take);
+  if (a.from_weld || b.from_weld) {
+    weld_fields(c, x, e, sizes_for_margins(c), f);
+    for_each_margin(c, x, f, of_weld, false, take);
+  }
+  return scores;
 }
 
 double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
@@ -387,8 +511,15 @@ double back_width_mm(const PassContext& c, const ConstantValues& x, double feed,
   const PulseShape shape = shape_of(c, x, burnoff, 0.0);
   const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
                                          0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
-  const Pool pool = pool_by_table(pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm));
+  const Pool pool =
+      pool_of(c, pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm), sizes_of_back);
   return at(x, K::width) * pool.back_width_mm;
+}
+
+PoolInput heat_field(const PassContext& c, const ConstantValues& x, const FieldValues& f, double thickness_mm) {
+  PoolInput in = pool_input(c, x, f[F::power], 0.0, f[F::current], f[F::travel], thickness_mm);
+  in.net_power_W = at(x, K::joint_factor) * at(x, K::arc_efficiency) * f[F::power];
+  return in;
 }
 
 Modulation modulation_at(const PassContext& c, const ConstantValues& x, const FieldValues& f,
@@ -414,7 +545,12 @@ Modulation modulation_at(const PassContext& c, const ConstantValues& x, const Fi
                            .left_min = c.left_min,
                            .swing_min = c.swing_min,
                            .pitch_widths = c.pitch_widths,
-                           .amplitude_share = c.amplitude_share});
+                           .amplitude_share = c.amplitude_share,
+                           .frequency_Hz = applies(f[F::modulation_frequency]) ? f[F::modulation_frequency] : 0.0});
+}
+
+PoolInput pool_input_at(const PassContext& c, const ConstantValues& x, const FieldValues& f) {
+  return pool_input(c, x, f[F::power], f[F::wire_feed], f[F::current], f[F::travel], c.fusion_thickness_mm);
 }
 
 }  // namespace seamwright

@@ -1,9 +1,30 @@
 // Parts of the margin evaluation that the planner also needs.
 #pragma once
 
+#include <cstdint>
+
+#include "seamwright/pool.hpp"
 #include "seamwright/window.hpp"
 
 namespace seamwright {
+
+// The smallest margin at a setting. Works out no more than it must: where the margins that need no pool are below
+// `enough` already it is the smallest of those, and not exact: an upper bound. Bit k of `left_out`: constraint k does
+// not count.
+struct WorstMargin {
+  Margin margin;
+  bool exact = false;
+  bool from_weld = false;  // its constraint needs the pool
+};
+[[nodiscard]] WorstMargin worst_margin(const PassContext& context, const ConstantValues& constants,
+                                       const Setting& setting, std::uint64_t left_out, double enough);
+
+// The scores of two constraints at a setting.
+struct ScorePair {
+  double a = 0, b = 0;
+};
+[[nodiscard]] ScorePair scores_of(const PassContext& context, const ConstantValues& constants, const Setting& setting,
+                                  const WorstMargin& a, const WorstMargin& b);
 
 // The constraint that an end of the amplitude band stands for.
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);
@@ -17,5 +38,17 @@ namespace seamwright {
 // Width melted at the back, mm, by a steady feed at a travel: for double pulse, what one phase held on would melt.
 [[nodiscard]] double back_width_mm(const PassContext& context, const ConstantValues& constants,
                                    double wire_feed_m_per_min, double travel_mm_per_s);
+
+// The field of a pass at an evaluated point in a plate of that thickness, the heat of the molten wire included: it too
+// flows through the plate as the weld cools.
+[[nodiscard]] PoolInput heat_field(const PassContext& context, const ConstantValues& constants,
+                                   const FieldValues& point, double thickness_mm);
+
+// Double pulse: fixes frequency and amplitude at the recommended point, so that what is printed is what is evaluated.
+void settle_modulation(const PassContext& context, const ConstantValues& constants, Setting& setting);
+
+// The conduction problem of the pass at an evaluated point.
+[[nodiscard]] PoolInput pool_input_at(const PassContext& context, const ConstantValues& constants,
+                                      const FieldValues& point);
 
 }  // namespace seamwright

@@ -72,16 +72,6 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
                s.travel_mm_per_s / m.frequency_low_Hz, C::none, C::none);
 }
 
-// Double pulse: fixes frequency and amplitude at the recommended point, so that what is printed is what is evaluated.
-void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s) {
-  if (c.mode != Mode::double_pulse) return;
-  const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
-  const Modulation m = modulation_at(c, x, evaluate(c, x, s), burn);
-  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0 ? c.modulation_frequency_Hz : m.frequency_Hz;
-  s.modulation_amplitude_m_per_min =
-      c.modulation_amplitude_m_per_min > 0 ? c.modulation_amplitude_m_per_min : m.amplitude_m_per_min;
-}
-
 void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& s, PassResult& r) {
   const Influences influence = influences(c, s);
   const FieldValues half = uncertainty(influence);
@@ -92,6 +82,17 @@ void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& 
     for (std::size_t k = 0; k < model_constant_count; ++k)
       if (influence.depends[k][i]) e.weakest = std::max(e.weakest, source_of(catalog, c.constants[k].source).kind);
   }
+}
+
+// What holds together, and what holds surely.
+void lockable(const Case& resolved, const PassContext& c, const PlanOptions& options, PassResult& r) {
+  constexpr double usual_confidence = 0.9;
+  const auto& given = resolved.joint.confidence;
+  if (options.confident) r.confident = confident_band(c, r.window, given ? *given : usual_confidence);
+  if (options.box) r.box = solve_box(c, r.window, box_wish(resolved));
+  if (!options.detail_tables) return;
+  r.trims = trim_effects(c, r.window.band.best);
+  if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
 }
 
 std::string dial_text(const Dial& dial, double value) {
@@ -146,6 +147,7 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
   }
   settings_with_own_ends(c, x, s, f, r);
   if (options.uncertainties) uncertainties(*resolved.catalog, c, s, r);
+  if (r.feasible) lockable(resolved, c, options, r);
   if (resolved.equipment)
     for (const Dial& dial : resolved.equipment->dials)
       if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
@@ -272,12 +274,31 @@ void add_totals(Plan& plan) {
   }
 }
 
+// A limit on a quantity that no pass has binds nothing: say so.
+void warn_of_unchecked_limits(Plan& plan) {
+  if (plan.passes.empty()) return;
+  const auto has = [](F id) { return [id](const PassResult& pass) { return pass[id].present; }; };
+  const auto warn = [&](F id, std::string_view whose) {
+    plan.resolved.warnings.push_back(
+        {"limit-unchecked",
+         fmt::format("{} on {} is not checked: the quantity does not exist here, or its formula does not hold.", whose,
+                     field(id).label),
+         0});
+  };
+  for (const UserLimit& limit : plan.resolved.joint.limits)
+    if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
+  if (plan.resolved.procedure)
+    for (const ProcedureRange& r : plan.resolved.procedure->ranges)
+      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
+}
+
 }  // namespace
 
 Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
                          const PlanOptions& options) {
   Expected<Case> resolved = resolve_joint(joint, equipment, catalog);
   if (!resolved) return resolved.errors();
+  if (options.procedure != nullptr) (*resolved).procedure = *options.procedure;
   Plan plan;
   if (diameter_candidates(*resolved).empty()) {
     Diagnostic d;
@@ -304,7 +325,15 @@ Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const C
     plan.feasible = plan.feasible && plan.passes.back().feasible;
   }
   add_totals(plan);
+  if (options.detail_tables) plan.sectors = sector_plan(plan.resolved);
+  if (options.sensitivity)
+    for (std::size_t i = 0; i < plan.passes.size(); ++i)
+      if (plan.passes[i].feasible)
+        plan.passes[i].sensitivity =
+            sensitivity(plan.resolved, plan.contexts[i], i, plan.passes[i].window.band.best);
   plan.cautions = cautions_for(plan);
+  warn_of_unchecked_limits(plan);
+  if (options.heat_report) plan.heat = heat_report(plan);
   if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, equipment);
   return plan;
 }

@@ -17,4 +17,7 @@ namespace seamwright {
 // Changes that open a window, nearest first; every one of them was solved before it is named.
 [[nodiscard]] std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipment);
 
+// What the joint file and the equipment ask of the lockable box.
+[[nodiscard]] BoxWish box_wish(const Case& resolved);
+
 }  // namespace seamwright

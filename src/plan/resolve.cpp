@@ -7,6 +7,8 @@
 #include <limits>
 #include <numbers>
 
+#include "plan/metal_parts.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/window.hpp"
 
 namespace seamwright {
@@ -55,11 +57,20 @@ std::string_view dissimilar_filler(const Alloy& a, const Alloy& b) {
   if (pair_is(Family::carbon_steel, Family::super_duplex) || pair_is(Family::austenitic, Family::super_duplex) ||
       pair_is(Family::duplex, Family::super_duplex))
     return "2594";
-  if (a.family == Family::aluminium && b.family == Family::aluminium) {
-    const bool magnesium = a.typical[Element::Mg] > 1.5 || b.typical[Element::Mg] > 1.5;
-    return magnesium ? "5356" : "4043";
-  }
   return {};
+}
+
+// Aluminium: the first usable filler of the pair's table that the catalog has as a wire. Unlike pairs, warm service and
+// anodising ask the table; otherwise the alloy's own list stands.
+const Wire* aluminium_filler(const Case& c) {
+  const auto question = filler_question(c);
+  const bool plain_pair = alloys_of(c).size() == 1 && !c.joint.service_C && question && question->aim == FillerAim::usual;
+  if (!question || plain_pair) return nullptr;
+  const Catalog& catalog = *c.catalog;
+  for (const FillerChoice& choice :
+       choose_filler(*question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog)))
+    if (const Wire* wire = find_wire(catalog, choice.filler); choice.usable && wire != nullptr) return wire;
+  return nullptr;
 }
 
 void resolve_wire(Case& c, Diagnostics& errors) {
@@ -76,6 +87,10 @@ void resolve_wire(Case& c, Diagnostics& errors) {
       }
     }
     c.wire = find_wire(*c.catalog, name);
+    if (const Wire* wire = aluminium_filler(c); wire != nullptr) {
+      c.wire = wire;
+      reason = "first usable of the fillers for this pair, service and finish";
+    }
     if (c.wire != nullptr) choose(c, "wire.designation", std::string(c.wire->id), std::move(reason));
   }
   if (c.wire == nullptr) {
@@ -83,6 +98,14 @@ void resolve_wire(Case& c, Diagnostics& errors) {
     return;
   }
   c.wire_family = find_wire_family(*c.catalog, c.wire->family);
+  if (j.wire_diameter_mm && find_wire_size(*c.catalog, c.wire->family, *j.wire_diameter_mm) == nullptr) {
+    std::string known;
+    for (const WireSize& size : c.catalog->wire_sizes)
+      if (size.family == c.wire->family) known += fmt::format("{}{:.4g}", known.empty() ? "" : ", ", size.diameter_mm);
+    errors.push_back(wrong(j.wire_diameter_mm,
+                           fmt::format("no limits are known for {} of {}", c.wire->id, mm(*j.wire_diameter_mm)),
+                           fmt::format("the diameters known are {} mm", known)));
+  }
 }
 
 void resolve_gas(Case& c, Diagnostics& errors) {
@@ -401,11 +424,16 @@ void add_limits(const Case& c, PassContext& p) {
   }
   for (const UserLimit& limit : c.joint.limits)
     add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, lim.scale_feed.value, 0);
+  if (c.procedure)
+    for (const ProcedureRange& r : c.procedure->ranges)
+      if (!r.role || *r.role == p.role)
+        add_limit(p, C::procedure, r.field, r.range.low, r.range.high, lim.scale_feed.value, 0);
 }
 
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
   const QualityLevel& q = *c.quality;
-  p.needed_mm2 = pass.needed_mm2;
+  // The passes above make up what a root or fill bead falls short.
+  p.needed_mm2 = (last_of_side ? 1.0 : c.catalog->limits->under_deposit_share.value) * pass.needed_mm2;
   p.nominal_mm2 = pass.nominal_mm2;
   p.position_max_mm2 = std::max(c.position->deposit_max_mm2.value, pass.nominal_mm2);
   p.source_deposit = c.position->deposit_max_mm2.source;
@@ -559,6 +587,7 @@ PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side)
   p.rise_max = w.current_rise_max_A_per_ms.value;
   p.rise_nominal =
       std::clamp(w.current_rise_nominal_A_per_ms.value * c.position->rise_factor.value, p.rise_min, p.rise_max);
+  p.short_charge_A_ms = lim.short_circuit_charge_A_ms_per_mm2.value * wire_section_mm2(c.diameter_mm);
   p.efficiency_k = lim.procedure_efficiency.value;
   p.gas_flow_l_per_min = c.gas_flow_l_per_min;
   p.arc_radius_factor = lim.arc_radius_factor.value;
@@ -589,6 +618,7 @@ PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side)
     p.source_mode_max = c.wire_size->controlled_dip_max_A.source;
   }
   p.constants = constant_set(c, p);
+  add_metallurgy(c, p);
   add_limits(c, p);
   if (c.mode == Mode::double_pulse) {
     const Interval window = pulse_feed_window(p, nominal_values(p.constants));

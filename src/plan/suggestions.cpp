@@ -47,10 +47,10 @@ std::vector<Change> steps(const Plan& plan) {
   };
 
   if (j.wire_feed_m_per_min)
-    add("process.wire_feed", "left out", "leaving the wire feed to be computed",
+    add("process.wire_feed", "", "leaving the wire feed to be computed",
         [](Joint& x) { x.wire_feed_m_per_min = {}; });
   if (j.travel_mm_per_s)
-    add("process.travel", "left out", "leaving the travel to be computed", [](Joint& x) { x.travel_mm_per_s = {}; });
+    add("process.travel", "", "leaving the travel to be computed", [](Joint& x) { x.travel_mm_per_s = {}; });
   if (violated(C::user_limit))
     for (std::size_t i = 0; i < j.limits.size(); ++i)
       add(fmt::format("limits.{}", field(j.limits[i].field).key), "left out",
@@ -84,9 +84,9 @@ std::vector<Change> steps(const Plan& plan) {
         add("wire.diameter", plain(d) + " mm", fmt::format("wire of {} mm", plain(d)),
             [&](Joint& x) { x.wire_diameter_mm = as_if_given(d); });
   }
-  if (j.extension_mm) add("wire.extension", "left out", "the usual extension", [](Joint& x) { x.extension_mm = {}; });
+  if (j.extension_mm) add("wire.extension", "", "the usual extension", [](Joint& x) { x.extension_mm = {}; });
   if (j.gas || !j.gas_composition.empty())
-    add("gas.designation", "left out", "the usual gas for the wire", [](Joint& x) {
+    add("gas.designation", "", "the usual gas for the wire", [](Joint& x) {
       x.gas = {};
       x.gas_composition.clear();
     });
@@ -118,6 +118,8 @@ std::vector<Change> steps(const Plan& plan) {
 
 std::string shortfall_sentence(const Margin& m) {
   const FieldInfo& info = field(m.field);
+  if (!std::isfinite(m.value))
+    return fmt::format("{} is outside the range in which it can be computed ({})", info.label, constraint(m.id).label);
   const std::string unit = info.unit.empty() ? "" : fmt::format(" {}", info.unit);
   return fmt::format("{} is {:.{}f}{}, {} {:.{}f}{} ({})", info.label, m.value + 0.0, info.decimals, unit,
                      m.upper ? "at most" : "at least", m.limit + 0.0, info.decimals, unit, constraint(m.id).label);
@@ -125,7 +127,12 @@ std::string shortfall_sentence(const Margin& m) {
 
 std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipment) {
   constexpr std::size_t enough = 4;
-  const PlanOptions quick{.detail = WindowDetail::band, .uncertainties = false, .suggestions = false};
+  const PlanOptions quick{.detail = WindowDetail::band, .uncertainties = false, .suggestions = false,
+                          .heat_report = false,
+                          .procedure = plan.resolved.procedure ? &*plan.resolved.procedure : nullptr,
+                          .box = false,
+                          .confident = false,
+                          .detail_tables = false};
   std::vector<Suggestion> found;
   const auto consider = [&](const std::string& key, const std::string& value, const std::string& words,
                             const Joint& joint, const Equipment* machine) {

@@ -4,6 +4,8 @@
 #include <boost/math/tools/minima.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
+#include <limits>
+#include <optional>
 
 #include "plan/operating_point.hpp"
 #include "seamwright/pulse.hpp"
@@ -11,24 +13,15 @@
 namespace seamwright {
 namespace {
 
-constexpr int scan_points = 40;    // along a line, log-spaced
-constexpr int deposit_lines = 13;  // across the window, log-spaced
-constexpr int root_bits = 36;      // about 1e-11 relative
+constexpr std::size_t scan_points = 40;  // along a line, log-spaced
+constexpr int deposit_lines = 13;        // across the window, log-spaced
+constexpr int root_bits = 36;            // about 1e-11 relative
 
 // Constraints on the deposit section do not change along a line of constant deposit: they decide whether the line is
 // allowed, not where on it the best point lies.
-bool constant_on_line(const Line& line, C id) {
-  return line.deposit_mm2 > 0 && (id == C::deposit_needed || id == C::deposit_position);
-}
-
-// The worst constraint at a feed on a line, the ones that are constant along the line left out.
-Margin worst_on_line(const PassContext& c, const ConstantValues& x, const Line& line, double feed) {
-  const MarginList list = margins(c, x, evaluate(c, x, on_line(c, x, line, feed)));
-  Margin worst;
-  worst.score = std::numeric_limits<double>::infinity();
-  for (const Margin& m : list)
-    if (m.score < worst.score && !constant_on_line(line, m.id)) worst = m;
-  return worst;
+std::uint64_t constant_on_line(const Line& line) {
+  constexpr auto bit = [](C id) { return std::uint64_t{1} << static_cast<unsigned>(id); };
+  return line.deposit_mm2 > 0 ? bit(C::deposit_needed) | bit(C::deposit_position) : 0;
 }
 
 // Range of feeds worth searching: what the wire can do, a little beyond each end so that the limits themselves end the
@@ -43,32 +36,148 @@ Interval feed_range(const PassContext& c) {
   return {low, std::max(high, 1.01 * low)};
 }
 
-// The feed between a feasible and an infeasible one where the worst score passes through zero.
-double band_end(const PassContext& c, const ConstantValues& x, const Line& line, double feasible, double infeasible) {
-  const auto score = [&](double feed) { return worst_on_line(c, x, line, feed).score; };
-  const double score_in = score(feasible);
-  const double score_out = score(infeasible);
-  if (score_in <= 0) return feasible;
-  std::uintmax_t iterations = 80;
-  const auto tolerance = boost::math::tools::eps_tolerance<double>(root_bits);
-  const bool in_is_low = feasible < infeasible;
-  const auto bracket =
-      in_is_low
-          ? boost::math::tools::toms748_solve(score, feasible, infeasible, score_in, score_out, tolerance, iterations)
-          : boost::math::tools::toms748_solve(score, infeasible, feasible, score_out, score_in, tolerance, iterations);
-  // The feasible side of the bracket, so that the printed end satisfies every constraint.
-  return in_is_low ? bracket.first : bracket.second;
-}
+// Searches along one line. The worst margin of a line is the lower envelope of its constraints: most of it is smooth
+// and cheap, so it is followed constraint by constraint and worked out in full only where that tells something.
+class LineSearch {
+ public:
+  LineSearch(const PassContext& c, const ConstantValues& x, const Line& line)
+      : c_(c), x_(x), line_(line), left_out_(constant_on_line(line)) {
+    const Interval range = feed_range(c);
+    const double step = std::log(range.high / range.low) / (scan_points - 1);
+    for (std::size_t k = 0; k < scan_points; ++k) {
+      feed_[k] = range.low * std::exp(step * static_cast<double>(k));
+      worst_[k] = at(feed_[k], std::numeric_limits<double>::infinity());
+    }
+  }
 
-BandEnd end_at(const PassContext& c, const ConstantValues& x, const Line& line, double feed) {
-  const Setting s = on_line(c, x, line, feed);
-  return {feed, s.travel_mm_per_s, worst_on_line(c, x, line, feed)};
+  [[nodiscard]] WorstMargin at(double feed, double enough = -std::numeric_limits<double>::infinity()) const {
+    return worst_margin(c_, x_, on_line(c_, x_, line_, feed), left_out_, enough);
+  }
+
+  // The node with the largest worst margin: the first of them when they are equal.
+  [[nodiscard]] std::size_t best_node() {
+    for (;;) {
+      std::size_t best = 0;
+      for (std::size_t k = 1; k < scan_points; ++k)
+        if (worst_[k].margin.score > worst_[best].margin.score) best = k;
+      if (worst_[best].exact) return best;
+      make_exact(best);
+    }
+  }
+
+  [[nodiscard]] double feed(std::size_t node) const { return feed_[node]; }
+  [[nodiscard]] double score(std::size_t node) const { return worst_[node].margin.score; }
+
+  // Whether a node satisfies everything.
+  [[nodiscard]] bool holds(std::size_t node) {
+    if (worst_[node].margin.score >= 0) make_exact(node);
+    return worst_[node].margin.score >= 0;
+  }
+
+  struct Peak {
+    double feed = 0, score = 0;
+  };
+  // The largest worst margin between the neighbours of a node.
+  [[nodiscard]] Peak peak_near(std::size_t node) {
+    const std::size_t low = node == 0 ? 0 : node - 1, high = std::min<std::size_t>(node + 1, scan_points - 1);
+    make_exact(low);
+    make_exact(high);
+    if (const auto peak = crossing_peak(low, high)) return *peak;
+    const auto refined = boost::math::tools::brent_find_minima([this](double w) { return -at(w).margin.score; },
+                                                               feed_[low], feed_[high], 30);
+    return {refined.first, -refined.second};
+  }
+
+  // The feed between one that holds and a node that does not where the first constraint gives out: the side of the root
+  // that holds, so that the printed end satisfies every constraint.
+  [[nodiscard]] double end_between(double holds, std::size_t fails_node) {
+    double fails = feed_[fails_node];
+    WorstMargin against = worst_[fails_node];
+    for (int i = 0; i < 20; ++i) {
+      const double end = root_of([&](double w) { return pair(w, against, against).a; }, holds, fails);
+      const WorstMargin there = at(end);
+      if (there.margin.score >= 0 || end == fails) return end == fails ? holds : end;
+      // Another constraint has given out before.
+      fails = end;
+      against = there;
+    }
+    return root_of([&](double w) { return at(w).margin.score; }, holds, fails);
+  }
+
+ private:
+  const PassContext& c_;
+  const ConstantValues& x_;
+  const Line& line_;
+  std::uint64_t left_out_;
+  std::array<double, scan_points> feed_{};
+  std::array<WorstMargin, scan_points> worst_{};
+
+  void make_exact(std::size_t node) {
+    if (!worst_[node].exact) worst_[node] = at(feed_[node]);
+  }
+
+  [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b) const {
+    return scores_of(c_, x_, on_line(c_, x_, line_, feed), a, b);
+  }
+
+  // The root of `f` between a feed where it is positive and one where it is negative: the positive side of it.
+  template <class Function>
+  [[nodiscard]] static double root_of(Function f, double positive, double negative) {
+    const double at_positive = f(positive), at_negative = f(negative);
+    if (at_positive <= 0) return positive;
+    if (at_negative >= 0) return negative;
+    std::uintmax_t iterations = 80;
+    const auto tolerance = boost::math::tools::eps_tolerance<double>(root_bits);
+    if (positive < negative)
+      return boost::math::tools::toms748_solve(f, positive, negative, at_positive, at_negative, tolerance, iterations)
+          .first;
+    return boost::math::tools::toms748_solve(f, negative, positive, at_negative, at_positive, tolerance, iterations)
+        .second;
+  }
+
+  // The peak where a constraint that relaxes with the feed meets one that tightens. Nothing where the envelope has
+  // another shape there, such as the smooth top of one constraint.
+  [[nodiscard]] std::optional<Peak> crossing_peak(std::size_t low_node, std::size_t high_node) const {
+    WorstMargin left = worst_[low_node], right = worst_[high_node];
+    double low = feed_[low_node], high = feed_[high_node];
+    for (int i = 0; i < 8; ++i) {
+      const auto excess = [&](double w) {
+        const ScorePair s = pair(w, left, right);
+        return s.b - s.a;  // positive where the left one is the worse
+      };
+      if (!(excess(low) > 0) || !(excess(high) < 0)) return std::nullopt;
+      const double meet = root_of(excess, low, high);
+      const WorstMargin there = at(meet);
+      const ScorePair level = pair(meet, left, right);
+      const double nudge = 1e-5 * meet;
+      if (there.margin.score >= std::min(level.a, level.b)) {
+        const ScorePair before = pair(meet - nudge, left, right), after = pair(meet + nudge, left, right);
+        if (!(std::min(before.a, before.b) < there.margin.score) || !(std::min(after.a, after.b) < there.margin.score))
+          return std::nullopt;
+        return Peak{meet, there.margin.score};
+      }
+      // A third constraint lies below: the peak is on the side to which it rises.
+      const double beside = pair(meet + nudge, there, there).a;
+      if (beside > there.margin.score) {
+        low = meet;
+        left = there;
+      } else {
+        high = meet;
+        right = there;
+      }
+    }
+    return std::nullopt;
+  }
+};
+
+BandEnd end_at(const PassContext& c, const ConstantValues& x, const Line& line, const WorstMargin& worst, double feed) {
+  return {feed, on_line(c, x, line, feed).travel_mm_per_s, worst.margin};
 }
 
 bool line_allowed(const PassContext& c, const ConstantValues& x, const Line& line, double feed) {
-  for (const Margin& m : margins(c, x, evaluate(c, x, on_line(c, x, line, feed))))
-    if (constant_on_line(line, m.id) && m.score < 0) return false;
-  return true;
+  // All constraints but those that are constant on the line left out.
+  constexpr double never = std::numeric_limits<double>::infinity();  // they need no pool
+  return worst_margin(c, x, on_line(c, x, line, feed), ~constant_on_line(line), never).margin.score >= 0;
 }
 
 // Deposit sections to try: from what the joint needs to the most the position or the quality level lets stand.
@@ -94,44 +203,27 @@ Setting on_line(const PassContext& c, const ConstantValues& x, const Line& line,
 }
 
 Band solve_band(const PassContext& c, const ConstantValues& x, const Line& line) {
-  const Interval range = feed_range(c);
-  const double step = std::log(range.high / range.low) / (scan_points - 1);
-  std::array<double, scan_points> feed{};
-  std::array<double, scan_points> score{};
-  int best = 0;
-  for (int i = 0; i < scan_points; ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    feed[k] = range.low * std::exp(step * i);
-    score[k] = worst_on_line(c, x, line, feed[k]).score;
-    if (score[k] > score[static_cast<std::size_t>(best)]) best = i;
-  }
-  const auto node = [&](int i) { return feed[static_cast<std::size_t>(std::clamp(i, 0, scan_points - 1))]; };
-  const auto refined = boost::math::tools::brent_find_minima(
-      [&](double w) { return -worst_on_line(c, x, line, w).score; }, node(best - 1), node(best + 1), 30);
+  LineSearch search(c, x, line);
+  const std::size_t best = search.best_node();
+  const LineSearch::Peak peak = search.peak_near(best);
+  const bool improved = peak.score > search.score(best);
+  const double best_feed = improved ? peak.feed : search.feed(best);
   Band band;
-  const bool improved = -refined.second > score[static_cast<std::size_t>(best)];
-  const double best_feed = improved ? refined.first : node(best);
-  band.best_score = improved ? -refined.second : score[static_cast<std::size_t>(best)];
+  band.best_score = improved ? peak.score : search.score(best);
   band.best = on_line(c, x, line, best_feed);
   band.feasible = band.best_score >= 0 && line_allowed(c, x, line, best_feed);
   if (!band.feasible) return band;
 
   // Outwards from the best point to the first node that fails.
   double low = best_feed, high = best_feed;
-  int i = best;
-  while (i >= 0 && (node(i) >= best_feed || score[static_cast<std::size_t>(i)] >= 0)) {
-    low = std::min(low, node(i));
-    --i;
-  }
-  if (i >= 0) low = band_end(c, x, line, low, node(i));
+  std::size_t i = best + 1;  // one beyond, so that it can run down to 0
+  while (i > 0 && (search.feed(i - 1) >= best_feed || search.holds(i - 1))) low = std::min(low, search.feed(--i));
+  if (i > 0) low = search.end_between(low, i - 1);
   i = best;
-  while (i < scan_points && (node(i) <= best_feed || score[static_cast<std::size_t>(i)] >= 0)) {
-    high = std::max(high, node(i));
-    ++i;
-  }
-  if (i < scan_points) high = band_end(c, x, line, high, node(i));
-  band.low = end_at(c, x, line, low);
-  band.high = end_at(c, x, line, high);
+  while (i < scan_points && (search.feed(i) <= best_feed || search.holds(i))) high = std::max(high, search.feed(i++));
+  if (i < scan_points) high = search.end_between(high, i);
+  band.low = end_at(c, x, line, search.at(low), low);
+  band.high = end_at(c, x, line, search.at(high), high);
   return band;
 }
 
@@ -245,6 +337,15 @@ double burn_through_feed_m_per_min(const PassContext& c, const ConstantValues& x
   return boost::math::tools::toms748_solve(room, from_feed, highest, at_from, at_highest,
                                            boost::math::tools::eps_tolerance<double>(root_bits), iterations)
       .first;
+}
+
+void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s) {
+  if (c.mode != Mode::double_pulse) return;
+  const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
+  const Modulation m = modulation_at(c, x, evaluate(c, x, s), burn);
+  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0 ? c.modulation_frequency_Hz : m.frequency_Hz;
+  s.modulation_amplitude_m_per_min =
+      c.modulation_amplitude_m_per_min > 0 ? c.modulation_amplitude_m_per_min : m.amplitude_m_per_min;
 }
 
 Influences influences(const PassContext& c, const Setting& s) {

@@ -1,0 +1,45 @@
+// Constraints asked at a confidence of the model constants.
+//
+// Each uncertain constant counts as independent and normal about its value; its 90 % half-width is 1.645 standard
+// deviations (the two-sided 90 % interval). A constraint holds at confidence p when its score, lowered by its own
+// spread, is still not negative:
+//
+//   score_p = score - sqrt(sum_k d_k^2),   d_k the fall of the score when constant k alone moves by z_p sigma_k the
+//                                          worse way,   z_p the one-sided normal quantile (0.9: 1.282)
+//
+// The score itself is propagated, so a constant that moves both a value and its limit counts once, with its sign. For a
+// score linear in the constants this is exact; first order otherwise. 0.5 is the nominal answer. Each constraint is
+// asked by itself: all of them together hold less often.
+#pragma once
+
+#include <array>
+#include <optional>
+
+#include "seamwright/window.hpp"
+
+namespace seamwright {
+
+// One-sided normal quantile of a confidence 0.5 <= p < 1: 0 at 0.5, 1.282 at 0.9.
+[[nodiscard]] double normal_quantile(double confidence);
+// Its inverse.
+[[nodiscard]] double normal_share(double quantile);
+
+// Every constraint that bears on what a welder sets, at a setting: those of `margins`, a given modulation against its
+// band, the arc length against its usual range, and the peak trim against one drop a pulse.
+[[nodiscard]] MarginList setting_margins(const PassContext& context, const ConstantValues& constants,
+                                         const Setting& setting);
+
+// The same with every score lowered to the confidence. 0.5 leaves them as they are.
+[[nodiscard]] MarginList confident_margins(const PassContext& context, const Setting& setting, double confidence);
+
+// The wire-feed band at a confidence, on the line of the nominal band.
+struct ConfidentBand {
+  double confidence = 0.5;
+  bool exists = false;
+  BandEnd low, high;  // when it exists
+  Margin weakest;     // the constraint that holds least surely at the recommended point
+  double held = 0;    // the confidence at which it holds there, 0.5..0.999; below 0.5 where it does not hold at all
+};
+[[nodiscard]] ConfidentBand confident_band(const PassContext& context, const Window& window, double confidence);
+
+}  // namespace seamwright

@@ -1,0 +1,43 @@
+// What the joint file and the equipment ask of the lockable box.
+#include "plan/plan_parts.hpp"
+
+namespace seamwright {
+
+BoxWish box_wish(const Case& c) {
+  const Joint& j = c.joint;
+  BoxWish wish;
+  if (j.confidence) wish.confidence = *j.confidence;
+  const std::array<const Given<Interval>*, box_side_count> fixed{
+      &j.lock_wire_feed_m_per_min, &j.lock_travel_mm_per_s,     &j.lock_arc_trim_V,
+      &j.lock_peak_trim,           &j.lock_amplitude_m_per_min, &j.lock_frequency_Hz};
+  const std::array<const Given<double>*, box_side_count> weights{&j.lock_weight_wire_feed, &j.lock_weight_travel,
+                                                                 &j.lock_weight_arc_trim,  &j.lock_weight_peak_trim,
+                                                                 &j.lock_weight_amplitude, &j.lock_weight_frequency};
+  for (std::size_t i = 0; i < box_side_count; ++i) {
+    if (*fixed[i]) wish.fixed[i] = **fixed[i];
+    if (*weights[i]) wish.weight[i] = **weights[i];
+  }
+  // One value given for feed or travel is a side of no width.
+  if (!wish.fixed[0] && j.wire_feed_m_per_min) wish.fixed[0] = Interval{*j.wire_feed_m_per_min, *j.wire_feed_m_per_min};
+  if (!wish.fixed[1] && j.travel_mm_per_s && (*j.travel_mm_per_s).low == (*j.travel_mm_per_s).high)
+    wish.fixed[1] = *j.travel_mm_per_s;
+
+  const Limits& lim = *c.catalog->limits;
+  SettingAccuracy& accuracy = wish.accuracy;
+  if (c.equipment) {
+    const Constant& share = c.equipment->accuracy == AccuracyGrade::precision ? lim.setting_accuracy_precision
+                                                                              : lim.setting_accuracy_standard;
+    accuracy = {share.value, share.value, share.value, true};
+  }
+  const auto own = [&](const Given<double>& given, double& value) {
+    if (!given) return;
+    value = *given;
+    accuracy.known = true;
+  };
+  own(j.lock_accuracy_wire_feed, accuracy.wire_feed);
+  own(j.lock_accuracy_voltage, accuracy.voltage);
+  own(j.lock_accuracy_peak_current, accuracy.peak_current);
+  return wish;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,189 @@
+#include "seamwright/confidence.hpp"
+
+#include <algorithm>
+#include <boost/math/special_functions/erf.hpp>
+#include <cmath>
+
+#include "seamwright/pulse.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr double surest = 0.999;  // no greater confidence is stated: the tails are not known that far
+
+// Which constraint a margin is, across evaluations: the ends of a modulation band and the two ways to fuse a root
+// change their id as another limit takes over.
+struct Slot {
+  C id;
+  F field;
+  bool upper;
+  bool operator==(const Slot&) const = default;
+};
+Slot slot_of(const Margin& m) {
+  switch (m.id) {
+    case C::root_fusion:
+    case C::wall_fusion:
+    case C::full_penetration:
+      return {C::root_fusion, F::penetration, false};
+    case C::modulation_burn_through:
+      break;
+    default:
+      if (m.field == F::modulation_frequency || m.field == F::modulation_amplitude)
+        return {C::modulation_usual, m.field, m.upper};
+  }
+  return {m.id, m.field, m.upper};
+}
+
+const Margin* find(const MarginList& list, const Slot& slot, std::size_t guess) {
+  if (guess < list.size && slot_of(list.items[guess]) == slot) return &list.items[guess];
+  for (const Margin& m : list)
+    if (slot_of(m) == slot) return &m;
+  return nullptr;
+}
+
+// Spread of every score at z standard deviations, as squared falls summed over the constants.
+struct Spread {
+  MarginList nominal;
+  std::array<double, MarginList::capacity> fall{};  // root of the sum
+};
+
+Spread spread_at(const PassContext& c, const Setting& s, double z) {
+  const ConstantValues x = nominal_values(c.constants);
+  Spread spread{setting_margins(c, x, s), {}};
+  MarginList& nominal = spread.nominal;
+  const double sigmas = z / normal_quantile(0.95);
+  std::array<double, MarginList::capacity> squares{};
+  for (std::size_t k = 0; k < model_constant_count; ++k) {
+    const double half = c.constants[k].half_width_90;
+    if (half <= 0) continue;
+    std::array<MarginList, 2> moved;
+    for (std::size_t side = 0; side < 2; ++side) {
+      ConstantValues y = x;
+      y[k] += (side == 0 ? 1.0 : -1.0) * sigmas * half;
+      moved[side] = setting_margins(c, y, s);
+      // A constraint that only bears once a constant moves (a back that then melts) has the room it has there.
+      for (const Margin& m : moved[side])
+        if (find(nominal, slot_of(m), 0) == nullptr && nominal.size < MarginList::capacity)
+          nominal.items[nominal.size++] = m;
+    }
+    for (std::size_t i = 0; i < nominal.size; ++i) {
+      const Slot slot = slot_of(nominal.items[i]);
+      double fall = 0;
+      for (const MarginList& list : moved)
+        if (const Margin* m = find(list, slot, i)) fall = std::max(fall, nominal.items[i].score - m->score);
+      squares[i] += fall * fall;
+    }
+  }
+  for (std::size_t i = 0; i < nominal.size; ++i) spread.fall[i] = std::sqrt(squares[i]);
+  return spread;
+}
+
+// The confidence at which a margin holds at a point: where score and fall meet, the fall growing with z.
+double held_at(const Margin& m, double fall, double z) {
+  if (m.score < 0) return 0.0;
+  if (fall <= 0) return surest;
+  return std::min(surest, normal_share(z * m.score / fall));
+}
+
+}  // namespace
+
+double normal_quantile(double confidence) {
+  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * std::clamp(confidence, 0.5, surest) - 1.0);
+}
+
+double normal_share(double quantile) { return 0.5 * (1.0 + boost::math::erf(quantile / std::sqrt(2.0))); }
+
+MarginList setting_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  const FieldValues f = evaluate(c, x, s);
+  MarginList list = margins(c, x, f, s.modulation_frequency_Hz > 0);
+  const auto add = [&](C id, F field, bool upper, double value, double limit, double scale) {
+    if (list.size == MarginList::capacity) return;
+    list.items[list.size++] = {id, field, upper, value, limit, (upper ? limit - value : value - limit) / scale, 0};
+  };
+  if (is_dip(c.mode)) {
+    add(C::arc_length_range, F::arc_length_trim, false, s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
+    add(C::arc_length_range, F::arc_length_trim, true, s.arc_trim_V, c.dip_trim_V, c.dip_trim_V);
+  } else if (const double half = 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm); half > 0) {
+    add(C::arc_length_range, F::arc_length, false, f[F::arc_length], c.arc_length_min_mm, half);
+    add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc_length_max_mm, half);
+  }
+  if (is_pulsed(c.mode)) {
+    const TrimWindow window = peak_trim_window(c.criterion_window);
+    const double trim = f[F::peak_current_trim], low = 100.0 * window.low, high = 100.0 * window.high;
+    add(C::drop_criterion, F::peak_current_trim, false, trim, low, -low);
+    add(C::drop_criterion, F::peak_current_trim, true, trim, high, high);
+  }
+  return list;
+}
+
+MarginList confident_margins(const PassContext& c, const Setting& s, double confidence) {
+  const double z = normal_quantile(confidence);
+  if (z <= 0) return setting_margins(c, nominal_values(c.constants), s);
+  Spread spread = spread_at(c, s, z);
+  for (std::size_t i = 0; i < spread.nominal.size; ++i) spread.nominal.items[i].score -= spread.fall[i];
+  return spread.nominal;
+}
+
+ConfidentBand confident_band(const PassContext& c, const Window& window, double confidence) {
+  ConfidentBand out;
+  out.confidence = confidence;
+  const ConstantValues x = nominal_values(c.constants);
+  const Band& band = window.band;
+  const auto setting_at = [&](double feed) {
+    Setting s = on_line(c, x, window.line, feed);
+    s.modulation_frequency_Hz = band.best.modulation_frequency_Hz;
+    // Frequency is held; the amplitude follows the feed as it does on the nominal band.
+    s.modulation_amplitude_m_per_min = band.best.modulation_amplitude_m_per_min;
+    return s;
+  };
+
+  // How surely everything holds at the recommended point.
+  const double z = std::max(normal_quantile(confidence), normal_quantile(0.6));
+  const Spread spread = spread_at(c, band.best, z);
+  out.held = 2;
+  for (std::size_t i = 0; i < spread.nominal.size; ++i) {
+    const Margin& m = spread.nominal.items[i];
+    const double held = held_at(m, spread.fall[i], z);
+    // Settings themselves are exact: their own ranges are not a matter of confidence.
+    if (spread.fall[i] <= 0 && m.score >= 0) continue;
+    if (held < out.held) {
+      out.held = held;
+      out.weakest = m;
+    }
+  }
+  if (out.held > 1) out.held = surest;
+  if (!band.feasible) return out;
+
+  const auto worst = [&](double feed) { return confident_margins(c, setting_at(feed), confidence).worst(); };
+  constexpr int points = 13;
+  const double from = band.low.wire_feed_m_per_min, to = band.high.wire_feed_m_per_min;
+  std::array<double, points> feed{}, score{};
+  int best = 0;
+  for (int i = 0; i < points; ++i) {
+    const auto k = static_cast<std::size_t>(i);
+    feed[k] = from + (to - from) * i / (points - 1);
+    score[k] = worst(feed[k]).score;
+    if (score[k] > score[static_cast<std::size_t>(best)]) best = i;
+  }
+  const auto at = [](const auto& list, int i) { return list[static_cast<std::size_t>(i)]; };
+  if (at(score, best) < 0) return out;
+  out.exists = true;
+  const auto end = [&](int step) {
+    int i = best;
+    while (i + step >= 0 && i + step < points && at(score, i + step) >= 0) i += step;
+    double inside = at(feed, i);
+    const bool open = i + step < 0 || i + step >= points;
+    double outside = open ? inside : at(feed, i + step);
+    constexpr int halvings = 12;
+    for (int k = 0; k < halvings && !open; ++k) {
+      const double middle = 0.5 * (inside + outside);
+      (worst(middle).score >= 0 ? inside : outside) = middle;
+    }
+    return BandEnd{inside, setting_at(inside).travel_mm_per_s, worst(outside)};
+  };
+  out.low = end(-1);
+  out.high = end(1);
+  return out;
+}
+
+}  // namespace seamwright
