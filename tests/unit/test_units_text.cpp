@@ -110,6 +110,8 @@ TEST_CASE("every unit against its exact factor") {
       {"H", "mH", 1000},
       {"ml/100g", "ml/100g", 1},
       {"mL/100g", "ml/100g", 1},
+      {"HV10", "HV10", 1},
+      {"HV", "HV10", 1},
   };
   std::set<std::string_view> tested;
   for (const Row& row : rows) {
