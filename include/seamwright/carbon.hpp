@@ -112,6 +112,17 @@ struct HardnessLimits {
 [[nodiscard]] Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, double cooling_time_s,
                                           const HardnessLimits& limits);
 
+// Both formulas of the mean with the composition worked in: what is left is a function of t8/5 alone.
+struct HardnessCurve {
+  // Lorenz-Dueren: at 1 s, less so much a decade, between its limits
+  double at_1s_HV = 0, per_decade_HV = 0, bainite_HV = 0, martensite_HV = 0;
+  // Yurioka: middle - swing atan(slope (ln t - ln_tM) - 2)
+  double middle_HV = 0, swing_HV = 0, slope = 0, ln_tM = 0;
+};
+[[nodiscard]] HardnessCurve hardness_curve(const Composition& steel);
+// No limits are checked.
+[[nodiscard]] double mean_hardness_HV(const HardnessCurve& curve, double cooling_time_s);
+
 struct Hardness {
   double low_HV = 0, value_HV = 0, high_HV = 0;
 };

@@ -62,6 +62,7 @@ enum class C : std::size_t {
   excess_metal,
   heat_input_min,
   heat_input_max,
+  procedure,
   user_limit,
   count
 };

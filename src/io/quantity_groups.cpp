@@ -28,15 +28,17 @@ constexpr std::array expect_fields{F::current,      F::current_rms,   F::arc_len
                                    F::deposit_area, F::deposit_width, F::layer_height, F::bead_width, F::penetration,
                                    F::back_width,   F::pool_length,   F::dilution};
 constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
+constexpr std::array metal_fields{F::t8_5, F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren};
 constexpr std::array use_fields{F::wire_mass, F::gas_volume, F::arc_time};
 
-constexpr std::array<QuantityGroup, 5> groups{{{"Set on the machine", set_fields},
+constexpr std::array<QuantityGroup, 6> groups{{{"Set on the machine", set_fields},
                                                {"Move the torch", move_fields},
                                                {"Expect", expect_fields},
                                                {"Heat", heat_fields},
+                                               {"Metal", metal_fields},
                                                {"Use", use_fields}}};
 
-static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + use_fields.size() ==
+static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + metal_fields.size() + use_fields.size() ==
               field_count);
 
 }  // namespace

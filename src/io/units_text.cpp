@@ -94,6 +94,8 @@ constexpr Unit table[] = {
     {"H", Dimension::inductance, 1000, 1},
     {"ml/100g", Dimension::hydrogen, 1, 1},
     {"mL/100g", Dimension::hydrogen, 1, 1},
+    {"HV10", Dimension::hardness, 1, 1},
+    {"HV", Dimension::hardness, 1, 1},
 };
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
@@ -221,8 +223,8 @@ std::string_view dimension_label(Dimension dimension) {
   static constexpr std::string_view labels[] = {
       "a plain number", "a length", "an area",      "a speed",       "a current",     "a current rise",
       "a voltage",      "a power",  "a heat input", "a temperature", "a time",        "a frequency",
-      "a gas flow",     "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content"};
-  static_assert(std::size(labels) == static_cast<std::size_t>(Dimension::hydrogen) + 1);
+      "a gas flow",     "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content", "a Vickers hardness"};
+  static_assert(std::size(labels) == static_cast<std::size_t>(Dimension::hardness) + 1);
   return labels[static_cast<std::size_t>(dimension)];
 }
 

@@ -31,7 +31,8 @@ enum class Dimension : unsigned char {
   mass,
   angle,
   inductance,
-  hydrogen
+  hydrogen,
+  hardness
 };
 [[nodiscard]] std::string_view dimension_label(Dimension dimension);  // "a length"
 

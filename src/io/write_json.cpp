@@ -6,6 +6,7 @@
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 #include "io/write_heat.hpp"
+#include "io/write_line.hpp"
 
 namespace seamwright {
 namespace {
@@ -255,13 +256,12 @@ class JsonWriter {
              {"width_swing", of_field(F::bead_width, d.width_swing_mm)},
              {"bands", Json::array()}};
     for (const ModulationBands& b : d.bands)
-      out["bands"].push_back(
-          {{"wire_feed", of_field(F::wire_feed, b.wire_feed_m_per_min)},
-           {"travel", of_field(F::travel, b.travel_mm_per_s)},
-           {"modulation_frequency",
-            open_band(F::modulation_frequency, b.frequency_Hz, b.frequency_low_end, b.frequency_high_end)},
-           {"modulation_amplitude",
-            open_band(F::modulation_amplitude, b.amplitude_m_per_min, b.amplitude_low_end, b.amplitude_high_end)}});
+      out["bands"].push_back({{"wire_feed", of_field(F::wire_feed, b.wire_feed_m_per_min)},
+                              {"travel", of_field(F::travel, b.travel_mm_per_s)},
+                              {"modulation_frequency", open_band(F::modulation_frequency, b.frequency_Hz,
+                                                                 b.frequency_low_end, b.frequency_high_end)},
+                              {"modulation_amplitude", open_band(F::modulation_amplitude, b.amplitude_m_per_min,
+                                                                 b.amplitude_low_end, b.amplitude_high_end)}});
     return out;
   }
 
@@ -279,8 +279,7 @@ class JsonWriter {
       out["arc_length"].push_back(
           {{"trim", of_field(F::arc_length_trim, e.trim_V)},
            {"voltage", of_field(F::voltage, e.voltage_V)},
-           {"arc_length",
-            std::isfinite(e.arc_length_mm) ? of_field(F::arc_length, e.arc_length_mm) : Json(nullptr)},
+           {"arc_length", std::isfinite(e.arc_length_mm) ? of_field(F::arc_length, e.arc_length_mm) : Json(nullptr)},
            {"power", of_field(F::power, e.power_W)},
            {"heat_input", of_field(F::heat_input, e.heat_input_kJ_per_mm)},
            {"penetration", of_field(F::penetration, e.penetration_mm)}});
@@ -455,6 +454,46 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   for (const ExplainedChange& c : e.changes)
     root["changes"].push_back({{"key", c.key}, {"what", c.words}, {"change", change(c.change)}});
   root["solved_again"] = e.solved_again;
+  return text_of(root, options.one_line);
+}
+
+std::string line_json(const SynergicLine& line, const JsonOptions& options) {
+  const Case& c = line.resolved;
+  const auto value = [&](F id, double metric) { return number(in_units(field(id), metric, options.units)); };
+  const auto length = [&](double mm) -> Json {
+    return {{"value", number(length_in_units(mm, options.units))}, {"unit", length_unit(options.units)}};
+  };
+  Json root = start(options, {});
+  root["data_version"] = c.catalog->version;
+  root["wire"] = {
+      {"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}};
+  root["gas"] = c.gas_name;
+  root["mode"] = mode_key(c.mode);
+  root["stable"] = {
+      {"low", value(F::wire_feed, line.low.wire_feed_m_per_min)},
+      {"high", value(F::wire_feed, line.high.wire_feed_m_per_min)},
+      {"unit", unit_of(field(F::wire_feed), options.units)},
+      {"ends", {{"low", constraint(line.low.constraint.id).key}, {"high", constraint(line.high.constraint.id).key}}}};
+  root["rows"] = Json::array();
+  for (const LineRow& row : line.rows) {
+    Json out;
+    for (const F id : line_fields(c.mode))
+      out[std::string(field(id).key)] = {
+          {"value", value(id, row.value[id])},
+          {"plus_minus", number(difference_in_units(field(id), row.plus_minus[id], options.units))},
+          {"unit", unit_of(field(id), options.units)}};
+    out["voltage"]["low"] = value(F::voltage, row.voltage_low_V);
+    out["voltage"]["high"] = value(F::voltage, row.voltage_high_V);
+    root["rows"].push_back(std::move(out));
+  }
+  root["suits"] = Json::array();
+  for (const LineSuit& s : line.suits)
+    root["suits"].push_back({{"joint", joint_type_key(s.type)},
+                             {"thickness", length(s.thickness_mm)},
+                             {"wire_feed",
+                              {{"low", value(F::wire_feed, s.wire_feed_m_per_min.low)},
+                               {"high", value(F::wire_feed, s.wire_feed_m_per_min.high)},
+                               {"unit", unit_of(field(F::wire_feed), options.units)}}}});
   return text_of(root, options.one_line);
 }
 

@@ -17,14 +17,6 @@ double dueren_alloying(const Composition& x) {
   return x[Si] / 11 + x[Mn] / 8 + x[Cu] / 9 + x[Cr] / 5 + x[Ni] / 17 + x[Mo] / 6 + x[V] / 3;
 }
 
-double lorenz_dueren_HV(const Composition& x, double t) {
-  const double log_t = std::log10(t), alloying = dueren_alloying(x);
-  const double martensite = 802 * x[C] + 305;
-  const double bainite = 350 * (x[C] + alloying) + 101;
-  const double HV = 2019 * (x[C] * (1 - 0.5 * log_t) + 0.3 * alloying) + 66 * (1 - 0.8 * log_t);
-  return std::clamp(HV, std::min(bainite, martensite), martensite);
-}
-
 // Hardenability that boron adds to CE1, % (recalled, unread): steps in ppm of boron, less where nitrogen binds it.
 double boron_hardenability(const Composition& x) {
   const double ppm = std::floor(x[B] * 1e4 + 1e-9);
@@ -32,18 +24,12 @@ double boron_hardenability(const Composition& x) {
   return step * std::max(0.0, (0.02 - x[N]) / 0.02);
 }
 
-double yurioka_HV(const Composition& x, double t) {
-  const double carbon = x[C] <= 0.3 ? x[C] : x[C] / 6 + 0.25;
-  const double CE1 = carbon + x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 12 +
-                     x[Cr] * (1 - 0.16 * std::sqrt(x[Cr])) / 8 + x[Mo] / 4 + boron_hardenability(x);
-  const double CE2 =
-      x[C] + x[Si] / 24 + x[Mn] / 5 + x[Cu] / 10 + x[Ni] / 18 + x[Cr] / 5 + x[Mo] / 2.5 + x[V] / 5 + x[Nb] / 3;
-  const double CE3 = carbon + x[Mn] / 3.6 + x[Cu] / 20 + x[Ni] / 9 + x[Cr] / 5 + x[Mo] / 4;
-  const double ln_tM = 10.6 * CE1 - 4.8, ln_tB = 6.2 * CE3 + 0.74;
-  const double HM = 884 * x[C] * (1 - 0.3 * x[C] * x[C]) + 294;
-  const double HB = 145 + 130 * std::tanh(2.65 * CE2 - 0.69);
-  const double position = 4 * (std::log(t) - ln_tM) / (ln_tB - ln_tM) - 2;
-  return (HM + HB) / 2 - (HM - HB) / 2.2 * std::atan(position);
+double lorenz_dueren_HV(const HardnessCurve& k, double t) {
+  return std::clamp(k.at_1s_HV - k.per_decade_HV * std::log10(t), k.bainite_HV, k.martensite_HV);
+}
+
+double yurioka_HV(const HardnessCurve& k, double t) {
+  return k.middle_HV - k.swing_HV * std::atan(k.slope * (std::log(t) - k.ln_tM) - 2);
 }
 
 double suzuki_HV(const Composition& x, double t) {
@@ -55,16 +41,40 @@ double suzuki_HV(const Composition& x, double t) {
   return H_inf + K / (1 + std::exp(a * (std::log10(t) - Y5)));
 }
 
-double mean_HV(const Composition& steel, double t) {
-  return std::midpoint(lorenz_dueren_HV(steel, t), yurioka_HV(steel, t));
-}
-
 MaybeRefusal check_hardness(const Composition& steel, double t, const HardnessLimits& limits) {
   return first_refusal(composition_outside(steel, limits.composition, "hardness"),
                        refuse_outside("t8/5, s", t, limits.cooling_time_s));
 }
 
 }  // namespace
+
+HardnessCurve hardness_curve(const Composition& x) {
+  HardnessCurve k;
+  // Lorenz and Dueren: 2019 {C (1 - 0.5 log t) + 0.3 B} + 66 (1 - 0.8 log t)
+  const double alloying = dueren_alloying(x);
+  k.at_1s_HV = 2019 * (x[C] + 0.3 * alloying) + 66;
+  k.per_decade_HV = 2019 * 0.5 * x[C] + 66 * 0.8;
+  k.martensite_HV = 802 * x[C] + 305;
+  k.bainite_HV = std::min(350 * (x[C] + alloying) + 101, k.martensite_HV);
+  // Yurioka et al. 1987
+  const double carbon = x[C] <= 0.3 ? x[C] : x[C] / 6 + 0.25;
+  const double CE1 = carbon + x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 12 +
+                     x[Cr] * (1 - 0.16 * std::sqrt(x[Cr])) / 8 + x[Mo] / 4 + boron_hardenability(x);
+  const double CE2 =
+      x[C] + x[Si] / 24 + x[Mn] / 5 + x[Cu] / 10 + x[Ni] / 18 + x[Cr] / 5 + x[Mo] / 2.5 + x[V] / 5 + x[Nb] / 3;
+  const double CE3 = carbon + x[Mn] / 3.6 + x[Cu] / 20 + x[Ni] / 9 + x[Cr] / 5 + x[Mo] / 4;
+  const double HM = 884 * x[C] * (1 - 0.3 * x[C] * x[C]) + 294;
+  const double HB = 145 + 130 * std::tanh(2.65 * CE2 - 0.69);
+  k.ln_tM = 10.6 * CE1 - 4.8;
+  k.slope = 4 / (6.2 * CE3 + 0.74 - k.ln_tM);
+  k.middle_HV = (HM + HB) / 2;
+  k.swing_HV = (HM - HB) / 2.2;
+  return k;
+}
+
+double mean_hardness_HV(const HardnessCurve& curve, double t) {
+  return std::midpoint(lorenz_dueren_HV(curve, t), yurioka_HV(curve, t));
+}
 
 double carbon_equivalent_iiw(const Composition& x) {
   return x[C] + x[Mn] / 6 + (x[Cr] + x[Mo] + x[V]) / 5 + (x[Ni] + x[Cu]) / 15;
@@ -203,9 +213,9 @@ Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, d
   if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
   switch (formula) {
     case HardnessFormula::lorenz_dueren:
-      return lorenz_dueren_HV(steel, t);
+      return lorenz_dueren_HV(hardness_curve(steel), t);
     case HardnessFormula::yurioka_1987:
-      return yurioka_HV(steel, t);
+      return yurioka_HV(hardness_curve(steel), t);
     case HardnessFormula::suzuki_bl70s:
       break;
   }
@@ -217,19 +227,22 @@ Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, d
 
 Checked<Hardness> hardness(const Composition& steel, double t, const HardnessLimits& limits) {
   if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
-  const double HV = mean_HV(steel, t);
+  const double HV = mean_hardness_HV(hardness_curve(steel), t);
   return Hardness{HV - limits.half_width_HV, HV, HV + limits.half_width_HV};
 }
 
 Checked<double> cooling_time_for_hardness_s(const Composition& steel, double limit_HV, const HardnessLimits& limits) {
   if (const auto refusal = composition_outside(steel, limits.composition, "hardness")) return *refusal;
   const auto [fastest, slowest] = limits.cooling_time_s;
-  const auto excess = [&](double log_t) { return mean_HV(steel, std::exp(log_t)) - limit_HV; };
+  const HardnessCurve curve = hardness_curve(steel);
+  const auto excess = [&](double log_t) { return mean_hardness_HV(curve, std::exp(log_t)) - limit_HV; };
   const double start = std::log(fastest), end = std::log(slowest);
   if (excess(start) <= 0) return fastest;
   if (!(excess(end) <= 0)) {
-    return Refusal{
-        RefusalReason::no_solution, "hardness, HV10", limit_HV, {mean_HV(steel, slowest), mean_HV(steel, fastest)}};
+    return Refusal{RefusalReason::no_solution,
+                   "hardness, HV10",
+                   limit_HV,
+                   {mean_hardness_HV(curve, slowest), mean_hardness_HV(curve, fastest)}};
   }
   std::uintmax_t steps = 100;
   const auto root =

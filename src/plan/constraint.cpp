@@ -93,6 +93,8 @@ constexpr std::array<ConstraintInfo, constraint_count> table{{
      "slower travel or more feed"},
     {C::heat_input_max, "heat-input-high", "greatest heat input", "the weld stays hot too long for the alloy",
      "faster travel, thinner beads"},
+    {C::procedure, "procedure", "the procedure's range", "outside a range the welding procedure states",
+     "another procedure, or requalifying this one"},
     {C::user_limit, "given-limit", "the limit given", "outside a limit given in the joint file", "changing the limit"},
 }};
 

@@ -37,6 +37,10 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::surface_tension, "surface_tension", "surface tension of the melt", "N/m"},
     {K::melt_density, "melt_density", "density of the melt", "kg/m3"},
     {K::drop_surface_tension, "drop_surface_tension", "surface tension of the drop", "N/m"},
+    {K::cooling_law, "cooling_law", "t8/5 formula as a whole", ""},
+    {K::cooling_f2, "cooling_f2", "joint factor F2 of t8/5", ""},
+    {K::hardness_law, "hardness_law", "hardness formulas as a whole", "HV10"},
+    {K::ferrite_law, "ferrite_law", "ferrite formula as a whole", "FN"},
 }};
 
 }  // namespace

@@ -31,6 +31,9 @@ struct ModeRefusal {
 [[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm,
                                                      double deposit_share = 1.0);
 
+// Fills in what the heat does to the metal: `metallurgy` and its constants.
+void add_metallurgy(const Case& resolved, PassContext& pass);
+
 // The numbers of each pass of a settled case, in welding order.
 [[nodiscard]] std::vector<PassContext> pass_contexts(const Case& resolved);
 

@@ -1,0 +1,27 @@
+// The metal of a case, for all that asks about it.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "seamwright/aluminium.hpp"
+#include "seamwright/case.hpp"
+
+namespace seamwright {
+
+// Row of the joint factors of EN 1011-2 table D.1; empty for an edge joint, which has none.
+[[nodiscard]] std::optional<CoolingJoint> cooling_joint(JointType type);
+// The analysis given laid over the typical composition; the typical one for a second alloy.
+[[nodiscard]] Composition composition_of(const Case& resolved, const Alloy& alloy);
+// One or two, in the order given.
+[[nodiscard]] std::vector<const Alloy*> alloys_of(const Case& resolved);
+// The carbon or low-alloy steel of the joint with the higher CET; null: none.
+[[nodiscard]] const Alloy* hardening_alloy(const Case& resolved);
+// What is melted off the plates: half of each where there are two alloys.
+[[nodiscard]] Composition base_mixture(const Case& resolved);
+// What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
+[[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);
+// The thicker plate: it takes the heat away faster, so its side hardens more.
+[[nodiscard]] double plate_thickness_mm(const Case& resolved);
+
+}  // namespace seamwright

@@ -1,0 +1,82 @@
+// What the sections of the heat report share.
+#pragma once
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "plan/metal_parts.hpp"
+#include "seamwright/checked.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+// "CET is 0.52 %, outside 0.2 to 0.5 %: not extrapolated"
+[[nodiscard]] std::string refusal_words(const Refusal& refusal);
+
+// A pass that differs from the one before it, with its setting evaluated; the passes alike that follow it share it.
+struct ReportPass {
+  const PassResult* result = nullptr;
+  const PassContext* context = nullptr;
+  FieldValues at{};
+  int last = 0;  // number of the last pass like it
+};
+
+class SectionBuilder {
+ public:
+  SectionBuilder(const Catalog& catalog, std::string_view key, std::string_view title) : catalog_(catalog) {
+    section_.key = key;
+    section_.title = title;
+  }
+  // The item is returned to be completed (note, pass, range) before the next one is added.
+  HeatItem& words(std::string key, std::string label, std::string note) {
+    HeatItem& out = section_.items.emplace_back();
+    out.key = std::move(key);
+    out.label = std::move(label);
+    out.note = std::move(note);
+    return out;
+  }
+  HeatItem& number(std::string key, std::string label, double value, F like) {
+    HeatItem& out = words(std::move(key), std::move(label), {});
+    out.value = value;
+    out.like = like;
+    return out;
+  }
+  HeatItem& number(std::string key, std::string label, double value, std::string_view unit, int decimals) {
+    HeatItem& out = number(std::move(key), std::move(label), value, F::count);
+    out.unit = unit;
+    out.decimals = decimals;
+    return out;
+  }
+  // The number, or why there is none.
+  HeatItem& checked(std::string key, std::string label, const Checked<double>& result, F like, std::string note) {
+    HeatItem& out = number(std::move(key), std::move(label), result ? *result : not_applicable, like);
+    out.note = result ? std::move(note) : refusal_words(result.refusal());
+    return out;
+  }
+  void finding(std::string id, std::string text, SourceIndex source = 0) {
+    section_.findings.push_back({std::move(id), std::move(text), source});
+  }
+  // Source of a range of the catalog.
+  [[nodiscard]] SourceIndex source_of_range(std::string_view range_id) const;
+  // What concerns the whole joint first, then pass by pass.
+  [[nodiscard]] HeatSection take() {
+    std::stable_sort(section_.items.begin(), section_.items.end(),
+                     [](const HeatItem& a, const HeatItem& b) { return a.pass < b.pass; });
+    return std::move(section_);
+  }
+
+ private:
+  const Catalog& catalog_;
+  HeatSection section_;
+};
+
+using ReportPasses = std::vector<ReportPass>;
+void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+void report_plate(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+
+}  // namespace seamwright

@@ -1,0 +1,201 @@
+// Stainless and duplex weld metal: equivalents, ferrite, solidification, pitting resistance, cooling, gas.
+#include <algorithm>
+#include <cmath>
+
+#include "plan/operating_point.hpp"
+#include "plan/report_parts.hpp"
+#include "seamwright/heat_rules.hpp"
+
+namespace seamwright {
+namespace {
+
+bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
+
+struct FindingText {
+  DuplexFinding finding;
+  std::string_view id, text;
+};
+constexpr FindingText duplex_texts[] = {
+    {DuplexFinding::heat_input_low, "duplex-heat-low",
+     "heat input below the window: the weld cools so fast that it stays too ferritic and chromium nitrides form"},
+    {DuplexFinding::heat_input_high, "duplex-heat-high",
+     "heat input above the window: sigma and other intermetallic phases form"},
+    {DuplexFinding::second_run_hot, "duplex-second-run",
+     "the run over the root is hot: keep it to about three quarters of the root's heat input, or the root is reheated "
+     "into the range of intermetallic phases"},
+    {DuplexFinding::interpass_high, "duplex-interpass",
+     "interpass temperature above the limit: intermetallic phases form"},
+    {DuplexFinding::preheated, "duplex-preheat", "preheated: duplex steel is only warmed to dry it"},
+    {DuplexFinding::ferrite_low, "duplex-ferrite-low",
+     "too little ferrite: less strength and less resistance to stress corrosion"},
+    {DuplexFinding::ferrite_high, "duplex-ferrite-high", "too much ferrite: less toughness and pitting resistance"},
+    {DuplexFinding::ferrite_unknown, "duplex-ferrite-unknown",
+     "the weld metal lies outside the data the ferrite formula rests on: read it off the WRC-1992 diagram or measure "
+     "it"},
+    {DuplexFinding::weld_pitting_low, "duplex-pitting",
+     "pitting resistance of the weld metal is below what this grade is chosen for"},
+    {DuplexFinding::base_nitrogen_low, "duplex-base-nitrogen",
+     "little nitrogen in the base metal: its heat-affected zone turns too ferritic"},
+};
+
+void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
+  const Catalog& catalog = *c.catalog;
+  const int number = pass.result->pass.number;
+  const double dilution = 0.01 * pass.at[F::dilution];
+  const Composition metal = mix(c.wire->typical, base_mixture(c), dilution, {}, 0);
+  const auto add = [&](std::string key, std::string label, double value, std::string_view unit, int decimals,
+                       std::string note, SourceIndex source) {
+    HeatItem& item = b.number(std::move(key), std::move(label), value, unit, decimals);
+    item.pass = number;
+    item.note = std::move(note);
+    item.source = source;
+  };
+  const Equivalents wrc = equivalents_wrc1992(metal);
+  const SourceIndex points = b.source_of_range("ferrite-duplex-chromium");
+  add("chromium_equivalent", "Creq (WRC-1992)", wrc.chromium_percent, "%", 2,
+      fmt::format(
+          "{:.0f} % dilution{}", 100 * dilution,
+          alloys_of(c).size() > 1 ? ", half from each plate" : fmt::format(" of {} by {}", c.wire->id, c.alloy->id)),
+      points);
+  add("nickel_equivalent", "Nieq (WRC-1992)", wrc.nickel_percent, "%", 2, "", points);
+  const double ratio = heat_range(catalog, "ferrite-first-ratio").low;
+  const bool ferrite_first = solidification(wrc, ratio) == Solidification::ferrite_first;
+  add("solidification", "Creq/Nieq", wrc.chromium_percent / wrc.nickel_percent, "", 2,
+      fmt::format("solidifies {} first{}; the line is near {:.1f}", ferrite_first ? "ferrite" : "austenite",
+                  ferrite_first ? ", which resists hot cracking" : ": sensitive to hot cracking", ratio),
+      b.source_of_range("ferrite-first-ratio"));
+
+  const StainlessWeld& weld = pass.context->metallurgy.stainless;
+  if (weld.rule == FerriteRule::none) {
+    b.words("ferrite_number", "ferrite number", fmt::format("not computed: {} makes no ferrite", c.wire->id)).pass =
+        number;
+  } else {
+    const bool duplex = weld.rule == FerriteRule::duplex;
+    const auto ferrite = duplex ? ferrite_number_duplex(wrc, weld.limits)
+                                : ferrite_number_austenitic(equivalents_hammar_svensson(metal), weld.limits);
+    const std::string_view spread_id = duplex ? "ferrite-duplex-spread" : "ferrite-austenitic-spread";
+    const double spread = heat_range(catalog, spread_id).high;
+    HeatItem& item = b.checked("ferrite_number", "ferrite number", ferrite, F::ferrite_number,
+                               duplex ? "fitted to 18 points of Kotecki and Siewert 1992, +-10 FN"
+                                      : "Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-2 FN");
+    item.pass = number;
+    item.source = b.source_of_range(duplex ? "ferrite-duplex-number" : "ferrite-austenitic-ratio");
+    if (ferrite) {
+      item.low = std::max(0.0, *ferrite - spread);
+      item.high = *ferrite + spread;
+      const double least = heat_range(catalog, "austenitic-ferrite-number").low;
+      if (!duplex && *ferrite < least)
+        b.finding("ferrite-low",
+                  fmt::format("Pass {}: {:.0f} FN expected; at least {:.0f} is wanted against hot cracking.", number,
+                              *ferrite, least),
+                  b.source_of_range("austenitic-ferrite-number"));
+    }
+  }
+  if (!ferrite_first && weld.rule == FerriteRule::austenitic)
+    b.finding(
+        "austenite-first",
+        fmt::format("Pass {}: the weld metal solidifies as austenite: keep heat input and restraint low, or take a "
+                    "filler with more ferrite.",
+                    number),
+        b.source_of_range("ferrite-first-ratio"));
+  add("pren", "PREN of the weld metal", pitting_resistance(metal), "", 1, "Cr + 3.3 (Mo + 0.5 W) + 16 N",
+      metal.source != 0 ? metal.source : c.wire->typical.source);
+}
+
+void duplex(const Case& c, const ReportPass& pass, double root_heat, SectionBuilder& b) {
+  const Catalog& catalog = *c.catalog;
+  const int number = pass.result->pass.number;
+  const Composition base = composition_of(c, *c.alloy);
+  const Composition metal = mix(c.wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
+  const DuplexLimits limits = duplex_limits(catalog, *c.alloy);
+  DuplexWeld weld{.base = base,
+                  .weld_metal = metal,
+                  .heat_input_kJ_per_mm = pass.at[F::heat_input],
+                  .preheat_C = c.preheat_C,
+                  .interpass_C = c.interpass_C,
+                  .root_heat_input_kJ_per_mm = root_heat};
+  FerriteLimits ferrite = ferrite_duplex_limits(catalog);
+  for (const DuplexFinding finding : duplex_findings(weld, limits, ferrite))
+    for (const FindingText& text : duplex_texts)
+      if (text.finding == finding)
+        b.finding(std::string(text.id), fmt::format("Pass {}: {}.", number, text.text),
+                  b.source_of_range("duplex-ferrite-number"));
+
+  const Interval span = heat_range(catalog, "duplex-cooling");
+  const ConstantValues x = nominal_values(pass.context->constants);
+  const double time = cooling_time_s(heat_field(*pass.context, x, pass.at, plate_thickness_mm(c)),
+                                     span.high - c.preheat_C, span.low - c.preheat_C);
+  HeatItem& item = b.number("cooling_1200_800", "cooling from 1200 to 800 degC", time, F::t8_5);
+  item.pass = number;
+  item.note = fmt::format(
+      "on the weld's axis, conduction field (point source with images), from {:.0f} degC; about +-30 %", c.preheat_C);
+  item.source = c.metal->conductivity_W_per_mmK.source;
+}
+
+void gas(const Case& c, SectionBuilder& b) {
+  const Interval wanted = heat_range(*c.catalog, "duplex-gas-nitrogen");
+  HeatItem& item = b.number("gas_nitrogen", "nitrogen in the shielding gas", c.gas.nitrogen_percent, "%", 1);
+  item.low = wanted.low;
+  item.high = wanted.high;
+  item.source = b.source_of_range("duplex-gas-nitrogen");
+  item.note = c.gas.nitrogen_percent >= wanted.low
+                  ? "makes up for the nitrogen the arc drives off"
+                  : "none or little: the weld loses nitrogen, and with it austenite and pitting resistance at the "
+                    "surface; 1 to 3 % in the gas makes up for it";
+  const bool open_root =
+      c.sides == 1 && !c.backed && (c.section.type == JointType::butt || c.section.type == JointType::pipe_butt);
+  if (open_root)
+    b.words(
+         "backing_gas", "backing gas",
+         c.joint.backing_gas
+             ? fmt::format("{}", *c.joint.backing_gas)
+             : "not stated: the root needs a purge; nitrogen, or argon with nitrogen, keeps nitrogen in the root bead")
+        .source = b.source_of_range("duplex-gas-nitrogen");
+}
+
+}  // namespace
+
+void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
+  const Case& c = plan.resolved;
+  if (passes.empty() || !passes.front().context->metallurgy.stainless.present) return;
+  SectionBuilder b(*c.catalog, "stainless", "Stainless weld metal");
+  for (const Alloy* alloy : alloys_of(c)) {
+    if (!is_stainless(alloy->family)) continue;
+    const Composition metal = composition_of(c, *alloy);
+    HeatItem& item = b.number("pren_base", "PREN of the base metal", pitting_resistance(metal), "", 1);
+    item.note = fmt::format("{}, {}", alloy->id,
+                            alloy == c.alloy && !c.joint.composition.empty() ? "the analysis given" : "typical");
+    item.source = metal.source;
+  }
+  const bool duplex_base = is_duplex(c.alloy->family);
+  for (std::size_t i = 0; i < passes.size(); ++i) {
+    weld_metal(c, passes[i], b);
+    if (duplex_base) duplex(c, passes[i], i == 1 ? passes.front().at[F::heat_input] : 0.0, b);
+  }
+  if (plan.passes.size() > 1)
+    b.finding(
+        "dilution-of-fill",
+        "Fill and cap passes are mixed with base metal by their own dilution; much of what they melt is earlier weld "
+        "metal, so their true composition lies nearer to the filler.");
+  if (c.alloy->heat_input_max_kJ_per_mm.value > 0) {
+    HeatItem& item = b.number("heat_input_window", "heat input window", not_applicable, F::heat_input);
+    item.low = c.alloy->heat_input_min_kJ_per_mm.value;
+    item.high = c.alloy->heat_input_max_kJ_per_mm.value;
+    item.note = fmt::format("of {}; it binds in this plan", c.alloy->id);
+    item.source = c.alloy->heat_input_max_kJ_per_mm.source;
+  }
+  if (c.alloy->interpass_max_C.value > 0 && is_stainless(c.alloy->family)) {
+    HeatItem& item = b.number("interpass_max", "interpass limit", c.alloy->interpass_max_C.value, F::interpass);
+    item.note = fmt::format("of {}", c.alloy->id);
+    item.source = c.alloy->interpass_max_C.source;
+    if (c.interpass_C > c.alloy->interpass_max_C.value && !duplex_base)
+      b.finding("interpass-high",
+                fmt::format("Interpass temperature of {:.0f} degC is above the {:.0f} degC usual for {}.",
+                            c.interpass_C, c.alloy->interpass_max_C.value, c.alloy->id),
+                c.alloy->interpass_max_C.source);
+  }
+  if (duplex_base) gas(c, b);
+  report.push_back(b.take());
+}
+
+}  // namespace seamwright

@@ -1,0 +1,282 @@
+// Carbon and low-alloy steel: carbon equivalents, preheat, cooling time and hardness.
+#include <algorithm>
+#include <cmath>
+
+#include "plan/operating_point.hpp"
+#include "plan/report_parts.hpp"
+#include "seamwright/heat_rules.hpp"
+
+namespace seamwright {
+namespace {
+
+// Two estimates further apart than this share are both shown.
+constexpr double worth_showing = 0.05;
+
+struct Basis {
+  std::string key, words;
+  Composition steel;
+};
+
+// The composition the plan uses, and the worst the grade allows where the catalog knows it.
+std::vector<Basis> bases(const Case& c, const Alloy& alloy) {
+  const bool given = &alloy == c.alloy && !c.joint.composition.empty();
+  std::vector<Basis> out;
+  out.push_back(
+      {"", fmt::format("{}, {}", alloy.id, given ? "the analysis given" : "typical heat"), composition_of(c, alloy)});
+  if (!given && alloy.maximum[Element::C] > 0)
+    out.push_back({"_maximum", fmt::format("{}, every element at the grade's maximum", alloy.id), alloy.maximum});
+  return out;
+}
+
+void equivalents(const std::vector<Basis>& all, SectionBuilder& b) {
+  struct Equivalent {
+    std::string_view key, label;
+    double (*formula)(const Composition&);
+  };
+  constexpr Equivalent equivalents[] = {{"carbon_equivalent", "CE (IIW)", carbon_equivalent_iiw},
+                                        {"cet", "CET", carbon_equivalent_cet},
+                                        {"pcm", "Pcm", carbon_equivalent_pcm},
+                                        {"cen", "CEN", carbon_equivalent_cen}};
+  for (const Basis& basis : all)
+    for (const Equivalent& e : equivalents) {
+      HeatItem& item =
+          b.number(fmt::format("{}{}", e.key, basis.key), std::string(e.label), e.formula(basis.steel), "%", 3);
+      item.note = basis.words;
+      item.source = basis.steel.source;
+    }
+  if (all.size() > 1)
+    b.finding("composition-assumed",
+              "The steel's analysis is not given. The maxima cannot all be met at once, so the second set is too "
+              "severe; take the analysis from the certificate (material.composition).");
+}
+
+struct PreheatQuestion {
+  double thickness_mm = 0, combined_mm = 0, heat_kJ_per_mm = 0, hydrogen = 0;
+  bool single_fillet = false;
+};
+
+double combined_of(const Case& c) {
+  const bool tee = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+  return combined_thickness_mm(tee ? CombinedJoint::tee : CombinedJoint::butt, c.section.thickness_mm, c.thickness2_mm);
+}
+
+// The preheats that can be computed; the greatest for the composition in use counts.
+void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQuestion& q, SectionBuilder& b) {
+  const Case& c = plan.resolved;
+  const Catalog& catalog = *c.catalog;
+  const CetPreheatLimits limits = cet_preheat_limits(catalog);
+  const bool steel_filler = c.wire->family == "carbon-steel";
+  b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note =
+      c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id);
+  double needed = -unbounded, needed_by_cet = -unbounded;
+  for (const Basis& basis : all) {
+    const double cet = carbon_equivalent_cet(basis.steel);
+    const double governing =
+        steel_filler ? governing_cet_percent(cet, carbon_equivalent_cet(c.wire->typical), limits) : cet;
+    const auto outside = composition_outside(basis.steel, catalog.composition_limits, "cet");
+    const Checked<double> preheat =
+        outside ? Checked<double>(*outside)
+                : preheat_by_cet_C({governing, q.thickness_mm, q.hydrogen, q.heat_kJ_per_mm}, limits);
+    HeatItem& item =
+        b.checked("preheat_cet" + basis.key, "preheat by CET", preheat, F::preheat,
+                  fmt::format("{}; CET {:.3f} %{}, {:.4g} mm, {:.2f} kJ/mm. EN 1011-2 method B", basis.words, governing,
+                              governing > cet ? " (weld metal governs)" : "", q.thickness_mm, q.heat_kJ_per_mm));
+    item.source = b.source_of_range("cet-preheat-cet");
+    if (preheat && *preheat < catalog.limits->ambient_C.value) item.note = "none needed: " + item.note;
+    if (preheat && basis.key.empty()) needed_by_cet = *preheat;
+  }
+  needed = std::max(needed, needed_by_cet);
+
+  const double ce = carbon_equivalent_iiw(all.front().steel);
+  const auto limit = no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+  HeatItem& table = b.checked(
+      "no_preheat_thickness", "combined thickness weldable without preheat", limit, F::bead_width,
+      fmt::format("this joint has {:.4g} mm: {}. EN 1011-2 table C.1, next worse row of CE, hydrogen and heat input",
+                  q.combined_mm,
+                  limit && q.combined_mm <= *limit ? "no preheat by this table" : "preheat by this table"));
+  if (!catalog.no_preheat.empty()) table.source = catalog.no_preheat.front().source;
+
+  const auto minimum = minimum_preheat_C(catalog.minimum_preheat, PreheatCategory::b, q.thickness_mm);
+  HeatItem& aws = b.checked("preheat_d1_1", "AWS D1.1 minimum", minimum, F::preheat,
+                            "prequalified minimum by thickness, category B; 0 degC means: warm to 20 degC when colder");
+  if (!catalog.minimum_preheat.empty()) aws.source = catalog.minimum_preheat.front().source;
+  if (minimum) needed = std::max(needed, *minimum);
+
+  const double index = susceptibility_index(carbon_equivalent_pcm(all.front().steel), q.hydrogen);
+  const auto group = susceptibility_group(catalog.susceptibility_groups, index);
+  for (const Restraint restraint : {Restraint::low, Restraint::medium, Restraint::high}) {
+    const Checked<double> preheat =
+        group ? susceptibility_preheat_C(catalog.susceptibility_preheat, restraint, *group, q.thickness_mm)
+              : Checked<double>(group.refusal());
+    HeatItem& item =
+        b.checked(fmt::format("preheat_d1_1_annex_{}", restraint_key(restraint)),
+                  fmt::format("AWS D1.1 annex, {} restraint", restraint_key(restraint)), preheat, F::preheat,
+                  fmt::format("susceptibility index {:.2f}, group {}{}", index, group ? *group : "",
+                              preheat && *preheat == 0 ? ": none" : ""));
+    if (!catalog.susceptibility_preheat.empty()) item.source = catalog.susceptibility_preheat.front().source;
+  }
+  if (needed > c.preheat_C + 0.5 && needed > catalog.limits->ambient_C.value)
+    b.finding("preheat-missing",
+              fmt::format("Preheat of {:.0f} degC is needed by these rules; this plan is computed at {:.0f} degC. Set "
+                          "material.preheat and plan again: preheat also changes the pool and t8/5.",
+                          needed, c.preheat_C));
+  if (q.single_fillet && needed_by_cet > catalog.limits->ambient_C.value)
+    b.finding("single-run-fillet",
+              "EN 1011-2 lets single-run fillets have up to 60 degC less than the CET formula gives, by test.",
+              b.source_of_range("cet-preheat-cet"));
+}
+
+void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, SectionBuilder& b) {
+  const Case& c = plan.resolved;
+  const Catalog& catalog = *c.catalog;
+  const auto joint = cooling_joint(c.section.type);
+  const int number = pass.result->pass.number;
+  if (!joint) {
+    b.words("t8_5", "t8/5", "not computed: EN 1011-2 has no joint factor for an edge joint").pass = number;
+    return;
+  }
+  const CoolingInput in{pass.at[F::heat_input], c.preheat_C, plate_thickness_mm(c), cooling_factors(catalog, *joint)};
+  const CoolingLimits limits = cooling_limits(catalog);
+  const auto time = cooling_time_8_5(in, limits);
+  const SourceIndex source = b.source_of_range("cooling-preheat");
+  if (!time) {
+    b.words("t8_5", "t8/5", refusal_words(time.refusal())).pass = number;
+    return;
+  }
+  HeatItem& item = b.number("t8_5", "t8/5 by EN 1011-2", time->value_s, F::t8_5);
+  item.pass = number;
+  item.low = time->low_s;
+  item.high = time->high_s;
+  item.source = source;
+  item.note = fmt::format(
+      "{}-dimensional heat flow, transition at {:.1f} mm; at {:.0f} degC and {:.3f} kJ/mm{}; +-20 %",
+      time->flow == HeatFlow::two_dimensional ? "two" : "three", time->transition_thickness_mm, in.preheat_C,
+      in.heat_input_kJ_per_mm, time->low_s < time->high_s ? "; range: that of the joint factor F2" : "");
+  const ConstantValues x = nominal_values(pass.context->constants);
+  const double field_s =
+      cooling_time_8_5_by_field_s(heat_field(*pass.context, x, pass.at, in.thickness_mm), in.preheat_C);
+  const bool own_metal = alloy.metal == c.metal->id;  // beside another metal the pool has that one's constants
+  if (own_metal && field_s > 0 && std::abs(field_s - time->value_s) > worth_showing * time->value_s) {
+    HeatItem& field_item = b.number("t8_5_field", "t8/5 by the conduction field", field_s, F::t8_5);
+    field_item.pass = number;
+    field_item.note = "point source with images, constants of the pool; differs from the formula by more than 5 %";
+    field_item.source = c.metal->conductivity_W_per_mmK.source;
+  }
+  CoolingInput hot = in;
+  hot.preheat_C = c.interpass_C;
+  if (const auto at_interpass = cooling_time_8_5(hot, limits); at_interpass && c.interpass_C > c.preheat_C) {
+    HeatItem& longest = b.number("t8_5_interpass", "t8/5 at the interpass limit", at_interpass->value_s, F::t8_5);
+    longest.pass = number;
+    longest.note = fmt::format("the longest it becomes, at {:.0f} degC", c.interpass_C);
+    longest.source = source;
+  }
+  for (const UserLimit& limit : c.joint.limits) {
+    if (limit.field != F::t8_5) continue;
+    const Interval wanted{std::max(0.0, limit.range.low), std::min(limit.range.high, 1e6)};
+    const auto band = heat_input_for_cooling_time(in, wanted, limits);
+    HeatItem& heat =
+        b.number("heat_input_for_t8_5", "heat input that keeps the t8/5 limit", not_applicable, F::heat_input);
+    heat.pass = number;
+    heat.source = source;
+    if (band) {
+      heat.low = band->low;
+      heat.high = band->high;
+      heat.note = fmt::format("at {:.0f} degC, over the whole range of F2", in.preheat_C);
+    } else {
+      heat.note = refusal_words(band.refusal());
+    }
+    const auto warm = preheat_for_cooling_time(in, wanted, limits);
+    HeatItem& temperature =
+        b.number("temperature_for_t8_5", "plate temperature that keeps it", not_applicable, F::preheat);
+    temperature.pass = number;
+    temperature.source = source;
+    if (warm) {
+      temperature.low = warm->low;
+      temperature.high = warm->high;
+      temperature.note = fmt::format("preheat and interpass, at {:.3f} kJ/mm", in.heat_input_kJ_per_mm);
+    } else {
+      temperature.note = refusal_words(warm.refusal());
+    }
+  }
+
+  // Hardness
+  const HardnessLimits rules = hardness_limits(catalog);
+  const Composition steel = composition_of(c, alloy);
+  const auto add_hardness = [&](HardnessFormula formula, std::string key, std::string label) {
+    HeatItem& out = b.checked(std::move(key), std::move(label), hardness_HV(formula, steel, time->value_s, rules),
+                              F::hardness, fmt::format("at t8/5 {:.1f} s", time->value_s));
+    out.pass = number;
+    out.source = b.source_of_range("hardness-spread");
+  };
+  add_hardness(HardnessFormula::lorenz_dueren, "hardness_lorenz_dueren", "hardness by Lorenz and Dueren");
+  add_hardness(HardnessFormula::yurioka_1987, "hardness_yurioka", "hardness by Yurioka 1987");
+  const auto mean = hardness(steel, time->value_s, rules);
+  if (!mean) return;
+  HeatItem& hv = b.number("hardness", "hardness, mean of the two", mean->value_HV, F::hardness);
+  hv.pass = number;
+  hv.low = mean->low_HV;
+  hv.high = mean->high_HV;
+  hv.source = b.source_of_range("hardness-spread");
+  hv.note =
+      "single run, not tempered by later passes; range: twice the standard deviation of the best published method";
+  auto limit_HV = hardness_max_HV(catalog, alloy.group);
+  bool own = false;
+  for (const UserLimit& limit : c.joint.limits)
+    if (limit.field == F::hardness && std::isfinite(limit.range.high)) {
+      limit_HV = limit.range.high;
+      own = true;
+    }
+  if (!limit_HV) return;
+  const std::string whose = own ? "limit given" : fmt::format("ISO 15614-1, group {}", alloy.group);
+  const auto preheat = preheat_for_hardness_C(steel, *limit_HV, in, limits, rules);
+  HeatItem& warm = b.checked("preheat_for_hardness", fmt::format("preheat that keeps it below {:.0f} HV10", *limit_HV),
+                             preheat, F::preheat, whose);
+  if (preheat && *preheat <= limits.preheat_C.low + 1e-6) {
+    warm.value = not_applicable;
+    warm.note = "none needed; " + whose;
+  }
+  warm.pass = number;
+  warm.source = b.source_of_range("hardness-groups-1-2");
+  if (mean->value_HV > *limit_HV)
+    b.finding("hardness-high",
+              fmt::format("Pass {}: {:.0f} HV10 expected, {:.0f} allowed ({}). Slower cooling is needed: more heat "
+                          "input or preheat.",
+                          number, mean->value_HV, *limit_HV, whose));
+  else if (mean->high_HV > *limit_HV)
+    b.finding("hardness-near",
+              fmt::format("Pass {}: {:.0f} HV10 expected, but up to {:.0f} is possible; {:.0f} allowed ({}).", number,
+                          mean->value_HV, mean->high_HV, *limit_HV, whose));
+}
+
+}  // namespace
+
+void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
+  const Case& c = plan.resolved;
+  const Alloy* alloy = hardening_alloy(c);
+  if (alloy == nullptr) return;
+  const std::vector<Basis> all = bases(c, *alloy);
+  SectionBuilder composition(*c.catalog, "carbon_equivalents", "Carbon equivalents");
+  equivalents(all, composition);
+  report.push_back(composition.take());
+  if (passes.empty()) return;
+
+  double least_heat = passes.front().at[F::heat_input];
+  for (const ReportPass& pass : passes) least_heat = std::min(least_heat, pass.at[F::heat_input]);
+  const double hydrogen =
+      c.joint.hydrogen_ml_per_100g ? *c.joint.hydrogen_ml_per_100g : c.wire->hydrogen_ml_per_100g.value;
+  const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+  SectionBuilder preheat(*c.catalog, "preheat", "Preheat against hydrogen cracking");
+  if (hydrogen > 0)
+    preheats(plan, all,
+             {plate_thickness_mm(c), combined_of(c), least_heat, hydrogen, fillet && plan.passes.size() == 1}, preheat);
+  else
+    preheat.words("preheat_cet", "preheat",
+                  fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id));
+  report.push_back(preheat.take());
+
+  SectionBuilder cool(*c.catalog, "cooling", "Cooling and hardness of the steel");
+  for (const ReportPass& pass : passes) cooling(plan, pass, *alloy, cool);
+  report.push_back(cool.take());
+}
+
+}  // namespace seamwright
