@@ -10,7 +10,7 @@
 #include "cli/console.hpp"
 #include "io/quantity_text.hpp"
 #include "io/text_layout.hpp"
-#include "seamwright/catalog.hpp"
+#include "seamwright/catalog_in_use.hpp"
 
 namespace seamwright {
 namespace {
@@ -109,10 +109,48 @@ int no_such_row(std::string_view kind, std::string_view name, const std::vector<
   return exit_bad_input;
 }
 
+std::string singular(const std::string& kind, const std::vector<std::string_view>& kinds) {
+  const bool known = std::find(kinds.begin(), kinds.end(), kind) != kinds.end();
+  if (known || kind.empty() || kind.back() != 's') return kind;
+  for (const std::size_t ending : {1u, 2u}) {
+    if (kind.size() <= ending) break;
+    std::string shorter = kind.substr(0, kind.size() - ending);
+    if (std::find(kinds.begin(), kinds.end(), shorter) != kinds.end()) return shorter;
+  }
+  return kind;
+}
+
+// Lays a user's file over the built-in catalog and says what it changed.
+int check_rows(const CatalogArguments& arguments) {
+  if (arguments.name.empty())
+    return usage_error("catalog check needs a file of rows", "usage: seamwright catalog check FILE");
+  if (const Diagnostics errors = lay_over(arguments.name); !errors.empty()) return report(errors);
+  const Catalog &before = builtin_catalog(), &after = catalog_in_use();
+  std::string out = fmt::format("{} is sound.\n", arguments.name);
+  std::vector<std::size_t> counts;
+  visit_tables(before, [&](std::string_view, const auto& rows) { counts.push_back(rows.size()); });
+  std::size_t table = 0;
+  visit_tables(after, [&](std::string_view kind, const auto& rows) {
+    const std::size_t added = rows.size() - counts[table++];
+    if (added > 0) append_entry(out, kind, fmt::format("{} added", added), 26, width);
+  });
+  visit_columns(*after.limits, [&](std::string_view column, const auto& value, const auto&) {
+    const std::string now = ValueText{after}(value);
+    visit_columns(*before.limits, [&](std::string_view other, const auto& old, const auto&) {
+      if (other != column || ValueText{before}(old) == now) return;
+      append_entry(out, fmt::format("limits.{}", column), fmt::format("{}, was {}", now, ValueText{before}(old)), 44,
+                   width);
+    });
+  });
+  out += fmt::format("Use it with --data {}.\n", arguments.name);
+  return deliver(arguments.output, out, exit_answered);
+}
+
 }  // namespace
 
 int run_catalog(const CatalogArguments& arguments) {
-  const Catalog& catalog = builtin_catalog();
+  if (arguments.kind == "check") return check_rows(arguments);
+  const Catalog& catalog = catalog_in_use();
   std::string out;
   std::vector<std::string_view> kinds{"limits"};
   visit_tables(catalog, [&](std::string_view kind, const auto&) { kinds.push_back(kind); });
@@ -126,14 +164,17 @@ int run_catalog(const CatalogArguments& arguments) {
     });
     return deliver(arguments.output, out, exit_answered);
   }
-  if (!one_of("a catalog kind", arguments.kind, kinds)) return exit_bad_input;
-  if (arguments.kind == "limits") {
+  // A kind may be given in the plural: "sources".
+  const std::string kind = singular(arguments.kind, kinds);
+  kinds.push_back("check");
+  if (!one_of("a catalog kind", kind, kinds)) return exit_bad_input;
+  if (kind == "limits") {
     append_row(out, catalog, *catalog.limits);
     return deliver(arguments.output, out, exit_answered);
   }
   std::vector<std::string> names;
-  visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
-    if (kind != arguments.kind) return;
+  visit_tables(catalog, [&](std::string_view table, const auto& rows) {
+    if (table != kind) return;
     for (const auto& row : rows) {
       names.push_back(row_name(row));
       if (arguments.name.empty())
@@ -142,7 +183,7 @@ int run_catalog(const CatalogArguments& arguments) {
         append_row(out, catalog, row);
     }
   });
-  if (out.empty()) return no_such_row(arguments.kind, arguments.name, names);
+  if (out.empty()) return no_such_row(kind, arguments.name, names);
   return deliver(arguments.output, out, exit_answered);
 }
 

@@ -26,7 +26,7 @@ struct OutputArguments {
 struct JointArguments {
   std::string joint;                     // empty: from assignments alone; "-": standard input
   std::vector<std::string> assignments;  // KEY=VALUE
-  std::string equipment;
+  std::string equipment, procedure;
 };
 
 struct PlanArguments {
@@ -72,6 +72,13 @@ struct ExplainArguments {
   OutputArguments output;
 };
 [[nodiscard]] int run_explain(const ExplainArguments& arguments);
+
+struct CheckArguments {
+  JointArguments input;
+  std::string test_piece;
+  OutputArguments output;
+};
+[[nodiscard]] int run_check(const CheckArguments& arguments);
 
 struct SheetArguments {
   JointArguments input;

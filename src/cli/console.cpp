@@ -88,6 +88,12 @@ bool color_wanted(const OutputArguments& arguments) {
          environment("TERM") != "dumb";
 }
 
+bool plot_wanted(const OutputArguments& arguments) {
+  const bool terminal = to_standard_output(arguments) && ::isatty(STDOUT_FILENO) == 1;
+  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is none");
+  return terminal;
+}
+
 std::size_t line_width(const OutputArguments& arguments) {
   constexpr std::size_t usual = 100, narrowest = 72, widest = 120;
   winsize size{};

@@ -22,6 +22,8 @@ int usage_error(std::string message, std::string help);
 [[nodiscard]] bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats);
 [[nodiscard]] Units units_of(const OutputArguments& arguments);
 [[nodiscard]] bool color_wanted(const OutputArguments& arguments);
+// Whether a picture was asked for a terminal; elsewhere a message says that there is none.
+[[nodiscard]] bool plot_wanted(const OutputArguments& arguments);
 [[nodiscard]] std::size_t line_width(const OutputArguments& arguments);
 
 // Whether both name one existing file.
@@ -64,6 +66,9 @@ class Output {
 
 // Writes one text and returns `code`, or what failure() returns.
 [[nodiscard]] int deliver(const OutputArguments& arguments, std::string_view text, int code);
+
+// Lays the user's own catalog rows over the built-in ones for the whole run. Empty when it went well.
+[[nodiscard]] Diagnostics lay_over(const std::string& file);
 
 void message(std::string_view text);  // a line on standard error
 

@@ -6,10 +6,11 @@
 #include "cli/commands.hpp"
 #include "io/text_layout.hpp"
 #include "io/units_text.hpp"
-#include "seamwright/catalog.hpp"
+#include "seamwright/catalog_in_use.hpp"
 #include "seamwright/constraint.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/input.hpp"
+#include "seamwright/procedure.hpp"
 
 namespace seamwright {
 namespace {
@@ -50,7 +51,7 @@ std::string units_topic_text() {
 
 std::string positions_text() {
   std::string text = "Welding positions by ISO 6947, with the other names they go by.\n\n";
-  for (const Position& p : builtin_catalog().positions)
+  for (const Position& p : catalog_in_use().positions)
     append_entry(text, p.id, fmt::format("{} ({})", p.label, joined(p.names)), 14, width);
   return text;
 }
@@ -58,7 +59,7 @@ std::string positions_text() {
 std::string modes_text() {
   std::string text =
       "Transfer modes. Left out, the program tries those the wire and gas allow and says which it took.\n\n";
-  for (const ModeInfo& m : builtin_catalog().modes)
+  for (const ModeInfo& m : catalog_in_use().modes)
     append_entry(text, mode_key(m.id), fmt::format("{}: {}", m.label, m.fits), 20, width);
   return text;
 }
@@ -91,11 +92,41 @@ std::string exit_codes_text() {
          "  3   the system failed: cannot write, disk full, reader gone\n";
 }
 
+std::string procedures_text() {
+  std::string text =
+      "A procedure file states ranges for the variables of ISO 15609-1; what it leaves out is not stated.\n\n"
+      "  number = \"WPS-06\"\n"
+      "  [joint]\n"
+      "  type = [\"butt\"]\n"
+      "  thickness = \"8..20 mm\"\n"
+      "  [material]\n"
+      "  group = [\"1.1\", \"1.2\"]\n"
+      "  interpass = \"..250 C\"\n"
+      "  [every]                        # any output key, every pass; [single] [root] [fill] [cap]: of one kind\n"
+      "  heat_input = \"0.6..1.5 kJ/mm\"\n\n"
+      "One word or a list of words:\n";
+  for (std::size_t i = 0; i < procedure_word_count; ++i)
+    append_entry(text, procedure_word(static_cast<ProcedureWord>(i)).key,
+                 procedure_word(static_cast<ProcedureWord>(i)).label, 26, width);
+  text += "\nRanges:\n";
+  for (std::size_t i = 0; i < procedure_number_count; ++i) {
+    const ProcedureVariableInfo& info = procedure_number(static_cast<ProcedureNumber>(i));
+    append_entry(text, info.key, fmt::format("{}, {}", info.label, info.unit), 26, width);
+  }
+  append_entry(text, "material.preheat", "preheat, degC", 26, width);
+  append_entry(text, "material.interpass", "interpass temperature, degC", 26, width);
+  return text +
+         "\nA test-piece file: standard (iso-15614-1, iso-15614-2), weld (butt, fillet), runs (single, multi),\n"
+         "thickness, throat, heat_input, preheat, interpass, mode, position, impact_required, impact_tested,\n"
+         "hardness_required. Ranges are recalled from the standards: confirm each in the standard itself.\n";
+}
+
 struct Topic {
   std::string_view name;
   std::string (*text)();
 };
-constexpr std::array<Topic, 7> topics{{{"keys", keys_text},
+constexpr std::array<Topic, 8> topics{{{"procedures", procedures_text},
+                                       {"keys", keys_text},
                                        {"units", units_topic_text},
                                        {"positions", positions_text},
                                        {"modes", modes_text},

@@ -41,6 +41,7 @@ struct Arguments {
   CatalogArguments catalog;
   NewArguments start;
   SheetArguments sheet;
+  CheckArguments check;
   LineArguments line;
   CompletionArguments completion;
   std::string data;  // the user's own catalog rows
@@ -58,7 +59,9 @@ class Parser {
     root_.allow_extras();
 
     Arguments& a = arguments_;
-    add("plan", a.plan.output, with_joint(a.plan.input, {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
+    add("plan", a.plan.output,
+        with_joint(a.plan.input,
+                   {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
         [&a] { return run_plan(a.plan); });
     BatchArguments& b = a.batch;
     add("batch", b.output,
@@ -80,8 +83,9 @@ class Parser {
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
         [&a] { return run_explain(a.explain); });
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {}), [&a] { return run_sheet(a.sheet); });
-    add("line", a.line.output,
-        {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
+    add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
+        [&a] { return run_check(a.check); });
+    add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
         [&a] { return run_line(a.line); });
     add("new", a.start.output, {{"KIND", &a.start.kind}}, [&a] { return run_new(a.start); });
     add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},
@@ -125,7 +129,7 @@ class Parser {
   std::vector<Command> commands_;
 
   static std::vector<Binding> with_joint(JointArguments& input, std::vector<Binding> own) {
-    own.insert(own.end(), {{"JOINT", &input.joint}, {"--set", &input.assignments}, {"--equipment", &input.equipment}});
+    own.insert(own.end(), {{"JOINT", &input.joint}, {"--set", &input.assignments}, {"--equipment", &input.equipment}, {"--procedure", &input.procedure}});
     return own;
   }
 

@@ -15,8 +15,10 @@ constexpr OptionRow set_key{"--set",
                             {},
                             true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
-constexpr OptionRow data_file{"--data", "FILE", "Your own rows over the built-in catalog: alloys, wires, gases, limits.",
-                              Takes::file};
+constexpr OptionRow procedure_file{
+    "--procedure", "FILE", "A welding procedure: its ranges bind, and it settles what the joint leaves open.", Takes::file};
+constexpr OptionRow data_file{"--data", "FILE",
+                              "Your own rows over the built-in catalog: alloys, wires, gases, limits.", Takes::file};
 constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
 constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
 constexpr OptionRow units_option{"--units", "UNITS",
@@ -64,7 +66,10 @@ std::vector<CommandRow> make_table() {
                          {"--sensitivity", "",
                           "In the table: what a change of extension, gap, feed, travel or voltage does, and each trim. "
                           "JSON has them always."},
-                         equipment_file, data_file, plot_flag},
+                         equipment_file,
+                         procedure_file,
+                         data_file,
+                         plot_flag},
                         "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
@@ -114,6 +119,7 @@ std::vector<CommandRow> make_table() {
                          {"KEY", "", "A quantity of the output; without it they are listed.", Takes::output_keys},
                          set_key,
                          equipment_file,
+                         procedure_file,
                          data_file,
                          pass_number},
                         "table|json", "table (the default) or json.")},
@@ -123,7 +129,24 @@ std::vector<CommandRow> make_table() {
        R"(  seamwright sheet joint.toml -o joint.html
   seamwright sheet joint.toml --equipment machine.toml --units us -o joint.html
 )",
-       rows({joint_file, set_key, equipment_file, data_file, units_option, output_file, quiet_flag})},
+       rows({joint_file, set_key, equipment_file, procedure_file, data_file, units_option, output_file, quiet_flag})},
+
+      {"check", "A plan against a welding procedure, or what a test piece would qualify.",
+       "seamwright check [JOINT.toml] --procedure WPS.toml | --test-piece PIECE.toml [options]",
+       R"(  seamwright check joint.toml --procedure wps.toml
+  seamwright check joint.toml --test-piece piece.toml
+  seamwright check --test-piece piece.toml
+Exit code 1: something is outside. 'seamwright help procedures' tells how the files look.
+)",
+       rows_with_format({joint_file,
+                         set_key,
+                         {"--procedure", "FILE", "The welding procedure, with the variables of ISO 15609-1.", Takes::file},
+                         {"--test-piece", "FILE",
+                          "A procedure test piece: what it would qualify by ISO 15614-1 level 2 or ISO 15614-2.",
+                          Takes::file},
+                         equipment_file,
+                         data_file},
+                        "table|json", "table (the default) or json.")},
 
       {"line", "The one-knob line of a wire, gas and mode: wire feed against everything else.",
        "seamwright line --set wire.designation=NAME [options]",
@@ -132,7 +155,8 @@ std::vector<CommandRow> make_table() {
 )",
        rows_with_format({set_key,
                          {"--step", "FEED", "Step of the wire feed, m/min; by the range when left out.", Takes::text},
-                         data_file, plot_flag},
+                         data_file,
+                         plot_flag},
                         "table|json|csv", "table (the default), json or csv.")},
 
       {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",

@@ -9,6 +9,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "io/text_plot.hpp"
 #include "io/units_text.hpp"
 #include "io/write_csv.hpp"
 #include "io/write_json.hpp"
@@ -69,6 +70,20 @@ struct Request {
   std::string format;
 };
 
+// The map and the waveform of every pass that differs from the one before.
+void append_plots(std::string& text, const Plan& plan, const OutputArguments& output) {
+  constexpr int columns = 72, rows = 44;
+  std::string last;
+  for (std::size_t i = 0; i < plan.passes.size(); ++i) {
+    const PassResult& pass = plan.passes[i];
+    const std::string drawn =
+        window_map_plot(window_map(plan.contexts[i], pass, columns, rows), pass, line_width(output), units_of(output)) +
+        waveform_plot(pass, plan.contexts[i].modulation_share, line_width(output), units_of(output));
+    if (drawn != last) text += fmt::format("\nPass {}\n{}", pass.pass.number, drawn);
+    last = drawn;
+  }
+}
+
 int plan_one(const Request& request) {
   const OutputArguments& output = request.arguments.output;
   PlanOptions options;
@@ -81,6 +96,7 @@ int plan_one(const Request& request) {
   if (request.format == "table") {
     text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
                               request.arguments.sensitivity});
+    if (request.arguments.plot && plot_wanted(output)) append_plots(text, *plan, output);
   } else if (request.format == "csv") {
     append_csv_header(text, {}, units_of(output));
     append_csv_plan(text, {}, *plan, units_of(output));

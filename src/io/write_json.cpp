@@ -509,6 +509,40 @@ std::string explainable_json(const Plan& plan, std::size_t pass, const JsonOptio
   return text_of(root, options.one_line);
 }
 
+std::string check_json(const ProcedureCheck& check, const CheckOptions& options) {
+  Json root = start({options.units, options.program_version, false}, {});
+  root["data_version"] = options.catalog->version;
+  root["against"] = options.title.empty() ? Json("test piece") : Json(options.title);
+  root["outside"] = check.outside;
+  root["summary"] = check.summary;
+  root["rows"] = Json::array();
+  for (const CheckRow& row : check.rows) {
+    const auto metric = [&](double value) { return number(check_in_units(row, value, options.units)); };
+    Json out{{"key", row.key}, {"label", row.label}, {"passes", row.passes}, {"status", check_status_key(row.status)}};
+    if (std::isfinite(row.value) || row.planned.empty()) {
+      out["value"] = metric(row.value);
+      out["low"] = metric(row.range.low);
+      out["high"] = metric(row.range.high);
+      out["unit"] = check_unit(row, options.units);
+      const double beyond =
+          row.like == F::count ? check_in_units(row, row.beyond, options.units)
+                               : difference_in_units(field(row.like), row.beyond, options.units);
+      out["outside_by"] = number(beyond);
+      out["nearest_inside"] = metric(row.nearest);
+    }
+    if (!row.planned.empty()) out["planned"] = row.planned;
+    if (!row.allowed.empty()) out["allowed"] = row.allowed;
+    out["remark"] = row.remark;
+    if (row.source == 0)
+      out["source"] = nullptr;
+    else
+      out["source"] = {{"key", source_of(*options.catalog, row.source).key},
+                       {"kind", source_kind_key(source_of(*options.catalog, row.source).kind)}};
+    root["rows"].push_back(std::move(out));
+  }
+  return text_of(root, false);
+}
+
 std::string errors_json(const Diagnostics& errors, const JsonOptions& options, Varied varied) {
   Json root = start(options, varied);
   root["errors"] = Json::array();

@@ -7,9 +7,11 @@
 #include <utility>
 
 #include "io/quantity_text.hpp"
+#include "io/write_check.hpp"
 #include "seamwright/diagnostic.hpp"
 #include "seamwright/explain.hpp"
 #include "seamwright/plan.hpp"
+#include "seamwright/synergic_line.hpp"
 
 namespace seamwright {
 
@@ -30,6 +32,9 @@ struct JsonOptions {
                                            const JsonOptions& options);
 // The quantities of a pass (index) that can be explained.
 [[nodiscard]] std::string explainable_json(const Plan& plan, std::size_t pass, const JsonOptions& options);
+[[nodiscard]] std::string line_json(const SynergicLine& line, const JsonOptions& options);
+// data/check.schema.json describes it.
+[[nodiscard]] std::string check_json(const ProcedureCheck& check, const CheckOptions& options);
 // A record in place of a plan that a sweep could not make.
 [[nodiscard]] std::string errors_json(const Diagnostics& errors, const JsonOptions& options, Varied varied = {});
 

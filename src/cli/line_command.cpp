@@ -1,0 +1,96 @@
+// seamwright line: the one-knob line of a wire, gas and mode.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+
+#include "cli/commands.hpp"
+#include "cli/console.hpp"
+#include "cli/joint_request.hpp"
+#include "io/units_text.hpp"
+#include "io/write_json.hpp"
+#include "io/write_line.hpp"
+#include "seamwright/catalog_in_use.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
+
+// An alloy the wire is made for: what the bead on plate lies on, as far as anything hangs on it.
+const Alloy* alloy_for(const Wire& wire) {
+  const Alloy* any = nullptr;
+  for (const Alloy& alloy : catalog_in_use().alloys)
+    for_each_item(alloy.fillers, [&](std::string_view filler) {
+      if (any == nullptr && filler == wire.id) any = &alloy;
+    });
+  return any;
+}
+
+}  // namespace
+
+int run_line(const LineArguments& arguments) {
+  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  Diagnostics errors;
+  std::vector<Assignment> assignments;
+  const auto value_of = [&](std::string_view key) -> const std::string* {
+    for (const Assignment& a : assignments)
+      if (a.key == key) return &a.value;
+    return nullptr;
+  };
+  for (const std::string& text : arguments.assignments) {
+    const Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set wire.designation=5356");
+    if (a)
+      assignments.push_back(*a);
+    else
+      errors.insert(errors.end(), a.errors().begin(), a.errors().end());
+  }
+  double step = 0;
+  if (!arguments.step.empty()) {
+    const Expected<double> value = parse_quantity(arguments.step, "m/min");
+    constexpr double least = 0.05;
+    if (!value || *value < least)
+      errors.push_back(option_error("--step", arguments.step, "the step must be a wire feed of 0.05 m/min or more",
+                                    "for example --step 0.5, or --step '20 ipm'"));
+    else
+      step = *value;
+  }
+  if (!errors.empty()) return report(errors);
+  const std::string* wire_name = value_of("wire.designation");
+  if (wire_name == nullptr)
+    return usage_error("line needs a wire", "give --set wire.designation=NAME; 'seamwright catalog wire' lists them");
+
+  // A bead on plate: the least a joint can be.
+  std::vector<Assignment> all{{"joint.type", "overlay"}, {"joint.thickness", "10"}, {"joint.position", "PA"}};
+  std::string bare = *wire_name;
+  bare.erase(std::remove(bare.begin(), bare.end(), '"'), bare.end());
+  const Wire* wire = find_wire(catalog_in_use(), bare);
+  const Alloy* alloy = wire == nullptr ? nullptr : alloy_for(*wire);
+  all.push_back({"material.alloy", std::string(alloy == nullptr ? "S355" : alloy->id)});
+  for (Assignment& a : assignments) {
+    const auto same = std::find_if(all.begin(), all.end(), [&](const Assignment& x) { return x.key == a.key; });
+    if (same != all.end())
+      same->value = a.value;
+    else
+      all.push_back(a);
+  }
+  const Expected<Joint> joint = read_joint("", all);
+  if (!joint) return report(joint.errors());
+  const Expected<SynergicLine> line = synergic_line(*joint, catalog_in_use(), step);
+  if (!line) return report(line.errors());
+
+  const OutputArguments& output = arguments.output;
+  const Units units = units_of(output);
+  std::string text;
+  if (output.format == "csv") {
+    text = line_csv(*line, units);
+  } else if (output.format == "json") {
+    text = line_json(*line, {units, program_version(), false});
+  } else {
+    text = line_table(*line, {units, line_width(output), color_wanted(output), program_version()});
+    if (arguments.plot && plot_wanted(output)) text += '\n' + line_plot(*line, line_width(output), units);
+  }
+  return deliver(output, text, exit_answered);
+}
+
+}  // namespace seamwright

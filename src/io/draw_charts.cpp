@@ -1,0 +1,151 @@
+#include "io/draw_charts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "io/svg.hpp"
+
+namespace seamwright {
+namespace {
+
+// A square wave: `high` for `share` of each period, then `low`.
+std::vector<DrawPoint> square_wave(const Chart& chart, double high, double low, double period, double share,
+                                   int periods) {
+  std::vector<DrawPoint> points;
+  for (int i = 0; i < periods; ++i) {
+    const double t = i * period;
+    points.push_back(chart.at(t, high));
+    points.push_back(chart.at(t + share * period, high));
+    points.push_back(chart.at(t + share * period, low));
+    points.push_back(chart.at(t + period, low));
+  }
+  return points;
+}
+
+Chart frame(double width, double height) { return {.left = 40, .top = 8, .width = width - 48, .height = height - 38}; }
+
+// A level named in the free space above or below its line.
+void level(Svg& svg, const Chart& chart, double y, std::string_view text, bool above) {
+  const DrawPoint to = chart.at(chart.x_high, y);
+  svg.line("level", chart.at(chart.x_low, y), to);
+  svg.text("small", {to.x - 3, to.y + (above ? -3.0 : 10.0)}, text, Svg::Anchor::end);
+}
+
+}  // namespace
+
+std::vector<MapLetter> map_letters(const WindowMap& map) {
+  std::vector<MapLetter> letters;
+  for (const MapLine& line : map.lines) {
+    const bool known = std::any_of(letters.begin(), letters.end(), [&](const MapLetter& l) { return l.id == line.id; });
+    const bool wanted = line.bounds || map.region.empty();
+    if (wanted && !known && letters.size() < 26)
+      letters.push_back({line.id, static_cast<char>('A' + static_cast<int>(letters.size()))});
+  }
+  return letters;
+}
+
+std::string window_map_svg(const WindowMap& map, const PassResult& pass, double width, double height, Units units) {
+  const FieldInfo &feed = field(F::wire_feed), &travel = field(F::travel);
+  Chart chart = frame(width, height);
+  chart.x_low = in_units(feed, map.wire_feed_m_per_min.low, units);
+  chart.x_high = in_units(feed, map.wire_feed_m_per_min.high, units);
+  chart.y_low = in_units(travel, map.travel_mm_per_s.low, units);
+  chart.y_high = in_units(travel, map.travel_mm_per_s.high, units);
+  const auto at = [&](const MapPoint& p) {
+    return chart.at(in_units(feed, p.wire_feed_m_per_min, units), in_units(travel, p.travel_mm_per_s, units));
+  };
+  const auto all = [&](const std::vector<MapPoint>& points) {
+    std::vector<DrawPoint> out;
+    for (const MapPoint& p : points) out.push_back(at(p));
+    return out;
+  };
+  Svg svg(width, height, "Window map: wire feed against travel, where every constraint holds");
+  svg.path("region", all(map.region), true);
+  const std::vector<MapLetter> letters = map_letters(map);
+  for (const MapLine& line : map.lines)
+    if (std::any_of(letters.begin(), letters.end(), [&](const MapLetter& l) { return l.id == line.id; }))
+      svg.path(line.bounds ? "edge" : "beyond", all(line.points), false);
+  if (pass.box && pass.box->exists) {
+    const BoxSide &w = pass.box->sides[0], &v = pass.box->sides[1];
+    const DrawPoint corner = at({w.low, v.high}), far = at({w.high, v.low});
+    svg.rectangle("box", corner, far.x - corner.x, far.y - corner.y);
+  }
+  svg.path("band", all(map.band), false);
+  const DrawPoint best = at(map.best);
+  svg.circle("best", best, 4);
+  // Each letter once, in the middle of the longest piece that bounds.
+  std::vector<DrawPoint> taken{best};
+  for (const MapLetter& l : letters) {
+    const MapLine* longest = nullptr;
+    for (const MapLine& line : map.lines)
+      if (line.id == l.id &&
+          (longest == nullptr || (line.bounds == longest->bounds && line.points.size() > longest->points.size())))
+        longest = &line;
+    DrawPoint p = at(longest->points[longest->points.size() / 2]);
+    for (std::size_t k = 0; k < longest->points.size(); ++k) {
+      const DrawPoint q = at(longest->points[(longest->points.size() / 2 + k) % longest->points.size()]);
+      const bool free = std::none_of(taken.begin(), taken.end(), [&](const DrawPoint& other) {
+        return std::hypot(q.x - other.x, q.y - other.y) < 15;
+      });
+      if (free) {
+        p = q;
+        break;
+      }
+    }
+    taken.push_back(p);
+    svg.circle("tag", p, 6.5);
+    svg.text("tagtext", {p.x, p.y + 3}, std::string(1, l.letter), Svg::Anchor::middle);
+  }
+  chart.axes(svg, fmt::format("{}, {}", feed.label, unit_of(feed, units)),
+             fmt::format("{}, {}", travel.label, unit_of(travel, units)));
+  return svg.finish();
+}
+
+std::string pulse_svg(const PassResult& pass, double width, double height) {
+  const Estimate &peak = pass[F::peak_current], &base = pass[F::base_current], &frequency = pass[F::pulse_frequency];
+  if (!peak.present || !base.present || !(frequency.value > 0) || !(pass[F::pulse_duty].value > 0)) return {};
+  constexpr int periods = 3;
+  const double period_ms = 1000 / frequency.value;
+  Chart chart = frame(width, height);
+  chart.x_high = periods * period_ms;
+  chart.y_high = 1.18 * peak.value;
+  Svg svg(width, height, "Pulse: current against time");
+  svg.path("wave",
+           square_wave(chart, peak.value, base.value, period_ms, std::min(1.0, pass[F::pulse_duty].value), periods),
+           false);
+  level(svg, chart, peak.value,
+        fmt::format("peak {} A for {} ms", fixed_text(peak.value, 0),
+                    quantity_text(field(F::peak_time), pass[F::peak_time].value, Units::metric)),
+        true);
+  level(svg, chart, pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0)), true);
+  level(svg, chart, base.value,
+        fmt::format("base {} A for {} ms", fixed_text(base.value, 0),
+                    quantity_text(field(F::base_time), pass[F::base_time].value, Units::metric)),
+        false);
+  chart.axes(svg, "time, ms", "current, A");
+  return svg.finish();
+}
+
+std::string modulation_svg(const PassResult& pass, double share, double width, double height, Units units) {
+  const Estimate &high = pass[F::wire_feed_high], &low = pass[F::wire_feed_low],
+                 &frequency = pass[F::modulation_frequency];
+  if (!high.present || !low.present || !(frequency.value > 0)) return {};
+  constexpr int periods = 3;
+  const FieldInfo& feed = field(F::wire_feed);
+  const auto shown = [&](double metric) { return in_units(feed, metric, units); };
+  Chart chart = frame(width, height);
+  chart.x_high = periods / frequency.value;
+  chart.y_high = 1.2 * shown(high.value);
+  Svg svg(width, height, "Double pulse: wire feed against time");
+  svg.path("wave", square_wave(chart, shown(high.value), shown(low.value), 1 / frequency.value, share, periods), false);
+  level(svg, chart, shown(high.value), "high " + quantity_with_unit(feed, high.value, units), true);
+  level(svg, chart, shown(pass[F::wire_feed].value),
+        "mean " + quantity_with_unit(feed, pass[F::wire_feed].value, units), true);
+  level(svg, chart, shown(low.value), "low " + quantity_with_unit(feed, low.value, units), false);
+  chart.axes(svg, "time, s", fmt::format("wire feed, {}", unit_of(feed, units)));
+  return svg.finish();
+}
+
+}  // namespace seamwright

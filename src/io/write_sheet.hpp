@@ -1,0 +1,19 @@
+// A sheet for the shop: one HTML page that needs nothing but itself, made to be printed on one A4 or Letter page.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "io/quantity_text.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+struct SheetOptions {
+  Units units = Units::metric;
+  std::string_view program_version;
+};
+
+[[nodiscard]] std::string sheet_html(const Plan& plan, const SheetOptions& options);
+
+}  // namespace seamwright
