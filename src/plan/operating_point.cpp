@@ -427,7 +427,9 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
     at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
   }
-  if (const double most = weld ? most_deposit_mm2(c, f) : unlimited; std::isfinite(most))
+  // On a fillet the most that may stand is a matter of the leg alone.
+  const bool excess_here = c.excess_fillet_max_mm2 > 0 ? supply : weld;
+  if (const double most = excess_here ? most_deposit_mm2(c, f) : unlimited; std::isfinite(most))
     at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
 
   for (const FieldLimit& limit : c.limits) {

@@ -101,12 +101,14 @@ std::string dial_text(const Dial& dial, double value) {
   return fmt::format("{} {:.{}f}{}", dial.name, reading + 0.0, dial.decimals, beyond ? " (beyond its scale)" : "");
 }
 
-PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const PlanOptions& options) {
+// `solved` is the window without its extent, as the trial of modes left it.
+PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const Window& solved,
+                       const PlanOptions& options) {
   PassResult r;
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
   const double fixed = travel_fixed(resolved);
-  r.window = solve_window(c, fixed, options.detail);
+  r.window = options.detail == WindowDetail::band ? solved : solve_window(c, fixed, options.detail);
   r.feasible = r.window.band.feasible;
   r.deposit_moved = r.window.line_moved;
   Setting s = r.window.band.best;
@@ -162,6 +164,7 @@ bool same_pass(const PassPlan& a, const PassPlan& b) {
 struct Trial {
   Case settled;
   std::vector<PassContext> contexts;
+  std::vector<Window> windows;  // of the contexts
   ModeTrial outcome;
 };
 
@@ -179,8 +182,12 @@ Trial try_passes(const Case& resolved, Mode mode, double diameter_mm, double dep
   t.outcome.feasible = true;
   t.outcome.score = 1e9;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
-    if (i > 0 && same_pass(t.settled.pass_plans[i], t.settled.pass_plans[i - 1])) continue;
-    const Window window = solve_window(t.contexts[i], travel_fixed(resolved), WindowDetail::band);
+    if (i > 0 && same_pass(t.settled.pass_plans[i], t.settled.pass_plans[i - 1])) {
+      t.windows.push_back(t.windows.back());
+      continue;
+    }
+    t.windows.push_back(solve_window(t.contexts[i], travel_fixed(resolved), WindowDetail::band));
+    const Window& window = t.windows.back();
     t.outcome.feasible = t.outcome.feasible && window.band.feasible;
     if (window.band.best_score < t.outcome.score) {
       t.outcome.score = window.band.best_score;
@@ -320,7 +327,7 @@ Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const C
       plan.passes.push_back(plan.passes.back());
       plan.passes.back().pass = pass;
     } else {
-      plan.passes.push_back(pass_result(plan.resolved, pass, plan.contexts[i], options));
+      plan.passes.push_back(pass_result(plan.resolved, pass, plan.contexts[i], trial.windows[i], options));
     }
     plan.feasible = plan.feasible && plan.passes.back().feasible;
   }
@@ -329,8 +336,7 @@ Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const C
   if (options.sensitivity)
     for (std::size_t i = 0; i < plan.passes.size(); ++i)
       if (plan.passes[i].feasible)
-        plan.passes[i].sensitivity =
-            sensitivity(plan.resolved, plan.contexts[i], i, plan.passes[i].window.band.best);
+        plan.passes[i].sensitivity = sensitivity(plan.resolved, plan.contexts[i], i, plan.passes[i].window.band.best);
   plan.cautions = cautions_for(plan);
   warn_of_unchecked_limits(plan);
   if (options.heat_report) plan.heat = heat_report(plan);

@@ -17,11 +17,12 @@ constexpr std::size_t scan_points = 40;  // along a line, log-spaced
 constexpr int deposit_lines = 13;        // across the window, log-spaced
 constexpr int root_bits = 36;            // about 1e-11 relative
 
-// Constraints on the deposit section do not change along a line of constant deposit: they decide whether the line is
-// allowed, not where on it the best point lies.
-std::uint64_t constant_on_line(const Line& line) {
+// Constraints on the deposit section do not change along a line of constant deposit, and on a fillet neither does the
+// one on excess metal: they decide whether the line is allowed and how good it is, not where on it the best point lies.
+std::uint64_t constant_on_line(const PassContext& c, const Line& line) {
   constexpr auto bit = [](C id) { return std::uint64_t{1} << static_cast<unsigned>(id); };
-  return line.deposit_mm2 > 0 ? bit(C::deposit_needed) | bit(C::deposit_position) : 0;
+  if (line.deposit_mm2 <= 0) return 0;
+  return bit(C::deposit_needed) | bit(C::deposit_position) | (c.excess_fillet_max_mm2 > 0 ? bit(C::excess_metal) : 0);
 }
 
 // Range of feeds worth searching: what the wire can do, a little beyond each end so that the limits themselves end the
@@ -41,7 +42,7 @@ Interval feed_range(const PassContext& c) {
 class LineSearch {
  public:
   LineSearch(const PassContext& c, const ConstantValues& x, const Line& line)
-      : c_(c), x_(x), line_(line), left_out_(constant_on_line(line)) {
+      : c_(c), x_(x), line_(line), left_out_(constant_on_line(c, line)) {
     const Interval range = feed_range(c);
     const double step = std::log(range.high / range.low) / (scan_points - 1);
     for (std::size_t k = 0; k < scan_points; ++k) {
@@ -104,13 +105,55 @@ class LineSearch {
     return root_of([&](double w) { return at(w).margin.score; }, holds, fails);
   }
 
+  // Where the worst margin is largest; the ends are left open.
+  [[nodiscard]] Band best_point() {
+    best_node_ = best_node();
+    const Peak peak = peak_near(best_node_);
+    const bool improved = peak.score > score(best_node_);
+    Band band;
+    band.best = on_line(c_, x_, line_, improved ? peak.feed : feed(best_node_));
+    band.best_score = std::min(improved ? peak.score : score(best_node_), excess_score(band.best));
+    band.feasible = band.best_score >= 0 && allowed(band.best);
+    return band;
+  }
+
+  // Outwards from the best point to the first node that fails.
+  void add_ends(Band& band) {
+    const double best_feed = band.best.wire_feed_m_per_min;
+    double low = best_feed, high = best_feed;
+    std::size_t i = best_node_ + 1;  // one beyond, so that it can run down to 0
+    while (i > 0 && (feed(i - 1) >= best_feed || holds(i - 1))) low = std::min(low, feed(--i));
+    if (i > 0) low = end_between(low, i - 1);
+    i = best_node_;
+    while (i < scan_points && (feed(i) <= best_feed || holds(i))) high = std::max(high, feed(i++));
+    if (i < scan_points) high = end_between(high, i);
+    band.low = end_at(low);
+    band.high = end_at(high);
+  }
+
  private:
   const PassContext& c_;
   const ConstantValues& x_;
-  const Line& line_;
+  Line line_;
   std::uint64_t left_out_;
   std::array<double, scan_points> feed_{};
   std::array<WorstMargin, scan_points> worst_{};
+  std::size_t best_node_ = 0;
+
+  [[nodiscard]] BandEnd end_at(double feed) const {
+    return {feed, on_line(c_, x_, line_, feed).travel_mm_per_s, at(feed).margin};
+  }
+
+  // The smallest of the constraints that are constant on the line and that `out` does not leave out. They need no pool.
+  [[nodiscard]] double constant_score(const Setting& s, std::uint64_t out) const {
+    constexpr double no_pool = std::numeric_limits<double>::infinity();
+    return worst_margin(c_, x_, s, out, no_pool).margin.score;
+  }
+  [[nodiscard]] bool allowed(const Setting& s) const { return constant_score(s, ~left_out_) >= 0; }
+  [[nodiscard]] double excess_score(const Setting& s) const {
+    constexpr std::uint64_t excess = std::uint64_t{1} << static_cast<unsigned>(C::excess_metal);
+    return constant_score(s, ~(left_out_ & excess));
+  }
 
   void make_exact(std::size_t node) {
     if (!worst_[node].exact) worst_[node] = at(feed_[node]);
@@ -170,22 +213,14 @@ class LineSearch {
   }
 };
 
-BandEnd end_at(const PassContext& c, const ConstantValues& x, const Line& line, const WorstMargin& worst, double feed) {
-  return {feed, on_line(c, x, line, feed).travel_mm_per_s, worst.margin};
-}
-
-bool line_allowed(const PassContext& c, const ConstantValues& x, const Line& line, double feed) {
-  // All constraints but those that are constant on the line left out.
-  constexpr double never = std::numeric_limits<double>::infinity();  // they need no pool
-  return worst_margin(c, x, on_line(c, x, line, feed), ~constant_on_line(line), never).margin.score >= 0;
-}
-
 // Deposit sections to try: from what the joint needs to the most the position or the quality level lets stand.
 Interval deposit_range(const PassContext& c) {
   double high = c.position_max_mm2;
   if (c.excess_fillet_max_mm2 > 0) high = std::min(high, c.excess_fillet_max_mm2);
   const double low = c.needed_mm2 > 0 ? c.needed_mm2 : 0.5 * c.nominal_mm2;
-  return {low, std::max(low, high)};
+  // A hair inside, so that rounding does not decide whether the uppermost line is allowed.
+  constexpr double inside = 1 - 1e-12;
+  return {low, std::max(low, inside * high)};
 }
 
 }  // namespace
@@ -204,26 +239,8 @@ Setting on_line(const PassContext& c, const ConstantValues& x, const Line& line,
 
 Band solve_band(const PassContext& c, const ConstantValues& x, const Line& line) {
   LineSearch search(c, x, line);
-  const std::size_t best = search.best_node();
-  const LineSearch::Peak peak = search.peak_near(best);
-  const bool improved = peak.score > search.score(best);
-  const double best_feed = improved ? peak.feed : search.feed(best);
-  Band band;
-  band.best_score = improved ? peak.score : search.score(best);
-  band.best = on_line(c, x, line, best_feed);
-  band.feasible = band.best_score >= 0 && line_allowed(c, x, line, best_feed);
-  if (!band.feasible) return band;
-
-  // Outwards from the best point to the first node that fails.
-  double low = best_feed, high = best_feed;
-  std::size_t i = best + 1;  // one beyond, so that it can run down to 0
-  while (i > 0 && (search.feed(i - 1) >= best_feed || search.holds(i - 1))) low = std::min(low, search.feed(--i));
-  if (i > 0) low = search.end_between(low, i - 1);
-  i = best;
-  while (i < scan_points && (search.feed(i) <= best_feed || search.holds(i))) high = std::max(high, search.feed(i++));
-  if (i < scan_points) high = search.end_between(high, i);
-  band.low = end_at(c, x, line, search.at(low), low);
-  band.high = end_at(c, x, line, search.at(high), high);
+  Band band = search.best_point();
+  if (band.feasible) search.add_ends(band);
   return band;
 }
 
@@ -256,31 +273,40 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     }
     widen(extent.deposit_mm2, deposit);
   };
-  Window moved = window;
-  moved.band.best_score = window.band.best_score;
-  bool any = window.band.feasible;
-  if (any) include(window.band, window.line.deposit_mm2);
+  const bool nominal_feasible = window.band.feasible, every_line = detail == WindowDetail::full;
+  if (nominal_feasible) include(window.band, window.line.deposit_mm2);
+  bool any = nominal_feasible;
+  std::optional<LineSearch> moved;  // the best of the other lines that may take the nominal one's place
+  Band best = window.band;
   for (int i = 0; i < deposit_lines && step > 0; ++i) {
     const double deposit = range.low * std::exp(step * i);
-    const Band band = solve_band(c, x, {deposit, 0});
-    if (band.feasible) {
-      any = true;
-      include(band, deposit);
-    }
     // Only a deposit above the nominal may replace it: the joint must be filled with its allowance.
-    const bool better = band.feasible > moved.band.feasible ||
-                        (band.feasible == moved.band.feasible && band.best_score > moved.band.best_score);
-    if (!window.band.feasible && deposit >= c.nominal_mm2 && better) {
-      moved.band = band;
-      moved.line = {deposit, 0};
-      moved.line_moved = true;
+    const bool may_replace = !nominal_feasible && deposit >= c.nominal_mm2;
+    if (!may_replace && !every_line) continue;
+    LineSearch search(c, x, {deposit, 0});
+    Band band = search.best_point();
+    if (band.feasible && every_line) {
+      search.add_ends(band);
+      include(band, deposit);
+      any = true;
     }
+    // Where several are equally good the smallest deposit is taken.
+    constexpr double equal = 1e-9;
+    const bool better =
+        band.feasible > best.feasible || (band.feasible == best.feasible && band.best_score > best.best_score + equal);
+    if (!may_replace || !better) continue;
+    best = band;
+    moved.emplace(search);
+    window.line = {deposit, 0};
   }
-  if (!window.band.feasible) {
-    // A conflict is reported at the nominal deposit unless a window opened elsewhere.
-    if (moved.band.feasible) window = moved;
+  if (moved && best.feasible) {
+    if (!every_line) moved->add_ends(best);
+    window.band = best;
+    window.line_moved = true;
+  } else {
+    window.line = {c.nominal_mm2, 0};  // a conflict is reported at the nominal deposit
   }
-  if (any && detail == WindowDetail::full) window.extent = extent;
+  if (any && every_line) window.extent = extent;
   return window;
 }
 
