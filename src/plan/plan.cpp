@@ -264,6 +264,12 @@ Trial choose_mode(const Case& resolved, std::vector<ModeTrial>& outcomes) {
   return best ? std::move(*best) : Trial{};
 }
 
+std::string chosen_remark(const std::vector<ModeTrial>& trials) {
+  for (const ModeTrial& trial : trials)
+    if (trial.chosen) return trial.remark;
+  return {};
+}
+
 void add_totals(Plan& plan) {
   for (const F id : {F::wire_mass, F::gas_volume, F::arc_time}) {
     Estimate sum;
@@ -319,7 +325,7 @@ Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const C
   plan.contexts = std::move(trial.contexts);
   if (!joint.mode && trial.outcome.feasible)
     plan.resolved.choices.push_back(
-        {"process.mode", std::string(mode_key(trial.outcome.mode)), trial.outcome.remark, 0});
+        {"process.mode", std::string(mode_key(trial.outcome.mode)), chosen_remark(plan.trials), 0});
   plan.feasible = !plan.contexts.empty();
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
     const PassPlan& pass = plan.resolved.pass_plans[i];
