@@ -63,7 +63,9 @@ struct LockBox {
   // Without a box.
   bool killed_by_accuracy = false;    // it would exist with exact settings
   bool killed_by_confidence = false;  // it would exist at nominal constants
-  double accuracy_that_opens = 0;     // share of the accuracy at which a box appears
+  double accuracy_that_opens = 0;     // share of all accuracies together at which a box appears
+  // The greatest of each accuracy that the point stands alone; not above what is asked.
+  SettingAccuracy accuracy_alone;
   double confidence_that_opens = 0;   // the greatest confidence at which it does; 0.5 at least when it does at all
 };
 

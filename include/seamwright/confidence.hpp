@@ -4,12 +4,13 @@
 // deviations (the two-sided 90 % interval). A constraint holds at confidence p when its score, lowered by its own
 // spread, is still not negative:
 //
-//   score_p = score - sqrt(sum_k d_k^2),   d_k the fall of the score when constant k alone moves by z_p sigma_k the
-//                                          worse way,   z_p the one-sided normal quantile (0.9: 1.282)
+//   score_p = score - A z + min(0, B - C) + C z^2,   z the one-sided normal quantile of p (0.9: 1.282)
 //
-// The score itself is propagated, so a constant that moves both a value and its limit counts once, with its sign. For a
-// score linear in the constants this is exact; first order otherwise. 0.5 is the nominal answer. Each constraint is
-// asked by itself: all of them together hold less often.
+// A root of the sum of squares of the score's changes a standard deviation of each constant; B half the sum of its
+// second differences; C its curvature with all constants moved together down the steepest way. So the score itself is
+// propagated to second order (a constant that moves both a value and its limit counts once, with its sign; the linear
+// part alone is the usual first order); exact for a linear score, and always falling with p. 0.5 is the nominal answer.
+// Each constraint is asked by itself: all of them together hold less often. Checked against sampling of the constants.
 #pragma once
 
 #include <array>

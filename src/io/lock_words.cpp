@@ -88,12 +88,22 @@ std::string box_stop_words(const LockBox& box, Mode mode) {
 
 std::string no_box_words(const LockBox& box, Mode mode) {
   const std::string at = stop_text(box.first, mode);
-  if (box.killed_by_accuracy)
+  if (box.killed_by_accuracy) {
+    std::string killers;
+    const auto add = [&](std::string_view name, double asked, double stands) {
+      if (stands >= asked) return;
+      killers += fmt::format("{}{} +-{} (the point stands {} alone)", killers.empty() ? "" : ", ", name, percent(asked),
+                             percent(stands));
+    };
+    add("wire feed", box.accuracy.wire_feed, box.accuracy_alone.wire_feed);
+    add("voltage", box.accuracy.voltage, box.accuracy_alone.voltage);
+    add("peak current", box.accuracy.peak_current, box.accuracy_alone.peak_current);
+    if (killers.empty()) killers = "all together, none of them alone";
     return fmt::format(
-        "No ranges may be locked: the setting accuracy kills them ({}). A box appears once settings are held within "
-        "{} of it: {} of wire feed, {} of voltage.",
-        at, percent(box.accuracy_that_opens), percent(box.accuracy_that_opens * box.accuracy.wire_feed),
-        percent(box.accuracy_that_opens * box.accuracy.voltage));
+        "No ranges may be locked: the setting accuracy kills them: {}. At {} of these accuracies together a box "
+        "appears. What fails: {}.",
+        killers, percent(box.accuracy_that_opens), at);
+  }
   if (box.killed_by_confidence)
     return fmt::format(
         "No ranges may be locked at {} confidence: the uncertainty of the model constants kills them "

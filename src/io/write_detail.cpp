@@ -53,6 +53,14 @@ std::string titled(F id, Units units) {
   return unit.empty() ? std::string(field(id).label) : fmt::format("{} {}", field(id).label, unit);
 }
 
+// Whether a pass is welded round the pipe as the one before it.
+bool same_sectors(const Plan& plan, std::size_t i) {
+  const auto hot = [](const PassPlan& p) { return p.role == PassRole::fill && p.layer == 2; };
+  const PassPlan &a = plan.passes[i].pass, &b = plan.passes[i - 1].pass;
+  return a.role == b.role && hot(a) == hot(b) && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
+         a.width_mm == b.width_mm;
+}
+
 std::string limit_state(const Margin& m) {
   return m.score >= 0 ? fmt::format("holds, nearest: {}", constraint(m.id).label)
                       : fmt::format("BREAKS {}", constraint(m.id).label);
@@ -142,8 +150,15 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
   if (s.sectors.empty()) return {};
   std::string out;
   for (std::size_t i = 0; i < s.compromise.size(); ++i) {
-    if (i > 0 && plan.passes[i].pass.role == PassRole::fill && plan.passes[i - 1].pass.role == PassRole::fill) continue;
-    out += fmt::format("  Pass {}: {}\n", plan.passes[i].pass.number, pass_role_key(plan.passes[i].pass.role));
+    if (i > 0 && same_sectors(plan, i)) continue;  // as the pass before
+    const PassPlan& pass = plan.passes[i].pass;
+    std::size_t last = i;
+    while (last + 1 < s.compromise.size() && same_sectors(plan, last + 1)) ++last;
+    // The layer over the root is the trade's hot pass.
+    const bool hot = pass.role == PassRole::fill && pass.layer == 2;
+    out += last == i ? fmt::format("  Pass {}: {}\n", pass.number, hot ? "hot pass" : pass_role_key(pass.role))
+                     : fmt::format("  Passes {} to {}: {}, each\n", pass.number, plan.passes[last].pass.number,
+                                   hot ? "hot pass" : pass_role_key(pass.role));
     Grid grid({"clock", "as", titled(F::wire_feed, units), "low", "high", titled(F::travel, units),
                titled(F::heat_input, units), "nearest limit"});
     const auto row = [&](std::string clock, std::string_view position, bool feasible, const Band& band, double heat,

@@ -22,8 +22,12 @@ struct Shares {
 };
 struct Demand {
   double confidence = 0.5;
-  double accuracy_share = 1;  // of the accuracy
+  SettingAccuracy accuracy;
 };
+
+SettingAccuracy scaled(const SettingAccuracy& a, double share) {
+  return {share * a.wire_feed, share * a.voltage, share * a.peak_current, a.known};
+}
 
 class BoxSolver {
  public:
@@ -49,12 +53,12 @@ class BoxSolver {
   }
 
   LockBox solve() {
-    const Demand exact{0.5, 0}, wanted{0.5, 1};
+    const Demand exact, wanted{0.5, box_.accuracy};
     if (const auto stop = fails(Shares{}, exact, true)) return without(*stop);
     for (std::size_t i = 0; i < box_side_count; ++i)
       if (grows(i)) reach_[i] = {reach(i, -1), reach(i, 1)};
     if (const auto stop = fails(Shares{}, wanted, true)) return without_accuracy(*stop);
-    const Demand sure{wish_.confidence, 1};
+    const Demand sure{wish_.confidence, box_.accuracy};
     if (const auto stop = fails(Shares{}, sure, true)) return without_confidence(*stop);
 
     const double common = largest([&](double share) { return !fails(common_shares(share), wanted, false); });
@@ -66,7 +70,7 @@ class BoxSolver {
     fill(shares, wanted);
     if (wish_.confidence > 0.5) {
       // All sides give way together, so that a surer box lies inside a less sure one.
-      const auto scaled = [&](double factor) {
+      const auto shrunk = [&](double factor) {
         Shares s = shares;
         for (std::size_t i = 0; i < box_side_count; ++i) {
           s.down[i] *= factor;
@@ -74,11 +78,11 @@ class BoxSolver {
         }
         return s;
       };
-      const double kept = largest([&](double factor) { return !fails(scaled(factor), sure, false); });
+      const double kept = largest([&](double factor) { return !fails(shrunk(factor), sure, false); });
       if (kept < 1)
-        if (const auto stop = fails(scaled(std::min(1.0, kept + 2 * std::ldexp(1.0, -halvings))), sure, true))
+        if (const auto stop = fails(shrunk(std::min(1.0, kept + 2 * std::ldexp(1.0, -halvings))), sure, true))
           box_.first = *stop;
-      shares = scaled(kept);
+      shares = shrunk(kept);
       box_.share *= kept;
     }
     for (std::size_t i = 0; i < box_side_count; ++i) {
@@ -116,7 +120,7 @@ class BoxSolver {
     const auto consider = [&](double candidate) {
       setting_value(box_.centre, free) = candidate;
       settle_frequency();
-      const double score = worst_of(Shares{}, {0.5, 0}).constraint.score;
+      const double score = worst_of(Shares{}, Demand{}).constraint.score;
       if (score > best_score) {
         best_score = score;
         best = candidate;
@@ -150,11 +154,10 @@ class BoxSolver {
 
  public:
   // The accuracy moves a value outwards, towards `sign`.
-  static double beyond(std::size_t i, double value, int sign, const SettingAccuracy& accuracy, double share,
-                       double voltage_V) {
-    if (i == 0) return value * (1 + sign * share * accuracy.wire_feed);
-    if (i == 2) return value + sign * share * accuracy.voltage * voltage_V;
-    if (i == 3) return (1 + value) * (1 + sign * share * accuracy.peak_current) - 1;
+  static double beyond(std::size_t i, double value, int sign, const SettingAccuracy& accuracy, double voltage_V) {
+    if (i == 0) return value * (1 + sign * accuracy.wire_feed);
+    if (i == 2) return value + sign * accuracy.voltage * voltage_V;
+    if (i == 3) return (1 + value) * (1 + sign * accuracy.peak_current) - 1;
     return value;
   }
 
@@ -164,7 +167,7 @@ class BoxSolver {
     for (std::size_t i = 0; i < box_side_count; ++i) {
       const int sign = corner[i];
       if (!box_.sides[i].present || sign == 0) continue;
-      setting_value(s, i) = beyond(i, value(shares, i, sign), sign, box_.accuracy, demand.accuracy_share, voltage_V_);
+      setting_value(s, i) = beyond(i, value(shares, i, sign), sign, demand.accuracy, voltage_V_);
     }
     return s;
   }
@@ -267,7 +270,7 @@ class BoxSolver {
         break;
     }
     far *= 1.001;  // so that the limit itself ends it
-    const Demand exact{0.5, 0};
+    const Demand exact;
     const auto alone = [&](double share) {
       Shares s;
       s.of(i, sign) = share;
@@ -354,14 +357,26 @@ class BoxSolver {
   }
   LockBox without_accuracy(const BoxStop& stop) {
     box_.killed_by_accuracy = true;
-    box_.accuracy_that_opens = largest([&](double share) { return !fails(Shares{}, {0.5, share}, false); });
+    box_.accuracy_that_opens = largest([&](double share) {
+      return !fails(Shares{}, {0.5, scaled(box_.accuracy, share)}, false);
+    });
+    const auto alone = [&](double SettingAccuracy::*which) {
+      SettingAccuracy only;
+      const double full = box_.accuracy.*which;
+      return full * largest([&](double share) {
+               only.*which = share * full;
+               return !fails(Shares{}, {0.5, only}, false);
+             });
+    };
+    box_.accuracy_alone = {alone(&SettingAccuracy::wire_feed), alone(&SettingAccuracy::voltage),
+                           alone(&SettingAccuracy::peak_current), true};
     return without(stop);
   }
   LockBox without_confidence(const BoxStop& stop) {
     box_.killed_by_confidence = true;
     const double span = wish_.confidence - 0.5;
     box_.confidence_that_opens = 0.5 + span * largest([&](double share) {
-                                         return !fails(Shares{}, {0.5 + share * span, 1}, false);
+                                         return !fails(Shares{}, {0.5 + share * span, box_.accuracy}, false);
                                        });
     return without(stop);
   }
@@ -401,7 +416,7 @@ Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner
   for (std::size_t i = 0; i < box_side_count; ++i) {
     if (!box.sides[i].present || corner[i] == 0) continue;
     const double value = corner[i] < 0 ? box.sides[i].low : box.sides[i].high;
-    setting_value(s, i) = BoxSolver::beyond(i, value, corner[i], box.accuracy, 1.0, voltage_V);
+    setting_value(s, i) = BoxSolver::beyond(i, value, corner[i], box.accuracy, voltage_V);
   }
   return s;
 }

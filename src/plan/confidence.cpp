@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <boost/math/special_functions/erf.hpp>
 #include <cmath>
+#include <vector>
 
 #include "seamwright/pulse.hpp"
 
@@ -41,48 +42,84 @@ const Margin* find(const MarginList& list, const Slot& slot, std::size_t guess) 
   return nullptr;
 }
 
-// Spread of every score at z standard deviations, as squared falls summed over the constants.
+// How a score falls with the quantile z: score - slope z + shift + curve z^2.
+struct Fall {
+  double slope = 0, shift = 0, curve = 0;
+  [[nodiscard]] double at(double score, double z) const { return score - slope * z + shift + curve * z * z; }
+};
 struct Spread {
   MarginList nominal;
-  std::array<double, MarginList::capacity> fall{};  // root of the sum
+  std::array<Fall, MarginList::capacity> fall{};
 };
 
 Spread spread_at(const PassContext& c, const Setting& s, double z) {
   const ConstantValues x = nominal_values(c.constants);
   Spread spread{setting_margins(c, x, s), {}};
   MarginList& nominal = spread.nominal;
-  const double sigmas = z / normal_quantile(0.95);
-  std::array<double, MarginList::capacity> squares{};
+  // Steps of at least one standard deviation: a kink (a back that begins to melt) is seen where it matters.
+  const double steps = std::max(z, 1.0);
+  struct Moved {
+    std::size_t constant;
+    double sigma;
+    MarginList up, down;
+  };
+  std::vector<Moved> moves;
   for (std::size_t k = 0; k < model_constant_count; ++k) {
     const double half = c.constants[k].half_width_90;
     if (half <= 0) continue;
-    std::array<MarginList, 2> moved;
-    for (std::size_t side = 0; side < 2; ++side) {
+    const double sigma = half / normal_quantile(0.95);
+    const auto moved = [&](double by) {
       ConstantValues y = x;
-      y[k] += (side == 0 ? 1.0 : -1.0) * sigmas * half;
-      moved[side] = setting_margins(c, y, s);
-      // A constraint that only bears once a constant moves (a back that then melts) has the room it has there.
-      for (const Margin& m : moved[side])
+      y[k] += by;
+      return setting_margins(c, y, s);
+    };
+    moves.push_back({k, sigma, moved(steps * sigma), moved(-steps * sigma)});
+    // A constraint that only bears once a constant moves has the room it has there.
+    for (const MarginList* list : {&moves.back().up, &moves.back().down})
+      for (const Margin& m : *list)
         if (find(nominal, slot_of(m), 0) == nullptr && nominal.size < MarginList::capacity)
           nominal.items[nominal.size++] = m;
-    }
-    for (std::size_t i = 0; i < nominal.size; ++i) {
-      const Slot slot = slot_of(nominal.items[i]);
-      double fall = 0;
-      for (const MarginList& list : moved)
-        if (const Margin* m = find(list, slot, i)) fall = std::max(fall, nominal.items[i].score - m->score);
-      squares[i] += fall * fall;
-    }
   }
-  for (std::size_t i = 0; i < nominal.size; ++i) spread.fall[i] = std::sqrt(squares[i]);
+  std::vector<double> slope(moves.size());
+  for (std::size_t i = 0; i < nominal.size; ++i) {
+    const Slot slot = slot_of(nominal.items[i]);
+    const double score = nominal.items[i].score;
+    const auto in = [&](const MarginList& list) {
+      const Margin* m = find(list, slot, i);
+      return m == nullptr ? score : m->score;
+    };
+    double squares = 0, bend = 0;
+    for (std::size_t k = 0; k < moves.size(); ++k) {
+      const double up = in(moves[k].up), down = in(moves[k].down);
+      slope[k] = (up - down) / (2 * steps);
+      squares += slope[k] * slope[k];
+      bend += (up + down - 2 * score) / (2 * steps * steps);
+    }
+    Fall& fall = spread.fall[i];
+    fall.slope = std::sqrt(squares);
+    // Far from its limit a constraint needs no more than that.
+    constexpr double far = 2;
+    if (fall.slope <= 0 || fall.at(score, steps) + std::min(0.0, bend) > far) continue;
+    // All constants at once, each by its part in the fall: what they do together.
+    ConstantValues y = x;
+    for (std::size_t k = 0; k < moves.size(); ++k)
+      y[moves[k].constant] -= steps * moves[k].sigma * slope[k] / fall.slope;
+    const double together = (in(setting_margins(c, y, s)) - score + fall.slope * steps) / (steps * steps);
+    fall.shift = std::min(0.0, bend - together);
+    // A surer demand is never easier to meet.
+    fall.curve = std::min(together, fall.slope / (2 * normal_quantile(surest)));
+  }
   return spread;
 }
 
-// The confidence at which a margin holds at a point: where score and fall meet, the fall growing with z.
-double held_at(const Margin& m, double fall, double z) {
-  if (m.score < 0) return 0.0;
-  if (fall <= 0) return surest;
-  return std::min(surest, normal_share(z * m.score / fall));
+// The confidence at which a margin holds at a point.
+double held_at(double score, const Fall& fall) {
+  const double room = score + fall.shift;
+  if (fall.slope <= 0) return room >= 0 ? surest : 0.0;
+  // The smaller root of room - slope z + curve z^2 = 0, without cancellation.
+  const double root = fall.slope * fall.slope - 4 * fall.curve * room;
+  if (root < 0) return surest;
+  return std::min(surest, normal_share(2 * room / (fall.slope + std::sqrt(root))));
 }
 
 }  // namespace
@@ -120,7 +157,10 @@ MarginList confident_margins(const PassContext& c, const Setting& s, double conf
   const double z = normal_quantile(confidence);
   if (z <= 0) return setting_margins(c, nominal_values(c.constants), s);
   Spread spread = spread_at(c, s, z);
-  for (std::size_t i = 0; i < spread.nominal.size; ++i) spread.nominal.items[i].score -= spread.fall[i];
+  for (std::size_t i = 0; i < spread.nominal.size; ++i) {
+    double& score = spread.nominal.items[i].score;
+    score = spread.fall[i].at(score, z);
+  }
   return spread.nominal;
 }
 
@@ -138,14 +178,13 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
   };
 
   // How surely everything holds at the recommended point.
-  const double z = std::max(normal_quantile(confidence), normal_quantile(0.6));
-  const Spread spread = spread_at(c, band.best, z);
+  const Spread spread = spread_at(c, band.best, normal_quantile(confidence));
   out.held = 2;
   for (std::size_t i = 0; i < spread.nominal.size; ++i) {
     const Margin& m = spread.nominal.items[i];
-    const double held = held_at(m, spread.fall[i], z);
     // Settings themselves are exact: their own ranges are not a matter of confidence.
-    if (spread.fall[i] <= 0 && m.score >= 0) continue;
+    if (spread.fall[i].slope <= 0 && m.score >= 0) continue;
+    const double held = held_at(m.score, spread.fall[i]);
     if (held < out.held) {
       out.held = held;
       out.weakest = m;

@@ -38,13 +38,19 @@ struct WorstOfAll {
   std::size_t sector = 0;
 };
 
-// Worst constraint over the sectors at one setting.
-WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantValues& x, const Setting& s) {
+// What is constant along a line of constant deposit does not tell where on it is best.
+bool constant_on_line(const Line& line, C id) {
+  return line.deposit_mm2 > 0 && (id == C::deposit_needed || id == C::deposit_position);
+}
+
+// Worst constraint over the sectors at one setting of a line.
+WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line,
+                        const Setting& s) {
   WorstOfAll worst;
   worst.margin.score = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < sectors.size(); ++i) {
-    const Margin m = margins(sectors[i], x, evaluate(sectors[i], x, s)).worst();
-    if (m.score < worst.margin.score) worst = {m, i};
+    for (const Margin& m : margins(sectors[i], x, evaluate(sectors[i], x, s)))
+      if (m.score < worst.margin.score && (m.score < 0 || !constant_on_line(line, m.id))) worst = {m, i};
   }
   return worst;
 }
@@ -52,7 +58,9 @@ WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantV
 // The band that all sectors allow on one line.
 Band common_band(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line, double around) {
   constexpr int points = 49, halvings = 20;
-  const auto worst = [&](double feed) { return worst_of_all(sectors, x, on_line(sectors.front(), x, line, feed)); };
+  const auto worst = [&](double feed) {
+    return worst_of_all(sectors, x, line, on_line(sectors.front(), x, line, feed));
+  };
   std::array<double, points> feed{}, score{};
   const double step = std::log(16.0) / (points - 1);
   std::size_t best = 0;
@@ -116,7 +124,7 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
     if (out.band.feasible || travel > 0) break;
   }
   out.feasible = out.band.feasible;
-  const WorstOfAll worst = worst_of_all(contexts, x, out.band.best);
+  const WorstOfAll worst = worst_of_all(contexts, x, {out.deposit_mm2, travel}, out.band.best);
   out.worst = worst.margin;
   out.tightest = sectors[worst.sector].position;
   out.time_ratio = 1.0 / (out.band.best.travel_mm_per_s * own_time);
@@ -145,7 +153,7 @@ SectorPlan sector_plan(const Case& resolved) {
       pass.travel_mm_per_s = pass.band.best.travel_mm_per_s;
       const FieldValues f = evaluate(c, x, pass.band.best);
       pass.heat_input_kJ_per_mm = f[F::heat_input];
-      pass.worst = margins(c, x, f).worst();
+      pass.worst = worst_of_all({c}, x, travel > 0 ? Line{0, travel} : Line{c.nominal_mm2, 0}, pass.band.best).margin;
       sector.passes.push_back(pass);
     }
     plan.sectors.push_back(std::move(sector));
