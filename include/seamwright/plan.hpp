@@ -79,6 +79,7 @@ struct Plan {
 struct PlanOptions {
   WindowDetail detail = WindowDetail::full;
   bool uncertainties = true;
+  bool pool_ranges = true;  // what the quantities that need the pool become over the band
   bool suggestions = true;
   bool heat_report = true;
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit

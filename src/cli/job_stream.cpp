@@ -16,6 +16,7 @@
 #include <thread>
 #include <vector>
 
+#include "plan/operating_point.hpp"
 #include "seamwright/catalog_in_use.hpp"
 #include "seamwright/plan.hpp"
 
@@ -68,6 +69,11 @@ class Worker {
     options_.detail = WindowDetail::band;
     options_.suggestions = options_.heat_report = options_.box = options_.confident = options_.detail_tables = false;
     options_.uncertainties = run.columns.uncertainties;
+    options_.pool_ranges =
+        std::any_of(run.columns.columns.begin(), run.columns.columns.end(), [](const JobColumn& column) {
+          const bool end = column.plan.kind == ColumnKind::from || column.plan.kind == ColumnKind::to;
+          return column.kind == JobColumn::Kind::plan && end && needs_pool(column.plan.field);
+        });
     options_.box = run.columns.box;
     options_.confident = options_.detail_tables = false;
   }

@@ -120,6 +120,24 @@ Margin margin_of(C id, F field, bool upper, double value, double limit, double s
 
 }  // namespace
 
+bool needs_pool(F id) {
+  switch (id) {
+    case F::bead_width:
+    case F::penetration:
+    case F::back_width:
+    case F::pool_length:
+    case F::layer_height:
+    case F::dilution:
+    case F::t8_5:
+    case F::hardness:
+    case F::ferrite_number:
+    case F::pren:
+      return true;
+    default:
+      return false;
+  }
+}
+
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
   switch (end) {
     case FrequencyEnd::remelting:
@@ -297,24 +315,6 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
   f[F::pren] = metal.pitting_resistance;
 }
 
-bool needs_pool(F id) {
-  switch (id) {
-    case F::bead_width:
-    case F::penetration:
-    case F::back_width:
-    case F::pool_length:
-    case F::layer_height:
-    case F::dilution:
-    case F::t8_5:
-    case F::hardness:
-    case F::ferrite_number:
-    case F::pren:
-      return true;
-    default:
-      return false;
-  }
-}
-
 // The sizes of the pool that the margins of a pass look at.
 unsigned sizes_for_margins(const PassContext& c) {
   unsigned sizes = sizes_of_back;
@@ -443,6 +443,12 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
 }
 
 }  // namespace
+
+FieldValues evaluate_supply(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  static_cast<void>(supply_fields(c, x, s, f));
+  return f;
+}
 
 FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
   FieldValues f;

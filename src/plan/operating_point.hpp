@@ -19,6 +19,11 @@ struct WorstMargin {
 [[nodiscard]] WorstMargin worst_margin(const PassContext& context, const ConstantValues& constants,
                                        const Setting& setting, std::uint64_t left_out, double enough);
 
+// The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
+[[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,
+                                          const Setting& setting);
+[[nodiscard]] bool needs_pool(F id);
+
 // The scores of two constraints at a setting.
 struct ScorePair {
   double a = 0, b = 0;

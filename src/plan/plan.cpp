@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
 #include "plan/plan_parts.hpp"
 #include "plan/resolve.hpp"
@@ -132,7 +133,7 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
     for (int i = 0; i < band_samples; ++i) {
       Setting at = on_line(c, x, r.window.line, from + (to - from) * i / (band_samples - 1));
       at.modulation_frequency_Hz = s.modulation_frequency_Hz;
-      const FieldValues g = evaluate(c, x, at);
+      const FieldValues g = options.pool_ranges ? evaluate(c, x, at) : evaluate_supply(c, x, at);
       for (std::size_t k = 0; k < field_count; ++k) {
         if (!applies(g.value[k])) continue;
         low.value[k] = std::min(low.value[k], g.value[k]);
@@ -148,7 +149,12 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
     set_estimate(r, id, f.value[k], low.value[k], high.value[k], low_end, high_end);
   }
   settings_with_own_ends(c, x, s, f, r);
-  if (options.uncertainties) uncertainties(*resolved.catalog, c, s, r);
+  if (options.uncertainties) {
+    uncertainties(*resolved.catalog, c, s, r);
+    // What the metals are made of is no constant of the model, but these rest on it.
+    for (const F id : {F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren})
+      r[id].weakest = std::max(r[id].weakest, composition_kind(resolved));
+  }
   if (r.feasible) lockable(resolved, c, options, r);
   if (resolved.equipment)
     for (const Dial& dial : resolved.equipment->dials)

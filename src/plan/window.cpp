@@ -45,10 +45,7 @@ class LineSearch {
       : c_(c), x_(x), line_(line), left_out_(constant_on_line(c, line)) {
     const Interval range = feed_range(c);
     const double step = std::log(range.high / range.low) / (scan_points - 1);
-    for (std::size_t k = 0; k < scan_points; ++k) {
-      feed_[k] = range.low * std::exp(step * static_cast<double>(k));
-      worst_[k] = at(feed_[k], std::numeric_limits<double>::infinity());
-    }
+    for (std::size_t k = 0; k < scan_points; ++k) feed_[k] = range.low * std::exp(step * static_cast<double>(k));
   }
 
   [[nodiscard]] WorstMargin at(double feed, double enough = -std::numeric_limits<double>::infinity()) const {
@@ -89,24 +86,27 @@ class LineSearch {
     return {refined.first, -refined.second};
   }
 
-  // The feed between one that holds and a node that does not where the first constraint gives out: the side of the root
-  // that holds, so that the printed end satisfies every constraint.
-  [[nodiscard]] double end_between(double holds, std::size_t fails_node) {
+  // Between a feed that holds and a node that does not: where the first constraint gives out, on the side that holds,
+  // so that the printed end satisfies every constraint.
+  [[nodiscard]] BandEnd end_between(double holds, std::size_t fails_node) const {
     double fails = feed_[fails_node];
     WorstMargin against = worst_[fails_node];
     for (int i = 0; i < 20; ++i) {
-      const double end = root_of([&](double w) { return pair(w, against, against).a; }, holds, fails);
+      const auto score = [&](double w) { return pair(w, against, against).a; };
+      const double end = root_of(score, {holds, score(holds)}, {fails, against.margin.score});
       const WorstMargin there = at(end);
-      if (there.margin.score >= 0 || end == fails) return end == fails ? holds : end;
+      if (there.margin.score >= 0 || end == holds) return end_at(end, there);
       // Another constraint has given out before.
       fails = end;
       against = there;
     }
-    return root_of([&](double w) { return at(w).margin.score; }, holds, fails);
+    return end_at(holds, at(holds));
   }
 
   // Where the worst margin is largest; the ends are left open.
   [[nodiscard]] Band best_point() {
+    constexpr double no_pool = std::numeric_limits<double>::infinity();
+    for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(feed_[k], no_pool);
     best_node_ = best_node();
     const Peak peak = peak_near(best_node_);
     const bool improved = peak.score > score(best_node_);
@@ -117,18 +117,19 @@ class LineSearch {
     return band;
   }
 
+  // The best score cannot be above this. Cheap: no pool.
+  [[nodiscard]] double best_possible() const { return excess_score(on_line(c_, x_, line_, feed_[0])); }
+
   // Outwards from the best point to the first node that fails.
   void add_ends(Band& band) {
     const double best_feed = band.best.wire_feed_m_per_min;
     double low = best_feed, high = best_feed;
     std::size_t i = best_node_ + 1;  // one beyond, so that it can run down to 0
     while (i > 0 && (feed(i - 1) >= best_feed || holds(i - 1))) low = std::min(low, feed(--i));
-    if (i > 0) low = end_between(low, i - 1);
+    band.low = i > 0 ? end_between(low, i - 1) : end_at(low, at(low));
     i = best_node_;
     while (i < scan_points && (feed(i) <= best_feed || holds(i))) high = std::max(high, feed(i++));
-    if (i < scan_points) high = end_between(high, i);
-    band.low = end_at(low);
-    band.high = end_at(high);
+    band.high = i < scan_points ? end_between(high, i) : end_at(high, at(high));
   }
 
  private:
@@ -140,8 +141,8 @@ class LineSearch {
   std::array<WorstMargin, scan_points> worst_{};
   std::size_t best_node_ = 0;
 
-  [[nodiscard]] BandEnd end_at(double feed) const {
-    return {feed, on_line(c_, x_, line_, feed).travel_mm_per_s, at(feed).margin};
+  [[nodiscard]] BandEnd end_at(double feed, const WorstMargin& worst) const {
+    return {feed, on_line(c_, x_, line_, feed).travel_mm_per_s, worst.margin};
   }
 
   // The smallest of the constraints that are constant on the line and that `out` does not leave out. They need no pool.
@@ -163,19 +164,22 @@ class LineSearch {
     return scores_of(c_, x_, on_line(c_, x_, line_, feed), a, b);
   }
 
+  // A feed and the value of a function there.
+  struct Sample {
+    double feed = 0, value = 0;
+  };
   // The root of `f` between a feed where it is positive and one where it is negative: the positive side of it.
   template <class Function>
-  [[nodiscard]] static double root_of(Function f, double positive, double negative) {
-    const double at_positive = f(positive), at_negative = f(negative);
-    if (at_positive <= 0) return positive;
-    if (at_negative >= 0) return negative;
+  [[nodiscard]] static double root_of(Function f, const Sample& positive, const Sample& negative) {
+    if (positive.value <= 0) return positive.feed;
+    if (negative.value >= 0) return negative.feed;
     std::uintmax_t iterations = 80;
     const auto tolerance = boost::math::tools::eps_tolerance<double>(root_bits);
-    if (positive < negative)
-      return boost::math::tools::toms748_solve(f, positive, negative, at_positive, at_negative, tolerance, iterations)
-          .first;
-    return boost::math::tools::toms748_solve(f, negative, positive, at_negative, at_positive, tolerance, iterations)
-        .second;
+    const bool rising = negative.feed < positive.feed;
+    const Sample &low = rising ? negative : positive, &high = rising ? positive : negative;
+    const auto bracket =
+        boost::math::tools::toms748_solve(f, low.feed, high.feed, low.value, high.value, tolerance, iterations);
+    return rising ? bracket.second : bracket.first;
   }
 
   // The peak where a constraint that relaxes with the feed meets one that tightens. Nothing where the envelope has
@@ -184,24 +188,22 @@ class LineSearch {
     WorstMargin left = worst_[low_node], right = worst_[high_node];
     double low = feed_[low_node], high = feed_[high_node];
     for (int i = 0; i < 8; ++i) {
-      const auto excess = [&](double w) {
-        const ScorePair s = pair(w, left, right);
-        return s.b - s.a;  // positive where the left one is the worse
-      };
-      if (!(excess(low) > 0) || !(excess(high) < 0)) return std::nullopt;
-      const double meet = root_of(excess, low, high);
+      // Positive where the left one is the worse.
+      const auto excess = [](const ScorePair& s) { return s.b - s.a; };
+      const ScorePair at_low = pair(low, left, right), at_high = pair(high, left, right);
+      if (!(excess(at_low) > 0) || !(excess(at_high) < 0)) return std::nullopt;
+      const double meet = root_of([&](double w) { return excess(pair(w, left, right)); }, {low, excess(at_low)},
+                                  {high, excess(at_high)});
       const WorstMargin there = at(meet);
       const ScorePair level = pair(meet, left, right);
-      const double nudge = 1e-5 * meet;
       if (there.margin.score >= std::min(level.a, level.b)) {
-        const ScorePair before = pair(meet - nudge, left, right), after = pair(meet + nudge, left, right);
-        if (!(std::min(before.a, before.b) < there.margin.score) || !(std::min(after.a, after.b) < there.margin.score))
-          return std::nullopt;
+        // A peak, if the left one has risen to here and the right one falls from here.
+        if (!(at_low.a < there.margin.score) || !(at_high.b < there.margin.score)) return std::nullopt;
         return Peak{meet, there.margin.score};
       }
       // A third constraint lies below: the peak is on the side to which it rises.
-      const double beside = pair(meet + nudge, there, there).a;
-      if (beside > there.margin.score) {
+      const double nudge = 1e-5 * meet;
+      if (pair(meet + nudge, there, there).a > there.margin.score) {
         low = meet;
         left = there;
       } else {
@@ -284,6 +286,7 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     const bool may_replace = !nominal_feasible && deposit >= c.nominal_mm2;
     if (!may_replace && !every_line) continue;
     LineSearch search(c, x, {deposit, 0});
+    if (!every_line && best.feasible && search.best_possible() <= best.best_score) continue;
     Band band = search.best_point();
     if (band.feasible && every_line) {
       search.add_ends(band);
