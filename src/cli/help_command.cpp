@@ -121,17 +121,43 @@ std::string procedures_text() {
          "hardness_required. Ranges are recalled from the standards: confirm each in the standard itself.\n";
 }
 
+std::string lock_text() {
+  return "A band holds for one setting at a time. The lockable box (LOCK in the table, \"box\" in JSON, box_* in CSV) "
+         "gives\n"
+         "ranges of all settings that hold together: every corner of it, the accuracy of the machine's settings\n"
+         "included, satisfies every constraint. It grows from the recommended point; the corner and the constraint\n"
+         "that stop it are named.\n\n"
+         "  [lock]\n"
+         "  travel = \"6..8 mm/s\"          # a side that is fixed; the others grow between its ends\n"
+         "  weight.travel = 2             # this side grows twice as fast as the others\n"
+         "  accuracy.wire_feed = \"1 %\"    # how well a setting is held, where the machine's grade does not say it\n\n"
+         "Sides: wire_feed, travel, arc_length_trim; pulsed also peak_current_trim; double pulse also\n"
+         "modulation_amplitude, modulation_frequency. The accuracy is the grade of the described machine "
+         "(--equipment):\n"
+         "of wire feed, voltage and peak current. Without a machine none is counted, and the output says so. Limits "
+         "of\n"
+         "your own bind the box too: limits.heat_input = \"..0.8 kJ/mm\" gives the box that keeps it.\n\n"
+         "confidence = 0.9 asks band and box at 90 % confidence of the model constants: each is taken as normal, its "
+         "90 %\n"
+         "half-width being 1.645 standard deviations, and every constraint by itself must hold in that share of "
+         "cases.\n"
+         "0.5 is the nominal model. Without it the box is nominal and the band is shown at both.\n\n"
+         "--sensitivity adds what a change of 5 mm extension, 1 mm gap, 10 % feed, 10 % travel and 2 V does, and the\n"
+         "effect of each trim.\n";
+}
+
 struct Topic {
   std::string_view name;
   std::string (*text)();
 };
-constexpr std::array<Topic, 8> topics{{{"procedures", procedures_text},
+constexpr std::array<Topic, 9> topics{{{"procedures", procedures_text},
                                        {"keys", keys_text},
                                        {"units", units_topic_text},
                                        {"positions", positions_text},
                                        {"modes", modes_text},
                                        {"outputs", outputs_text},
                                        {"limits", limits_text},
+                                       {"lock", lock_text},
                                        {"exit-codes", exit_codes_text}}};
 
 }  // namespace

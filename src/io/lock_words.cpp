@@ -19,7 +19,10 @@ constexpr std::array<SideWords, box_side_count> side_words{{{"low feed", "high f
                                                             {"slow ripple", "quick ripple"}}};
 constexpr std::size_t trim_side = 2, peak_side = 3;
 
-std::string percent(double share) { return fixed_text(100 * share, share < 0.1 && share > 0 ? 1 : 0) + " %"; }
+std::string percent(double share) {
+  const bool fine = (share > 0 && share < 0.1) || share > 0.99;
+  return fixed_text(100 * share, fine ? 1 : 0) + " %";
+}
 
 // A printed range never reaches beyond the one computed: ends are rounded inwards, with more decimals where the range
 // is narrower than one step of the last.
@@ -73,6 +76,30 @@ std::string box_ranges(const LockBox& box, Units units) {
     text += fmt::format("{}{} {}{}{}", text.empty() ? "" : ", ", info.label,
                         inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high), units),
                         unit.empty() ? "" : " ", unit);
+  }
+  return text;
+}
+
+std::string box_dials(const LockBox& box, const Equipment& equipment) {
+  std::string text;
+  for (std::size_t i = 0; i < box_side_count && box.exists; ++i) {
+    const BoxSide& side = box.sides[i];
+    for (const Dial& dial : equipment.dials) {
+      if (!side.present || dial.field != box_fields[i]) continue;
+      const double a = dial_reading(dial, side_in_field(i, side.low));
+      const double b = dial_reading(dial, side_in_field(i, side.high));
+      const double scale = std::pow(10.0, dial.decimals);
+      constexpr double slack = 1e-9;
+      const double from = std::ceil(std::max(std::min(a, b), dial.low) * scale - slack) / scale;
+      const double to = std::floor(std::min(std::max(a, b), dial.high) * scale + slack) / scale;
+      text += text.empty() ? "" : ", ";
+      if (from > to)
+        text += fmt::format("{}: no step of it lies inside", dial.name);
+      else if (from == to)
+        text += fmt::format("{} {}", dial.name, fixed_text(from, dial.decimals));
+      else
+        text += fmt::format("{} {} to {}", dial.name, fixed_text(from, dial.decimals), fixed_text(to, dial.decimals));
+    }
   }
   return text;
 }

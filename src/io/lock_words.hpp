@@ -16,6 +16,9 @@ namespace seamwright {
 
 // "wire feed 6.05 to 6.90 m/min, travel ...", rounded inwards. Empty without a box.
 [[nodiscard]] std::string box_ranges(const LockBox& box, Units units);
+// The same on the dials of the machine, whole steps inside the box only: "Feed 9.9 to 12.1, Arc -1 to 2". Empty without
+// a box or dials.
+[[nodiscard]] std::string box_dials(const LockBox& box, const Equipment& equipment);
 // What stopped it, and what it counts on.
 [[nodiscard]] std::string box_stop_words(const LockBox& box, Mode mode);
 // Why there is no box.

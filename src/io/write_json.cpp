@@ -356,6 +356,7 @@ class JsonWriter {
       }
       out[std::string(info.key)] = std::move(range);
     }
+    if (c_.equipment && b.exists) out["dials"] = box_dials(b, *c_.equipment);
     return out;
   }
 

@@ -283,6 +283,9 @@ class TableWriter {
     const Mode mode = plan_.resolved.mode;
     if (pass.box && pass.box->exists) {
       paragraph(styled("LOCK: " + box_ranges(*pass.box, options_.units), Style::bold));
+      const auto& machine = plan_.resolved.equipment;
+      if (const std::string dials = machine ? box_dials(*pass.box, *machine) : std::string(); !dials.empty())
+        paragraph("On the dials: " + printable(dials) + ".", 4);
       paragraph(box_stop_words(*pass.box, mode), 4);
     } else if (pass.box) {
       paragraph(styled("LOCK: ", Style::caution) + no_box_words(*pass.box, mode));

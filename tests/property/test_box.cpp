@@ -72,6 +72,13 @@ void each_vertex(const LockBox& box, Visit visit) {
   }
 }
 
+Setting random_inside(RandomJoints& random, const LockBox& box) {
+  Setting s = box.centre;
+  for (std::size_t i = 0; i < box_side_count; ++i)
+    if (const BoxSide& side = box.sides[i]; side.present) setting_value(s, i) = random.uniform(side.low, side.high);
+  return s;
+}
+
 double volume(const LockBox& box) {
   double product = 1;
   for (std::size_t i = 0; i < box_side_count; ++i)
@@ -130,11 +137,7 @@ TEST_CASE("1,000 random points inside the box satisfy every constraint") {
     int failed = 0;
     double least = 1;
     for (int k = 0; k < 1000; ++k) {
-      Setting s = pass.box->centre;
-      for (std::size_t i = 0; i < box_side_count; ++i)
-        if (const BoxSide& side = pass.box->sides[i]; side.present)
-          setting_value(s, i) = random.uniform(side.low, side.high);
-      const double score = least_score(c, s);
+      const double score = least_score(c, random_inside(random, *pass.box));
       least = std::min(least, score);
       failed += score < -rounding ? 1 : 0;
     }
@@ -153,6 +156,31 @@ TEST_CASE("the box holds in the reference field too") {
       CHECK(least_score(reference, corner_setting(c, *pass.box, corner)) >= -table_score);
     });
   });
+}
+
+TEST_CASE("boxes of random joints hold at their vertices and inside") {
+  RandomJoints random(47);
+  int boxes = 0;
+  for (int k = 0; k < 150; ++k) {
+    const Joint joint =
+        random.next(random.one_of(std::array{Mode::short_arc, Mode::spray, Mode::pulse, Mode::double_pulse}));
+    const Expected<Plan> plan = make_plan(joint, nullptr, builtin_catalog(), quick());
+    REQUIRE(static_cast<bool>(plan));
+    for (std::size_t i = 0; i < plan->passes.size(); ++i) {
+      const auto& box = plan->passes[i].box;
+      if (!box || !box->exists) continue;
+      ++boxes;
+      const PassContext& c = plan->contexts[i];
+      double least = 1;
+      each_vertex(*box, [&](const BoxCorner& corner) {
+        least = std::min(least, least_score(c, corner_setting(c, *box, corner)));
+      });
+      CHECK(least >= -rounding);
+      for (int n = 0; n < 100; ++n) least = std::min(least, least_score(c, random_inside(random, *box)));
+      CHECK(least >= -rounding);
+    }
+  }
+  CHECK(boxes >= 40);
 }
 
 TEST_CASE("a side that stops is stopped by what it says") {
