@@ -7,7 +7,7 @@
 #include <string_view>
 #include <vector>
 
-#include "seamwright/diagnostic.hpp"
+#include "seamwright/constant.hpp"
 #include "seamwright/field.hpp"
 
 namespace seamwright {

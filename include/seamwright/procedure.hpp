@@ -7,7 +7,7 @@
 #include <string>
 #include <vector>
 
-#include "seamwright/heat_report.hpp"
+#include "seamwright/field.hpp"
 #include "seamwright/joint.hpp"
 #include "seamwright/qualification.hpp"
 #include "seamwright/section.hpp"
@@ -105,11 +105,15 @@ struct CheckRow {
 struct ProcedureCheck {
   std::vector<CheckRow> rows;
   bool outside = false;  // some row is
+  bool solvable = true;  // every pass has a setting inside that satisfies everything else
   std::string summary;   // of the settings inside the procedure: where they are, or that there are none
 };
 
 struct Plan;
 [[nodiscard]] ProcedureCheck check_procedure(const Plan& plan, const Procedure& procedure);
+
+// Adds what the joint planned anew with the procedure binding comes to, where no setting of the plan as it stands does.
+void add_replanned(ProcedureCheck& check, const Plan& bound);
 
 // What a test piece would qualify, and, with a plan, whether the plan lies inside.
 [[nodiscard]] Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog& catalog,

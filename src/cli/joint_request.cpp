@@ -6,7 +6,8 @@
 
 #include "cli/console.hpp"
 #include "io/toml_document.hpp"
-#include "seamwright/catalog.hpp"
+#include "seamwright/catalog_in_use.hpp"
+#include "seamwright/procedure_input.hpp"
 
 namespace seamwright {
 
@@ -41,6 +42,10 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     Expected<Equipment> equipment = read_equipment(arguments.equipment);
     if (keep(equipment)) request.equipment_ = std::move(*equipment);
   }
+  if (!arguments.procedure.empty()) {
+    Expected<Procedure> procedure = read_procedure(arguments.procedure);
+    if (keep(procedure)) request.procedure_ = std::move(*procedure);
+  }
   if (!arguments.joint.empty()) {
     const bool standard_input = arguments.joint == "-";
     request.name_ = standard_input ? "standard input" : arguments.joint;
@@ -53,7 +58,7 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
       request.text_ = std::move(*text);
     }
   }
-  for (const std::string& input : {arguments.joint, arguments.equipment})
+  for (const std::string& input : {arguments.joint, arguments.equipment, arguments.procedure})
     if (same_file(input, output.file))
       errors.push_back(option_error("-o", output.file, "would overwrite an input of this plan",
                                     "choose another name for the output"));
@@ -61,12 +66,14 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
   return request;
 }
 
-Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, const PlanOptions& options) const {
+Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanOptions options,
+                                   bool free_of_procedure) const {
   std::vector<Assignment> all = assignments_;
   all.insert(all.end(), further.begin(), further.end());
   const Expected<Joint> joint = name_.empty() ? read_joint("", all) : read_joint_text(text_, name_, all);
   if (!joint) return joint.errors();
-  return make_plan(*joint, equipment_ ? &*equipment_ : nullptr, builtin_catalog(), options);
+  if (procedure_ && !free_of_procedure) options.procedure = &*procedure_;
+  return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr, catalog_in_use(), options);
 }
 
 bool joint_given(std::string_view command, const JointArguments& arguments) {

@@ -26,13 +26,17 @@ class JointRequest {
   [[nodiscard]] static Expected<JointRequest> read(const JointArguments& arguments, const OutputArguments& output);
 
   // The plan, with further assignments after those of the command line.
-  [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& further, const PlanOptions& options) const;
+  // A procedure settles what the joint leaves open; its ranges bind unless `free_of_procedure`.
+  [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& further, PlanOptions options,
+                                     bool free_of_procedure = false) const;
+  [[nodiscard]] const std::optional<Procedure>& procedure() const { return procedure_; }
   [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
 
  private:
   std::string name_, text_;  // of the joint file, read once; empty without one
   std::vector<Assignment> assignments_;
   std::optional<Equipment> equipment_;
+  std::optional<Procedure> procedure_;
 };
 
 // Whether there is a joint to read at all; prints the error when not.

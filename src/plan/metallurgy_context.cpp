@@ -54,6 +54,13 @@ Composition base_mixture(const Case& c) {
   return mix(composition_of(c, *alloys.front()), composition_of(c, *alloys.back()), 0.5, {}, 0);
 }
 
+SourceKind composition_kind(const Case& c) {
+  SourceKind weakest = source_of(*c.catalog, c.wire->typical.source).kind;
+  for (const Alloy* alloy : alloys_of(c))
+    weakest = std::max(weakest, source_of(*c.catalog, alloy->typical.source).kind);
+  return weakest;
+}
+
 std::optional<FillerQuestion> filler_question(const Case& c) {
   const auto alloys = alloys_of(c);
   const auto kind = aluminium_kind_of_group(alloys.front()->group),

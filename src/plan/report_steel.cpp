@@ -15,14 +15,15 @@ constexpr double worth_showing = 0.05;
 struct Basis {
   std::string key, words;
   Composition steel;
+  bool given = false;
 };
 
 // The composition the plan uses, and the worst the grade allows where the catalog knows it.
 std::vector<Basis> bases(const Case& c, const Alloy& alloy) {
   const bool given = &alloy == c.alloy && !c.joint.composition.empty();
   std::vector<Basis> out;
-  out.push_back(
-      {"", fmt::format("{}, {}", alloy.id, given ? "the analysis given" : "typical heat"), composition_of(c, alloy)});
+  out.push_back({"", fmt::format("{}, {}", alloy.id, given ? "the analysis given" : "typical heat"),
+                 composition_of(c, alloy), given});
   if (!given && alloy.maximum[Element::C] > 0)
     out.push_back({"_maximum", fmt::format("{}, every element at the grade's maximum", alloy.id), alloy.maximum});
   return out;
@@ -42,7 +43,7 @@ void equivalents(const std::vector<Basis>& all, SectionBuilder& b) {
       HeatItem& item =
           b.number(fmt::format("{}{}", e.key, basis.key), std::string(e.label), e.formula(basis.steel), "%", 3);
       item.note = basis.words;
-      item.source = basis.steel.source;
+      item.source = basis.given ? SourceIndex{0} : basis.steel.source;
     }
   if (all.size() > 1)
     b.finding("composition-assumed",
@@ -206,7 +207,7 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
     HeatItem& out = b.checked(std::move(key), std::move(label), hardness_HV(formula, steel, time->value_s, rules),
                               F::hardness, fmt::format("at t8/5 {:.1f} s", time->value_s));
     out.pass = number;
-    out.source = b.source_of_range("hardness-spread");
+    out.source = b.source_of_range("hardness-cooling-time");
   };
   add_hardness(HardnessFormula::lorenz_dueren, "hardness_lorenz_dueren", "hardness by Lorenz and Dueren");
   add_hardness(HardnessFormula::yurioka_1987, "hardness_yurioka", "hardness by Yurioka 1987");
@@ -216,7 +217,7 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
   hv.pass = number;
   hv.low = mean->low_HV;
   hv.high = mean->high_HV;
-  hv.source = b.source_of_range("hardness-spread");
+  hv.source = b.source_of_range("hardness-cooling-time");
   hv.note =
       "single run, not tempered by later passes; range: twice the standard deviation of the best published method";
   auto limit_HV = hardness_max_HV(catalog, alloy.group);

@@ -57,25 +57,38 @@ def main() -> int:
     Draft202012Validator.check_schema(validator.schema)
     failed = checked = 0
 
-    def check(name: str, *words: str, codes=(0, 1)) -> None:
+    check_schema = Draft202012Validator(json.loads(pathlib.Path(schema).with_name("check.schema.json").read_text()))
+
+    def check(name: str, *words: str, codes=(0, 1), command="plan", against=validator) -> None:
         nonlocal failed, checked
-        run = subprocess.run([program, "plan", *words], capture_output=True, text=True, timeout=300)
+        run = subprocess.run([program, command, *words], capture_output=True, text=True, timeout=300)
         found = [] if run.returncode in codes else [f"exit code {run.returncode}: {run.stderr}"]
         lines = run.stdout.splitlines() if "ndjson" in words else [run.stdout]
         for line in lines if not found else []:
-            found += faults(validator, line)
+            found += faults(against, line)
         checked += 1
         failed += bool(found)
         for text in found[:5]:
             print(f"FAILED {name}: {text}")
 
-    joints = [p for p in sorted(pathlib.Path(examples).glob("*.toml")) if "[joint]" in p.read_text()]
+    files = [(p, p.read_text()) for p in sorted(pathlib.Path(examples).glob("*.toml"))]
+    procedures = [p for p, text in files if "[every]" in text]
+    joints = [p for p, text in files if "[joint]" in text and p not in procedures]
     machines = [p for p in sorted(pathlib.Path(examples).glob("*.toml")) if "[source]" in p.read_text()]
     for joint in joints:
         for units in ("metric", "us"):
             check(f"{joint.name} {units}", str(joint), "--format", "json", "--units", units)
         for machine in machines:
             check(f"{joint.name} on {machine.name}", str(joint), "--format", "json", "--equipment", str(machine))
+    pieces = [p for p, text in files if text.lstrip("#").find("\nstandard = ") >= 0]
+    for joint in joints:
+        for option, papers in (("--procedure", procedures), ("--test-piece", pieces)):
+            for paper in papers:
+                check(f"{joint.name} against {paper.name}", str(joint), option, str(paper), "--format", "json",
+                      command="check", against=check_schema)
+    if not procedures or not pieces:
+        failed += 1
+        print("FAILED: no procedure or test piece among the examples")
     fillet = ["--set", "joint.type=fillet", "--set", "material.alloy=S355"]
     # The first points are refused (thinner than the key allows): their lines hold errors.
     check("sweep", *fillet, "--vary", "joint.thickness=0.2:8:1.3", "--format", "ndjson")

@@ -1,0 +1,477 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "plan/metal_parts.hpp"
+#include "plan/operating_point.hpp"
+#include "plan/report_parts.hpp"
+#include "seamwright/heat_rules.hpp"
+#include "seamwright/procedure.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::array<ProcedureVariableInfo, procedure_word_count> word_table{{
+    {"joint.type", "joint type", ""},
+    {"joint.preparation", "preparation", ""},
+    {"joint.position", "position", ""},
+    {"joint.backing", "backing", ""},
+    {"material.alloy", "parent metal", ""},
+    {"material.group", "group of ISO/TR 15608", ""},
+    {"wire.designation", "filler", ""},
+    {"gas.designation", "shielding gas", ""},
+    {"gas.backing", "backing gas", ""},
+    {"process.mode", "transfer mode", ""},
+}};
+constexpr std::array<ProcedureVariableInfo, procedure_number_count> number_table{{
+    {"joint.thickness", "thickness", "mm", 0.5, 500},
+    {"joint.diameter", "outside diameter", "mm", 5, 20000},
+    {"joint.gap", "gap", "mm", 0, 20},
+    {"joint.root_face", "root face", "mm", 0, 20},
+    {"joint.angle", "included angle", "deg", 5, 150},
+    {"joint.leg", "fillet leg", "mm", 1, 50},
+    {"wire.diameter", "wire diameter", "mm", 0.6, 2.4},
+    {"wire.extension", "electrode extension", "mm", 3, 50},
+    {"gas.flow", "gas flow", "l/min", 1, 60},
+}};
+
+// Quantities of every pass that ISO 15609-1 asks for, in its order; whatever else a procedure states follows.
+constexpr F usual_fields[] = {F::current,      F::voltage,      F::wire_feed, F::travel,         F::heat_input,
+                              F::peak_current, F::base_current, F::peak_time, F::pulse_frequency};
+
+std::string joined(const std::vector<std::string>& words) {
+  std::string out;
+  for (const std::string& word : words) out += fmt::format("{}{}", out.empty() ? "" : ", ", word);
+  return out;
+}
+
+// Equal by the catalog: two spellings of one alloy are one.
+template <class Row>
+bool names_row(std::string_view word, const Row* row, const Row* (*find)(const Catalog&, std::string_view),
+               const Catalog& catalog) {
+  return row != nullptr && find(catalog, word) == row;
+}
+
+bool group_covers(std::string_view stated, std::string_view group) {
+  return group == stated || (group.size() > stated.size() && group.starts_with(stated) && group[stated.size()] == '.');
+}
+
+// "pass 2", "passes 2-4"
+std::string span_words(int first, int last) {
+  return first == last ? fmt::format("pass {}", first) : fmt::format("passes {}-{}", first, last);
+}
+
+double outside_by(double value, Interval range) {
+  return value < range.low ? range.low - value : value > range.high ? value - range.high : 0.0;
+}
+
+class Checker {
+ public:
+  Checker(const Plan& plan, const Procedure& procedure)
+      : plan_(plan), c_(plan.resolved), procedure_(procedure), catalog_(*c_.catalog) {}
+
+  ProcedureCheck check() {
+    words();
+    numbers();
+    temperatures();
+    for (std::size_t first = 0; first < plan_.passes.size();) {
+      std::size_t next = first + 1;
+      while (next < plan_.passes.size() && same(first, next)) ++next;
+      pass(first, plan_.passes[next - 1].pass.number);
+      first = next;
+    }
+    summary();
+    return std::move(out_);
+  }
+
+ private:
+  const Plan& plan_;
+  const Case& c_;
+  const Procedure& procedure_;
+  const Catalog& catalog_;
+  ProcedureCheck out_;
+  std::string conflict_;
+
+  [[nodiscard]] bool same(std::size_t a, std::size_t b) const {
+    const PassResult &x = plan_.passes[a], &y = plan_.passes[b];
+    return x.pass.role == y.pass.role &&
+           x.window.band.best.wire_feed_m_per_min == y.window.band.best.wire_feed_m_per_min &&
+           x.window.band.best.travel_mm_per_s == y.window.band.best.travel_mm_per_s;
+  }
+
+  void add(CheckRow row) {
+    out_.outside = out_.outside || row.status == CheckStatus::outside;
+    out_.rows.push_back(std::move(row));
+  }
+
+  // One word of the plan against the list; `fits` compares one entry of it.
+  template <class Fits>
+  void word(ProcedureWord id, const std::string& planned, Fits fits) {
+    if (planned.empty()) return;
+    const auto& stated = procedure_[id];
+    CheckRow row;
+    row.key = procedure_word(id).key;
+    row.label = procedure_word(id).label;
+    row.planned = planned;
+    if (stated) {
+      row.allowed = joined(*stated);
+      row.status =
+          std::any_of(stated.value->begin(), stated.value->end(), fits) ? CheckStatus::inside : CheckStatus::outside;
+    }
+    add(std::move(row));
+  }
+
+  void words() {
+    const Joint& j = c_.joint;
+    const auto same_word = [](std::string_view planned) {
+      return [planned](const std::string& word) { return same_name(word, planned); };
+    };
+    const std::string type(joint_type_key(c_.section.type));
+    word(ProcedureWord::joint_type, type, same_word(type));
+    const bool butt = c_.section.type == JointType::butt || c_.section.type == JointType::pipe_butt;
+    const std::string preparation(butt ? preparation_key(c_.section.preparation) : std::string_view());
+    word(ProcedureWord::preparation, preparation, same_word(preparation));
+    word(ProcedureWord::position, std::string(c_.position->id),
+         [this](const std::string& word) { return names_row(word, c_.position, find_position, catalog_); });
+    const std::string backing(backing_key(j.backing ? *j.backing : Backing::none));
+    word(ProcedureWord::backing, butt ? backing : "", same_word(backing));
+    for (const Alloy* alloy : alloys_of(c_)) {
+      word(ProcedureWord::alloy, std::string(alloy->id),
+           [&](const std::string& word) { return names_row(word, alloy, find_alloy, catalog_); });
+      word(ProcedureWord::group, std::string(alloy->group),
+           [&](const std::string& word) { return group_covers(word, alloy->group); });
+    }
+    word(ProcedureWord::wire, std::string(c_.wire->id),
+         [this](const std::string& word) { return names_row(word, c_.wire, find_wire, catalog_); });
+    word(ProcedureWord::gas, c_.gas_name, [this](const std::string& word) {
+      const Gas* gas = find_gas(catalog_, word);
+      return gas != nullptr && gas->id == c_.gas_name;
+    });
+    if (j.backing_gas || procedure_[ProcedureWord::backing_gas]) {
+      const std::string planned = j.backing_gas ? *j.backing_gas : "none stated";
+      word(ProcedureWord::backing_gas, planned, [&](const std::string& word) {
+        return j.backing_gas && find_gas(catalog_, word) == find_gas(catalog_, *j.backing_gas);
+      });
+    }
+    word(ProcedureWord::mode, std::string(mode_key(c_.mode)), same_word(mode_key(c_.mode)));
+  }
+
+  void number(ProcedureNumber id, double value) {
+    const ProcedureVariableInfo& info = procedure_number(id);
+    const auto& stated = procedure_[id];
+    CheckRow row;
+    row.key = info.key;
+    row.label = info.label;
+    row.value = value;
+    row.unit = info.unit;
+    if (stated) {
+      row.range = *stated;
+      row.beyond = outside_by(value, row.range);
+      row.status = row.beyond > 0 ? CheckStatus::outside : CheckStatus::inside;
+      if (row.beyond > 0) row.nearest = std::clamp(value, row.range.low, row.range.high);
+      if (row.beyond > 0) row.remark = "a property of the joint: plan again with it, or use another procedure";
+    }
+    add(std::move(row));
+  }
+
+  void numbers() {
+    const SectionInput& s = c_.section;
+    number(ProcedureNumber::thickness, s.thickness_mm);
+    if (c_.thickness2_mm != s.thickness_mm) number(ProcedureNumber::thickness, c_.thickness2_mm);
+    if (c_.joint.diameter_mm) number(ProcedureNumber::diameter, *c_.joint.diameter_mm);
+    number(ProcedureNumber::gap, s.gap_mm);
+    if (s.type == JointType::butt || s.type == JointType::pipe_butt) {
+      if (s.preparation != PreparationType::square) {
+        number(ProcedureNumber::root_face, s.root_face_mm);
+        number(ProcedureNumber::angle, s.angle_deg);
+      }
+    } else if (s.leg_mm > 0) {
+      number(ProcedureNumber::leg, s.leg_mm);
+    }
+    number(ProcedureNumber::wire_diameter, c_.diameter_mm);
+    number(ProcedureNumber::extension, c_.extension_mm);
+    number(ProcedureNumber::gas_flow, c_.gas_flow_l_per_min);
+  }
+
+  void quantity(F id, double value, const std::optional<Interval>& range, std::string passes, double nearest,
+                std::string remark) {
+    const FieldInfo& info = field(id);
+    CheckRow row;
+    row.key = info.key;
+    row.label = info.label;
+    row.passes = std::move(passes);
+    row.value = value;
+    row.like = id;
+    if (range) {
+      row.range = *range;
+      row.beyond = outside_by(value, *range);
+      row.status = row.beyond > 0 ? CheckStatus::outside : CheckStatus::inside;
+      if (row.beyond > 0) row.nearest = nearest;
+      row.remark = std::move(remark);
+    }
+    add(std::move(row));
+  }
+
+  void temperatures() {
+    const auto temperature = [this](F id, double value) {
+      const auto range = procedure_range(procedure_, id, PassRole::single);
+      const double nearest = range ? std::clamp(value, range->low, range->high) : value;
+      const bool outside = range && !range->contains(value);
+      quantity(id, value, range, {}, nearest,
+               outside ? fmt::format("set material.{} and plan again", field(id).key) : "");
+    };
+    temperature(F::preheat, c_.preheat_C);
+    if (c_.interpass_C > 0) temperature(F::interpass, c_.interpass_C);
+  }
+
+  // The pass with the procedure's ranges as constraints: the setting on its line nearest to the planned one.
+  std::optional<FieldValues> nearest_setting(std::size_t index, const FieldValues& planned) {
+    PassContext context = plan_.contexts[index];
+    const double scale = catalog_.limits->scale_feed.value;
+    for (const ProcedureRange& r : procedure_.ranges)
+      if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass)
+        context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, scale, 0});
+    const ConstantValues x = nominal_values(context.constants);
+    const auto& travel = c_.joint.travel_mm_per_s;
+    const double fixed = travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
+    const Window window = solve_window(context, fixed, WindowDetail::band);
+    if (!window.band.feasible) {
+      out_.solvable = false;
+      const MarginList list = margins(context, x, evaluate(context, x, window.band.best));
+      conflict_ = fmt::format("pass {}: {}", plan_.passes[index].pass.number, constraint(list.worst().id).label);
+      return std::nullopt;
+    }
+    const double feed =
+        std::clamp(planned[F::wire_feed], window.band.low.wire_feed_m_per_min, window.band.high.wire_feed_m_per_min);
+    Setting s = on_line(context, x, window.line, feed);
+    settle_modulation(context, x, s);
+    return evaluate(context, x, s);
+  }
+
+  void pass(std::size_t index, int last) {
+    const PassResult& result = plan_.passes[index];
+    const PassContext& context = plan_.contexts[index];
+    const FieldValues at = evaluate(context, nominal_values(context.constants), result.window.band.best);
+    std::vector<F> list(std::begin(usual_fields), std::end(usual_fields));
+    for (const ProcedureRange& r : procedure_.ranges)
+      if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass &&
+          std::find(list.begin(), list.end(), r.field) == list.end())
+        list.push_back(r.field);
+    bool outside = false;
+    for (const F id : list)
+      if (const auto range = procedure_range(procedure_, id, context.role))
+        outside = outside || (applies(at[id]) && !range->contains(at[id]));
+    const std::optional<FieldValues> inside = outside ? nearest_setting(index, at) : std::nullopt;
+    const std::string passes = span_words(result.pass.number, last);
+    for (const F id : list) {
+      const auto range = procedure_range(procedure_, id, context.role);
+      if (!applies(at[id])) continue;
+      std::string remark;
+      const Estimate& e = result[id];
+      if (range && range->contains(at[id]) && e.present && (e.low < range->low || e.high > range->high) &&
+          field(id).range != Range::total)
+        remark = "the plan's range reaches beyond the procedure's: stay inside both";
+      if (range && !range->contains(at[id]) && !inside) remark = "no setting inside satisfies everything else";
+      quantity(id, at[id], range, passes, inside ? (*inside)[id] : not_applicable, std::move(remark));
+    }
+    if (inside)
+      out_.summary += fmt::format(
+          "{}Inside the procedure, {}: wire feed {:.2f} m/min at {:.1f} mm/s, the nearest setting "
+          "that satisfies everything else.",
+          out_.summary.empty() ? "" : " ", passes, (*inside)[F::wire_feed], (*inside)[F::travel]);
+  }
+
+  void summary() {
+    if (!plan_.feasible) out_.summary = "The plan itself has no window; the point of least conflict was compared.";
+    if (!out_.solvable)
+      out_.summary += fmt::format("{}No setting satisfies both the procedure and the joint ({} conflicts).",
+                                  out_.summary.empty() ? "" : " ", conflict_);
+    if (out_.summary.empty())
+      out_.summary = out_.outside ? "The settings are inside; the joint or its preparation is not."
+                                  : "Everything the procedure states and the plan knows is inside.";
+  }
+};
+
+}  // namespace
+
+const ProcedureVariableInfo& procedure_word(ProcedureWord id) { return word_table[static_cast<std::size_t>(id)]; }
+const ProcedureVariableInfo& procedure_number(ProcedureNumber id) { return number_table[static_cast<std::size_t>(id)]; }
+
+std::string_view check_status_key(CheckStatus status) {
+  switch (status) {
+    case CheckStatus::inside:
+      return "inside";
+    case CheckStatus::outside:
+      return "outside";
+    case CheckStatus::not_stated:
+      break;
+  }
+  return "not-stated";
+}
+
+std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRole role) {
+  std::optional<Interval> out;
+  for (const ProcedureRange& r : procedure.ranges) {
+    if (r.field != id || (r.role && *r.role != role)) continue;
+    if (!out) out = Interval{-unbounded, unbounded};
+    out->low = std::max(out->low, r.range.low);
+    out->high = std::min(out->high, r.range.high);
+  }
+  return out;
+}
+
+Joint with_procedure(Joint joint, const Procedure& procedure) {
+  const auto only = [&](ProcedureWord id, Given<std::string>& target) {
+    if (!target && procedure[id]) target = {procedure[id].value->front(), procedure[id].place};
+  };
+  only(ProcedureWord::position, joint.position);
+  only(ProcedureWord::wire, joint.wire);
+  if (joint.gas_composition.empty()) only(ProcedureWord::gas, joint.gas);
+  // Among several modes the planner keeps its choice, and the check tells whether it is one of them.
+  if (const auto& modes = procedure[ProcedureWord::mode]; !joint.mode && modes && modes.value->size() == 1)
+    joint.mode = {mode_by_key(modes.value->front()), modes.place};
+  if (const auto& diameter = procedure[ProcedureNumber::wire_diameter];
+      !joint.wire_diameter_mm && diameter && diameter.value->low == diameter.value->high)
+    joint.wire_diameter_mm = {diameter.value->low, diameter.place};
+  const auto temperature = [&](F id, Given<double>& target, double Interval::*end) {
+    const auto range = procedure_range(procedure, id, PassRole::single);
+    if (!target && range && std::isfinite((*range).*end)) target.value = (*range).*end;
+  };
+  temperature(F::preheat, joint.preheat_C, &Interval::low);
+  temperature(F::interpass, joint.interpass_C, &Interval::high);
+  return joint;
+}
+
+ProcedureCheck check_procedure(const Plan& plan, const Procedure& procedure) {
+  return Checker(plan, procedure).check();
+}
+
+void add_replanned(ProcedureCheck& check, const Plan& bound) {
+  if (!bound.feasible) {
+    check.summary += " Planned anew with the procedure binding there is no window either.";
+    return;
+  }
+  check.summary += fmt::format(
+      " Planned anew with the procedure binding there is a window: {} pass{}, {}, {:.4g} mm wire "
+      "(plan --procedure).",
+      bound.passes.size(), bound.passes.size() == 1 ? "" : "es", mode_key(bound.resolved.mode),
+      bound.resolved.diameter_mm);
+}
+
+Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog& catalog, const Plan* plan) {
+  const auto result = qualify(piece, qualification_rules(catalog));
+  if (!result) {
+    Diagnostic d;
+    d.message = fmt::format("this test piece qualifies nothing: {}", refusal_words(result.refusal()));
+    d.help = "check its thickness and throat, and whether impact was tested where it is required";
+    return d;
+  }
+  ProcedureCheck out;
+  const auto add = [&](CheckRow row) {
+    out.outside = out.outside || row.status == CheckStatus::outside;
+    out.rows.push_back(std::move(row));
+  };
+  // Each planned value of a variable, with the pass it belongs to.
+  struct Planned {
+    double value;
+    std::string passes;
+  };
+  for (const QualifiedRange& range : result->ranges) {
+    CheckRow row;
+    row.range = range.range;
+    row.source = range.source;
+    std::vector<Planned> values;
+    switch (range.variable) {
+      case QualifiedVariable::thickness_mm:
+        row.key = "joint.thickness";
+        row.label = "thickness";
+        row.unit = "mm";
+        if (plan) values = {{plan->resolved.section.thickness_mm, ""}};
+        if (plan && plan->resolved.thickness2_mm != plan->resolved.section.thickness_mm)
+          values.push_back({plan->resolved.thickness2_mm, ""});
+        break;
+      case QualifiedVariable::throat_mm:
+        row.key = "throat";
+        row.label = "throat";
+        row.unit = "mm";
+        if (plan && plan->resolved.section.leg_mm > 0) {
+          const double a = plan->resolved.section.leg_mm, b = plan->resolved.section.leg2_mm;
+          values = {{a * b / std::hypot(a, b), ""}};
+        }
+        break;
+      case QualifiedVariable::heat_input_kJ_per_mm:
+        row.like = F::heat_input;
+        if (plan)
+          for (const PassResult& pass : plan->passes)
+            values.push_back({pass[F::heat_input].value, span_words(pass.pass.number, pass.pass.number)});
+        break;
+      case QualifiedVariable::preheat_C:
+        row.like = F::preheat;
+        if (plan) values = {{plan->resolved.preheat_C, ""}};
+        break;
+      case QualifiedVariable::interpass_C:
+        row.like = F::interpass;
+        if (plan) values = {{plan->resolved.interpass_C, ""}};
+        break;
+    }
+    if (row.like != F::count) {
+      row.key = field(row.like).key;
+      row.label = field(row.like).label;
+    }
+    if (values.empty()) add(row);
+    for (const Planned& planned : values) {
+      CheckRow one = row;
+      one.value = planned.value;
+      one.passes = planned.passes;
+      one.beyond = outside_by(planned.value, row.range);
+      one.status = one.beyond > 0 ? CheckStatus::outside : CheckStatus::inside;
+      add(std::move(one));
+    }
+  }
+  CheckRow mode;
+  mode.key = "process.mode";
+  mode.label = "transfer mode";
+  mode.source = result->source;
+  for (const Mode m : result->modes) mode.allowed += fmt::format("{}{}", mode.allowed.empty() ? "" : ", ", mode_key(m));
+  if (plan) {
+    mode.planned = mode_key(plan->resolved.mode);
+    mode.status = std::find(result->modes.begin(), result->modes.end(), plan->resolved.mode) == result->modes.end()
+                      ? CheckStatus::outside
+                      : CheckStatus::inside;
+  }
+  add(std::move(mode));
+
+  CheckRow position;
+  position.key = "joint.position";
+  position.label = "position";
+  position.source = result->source;
+  const bool down = plan != nullptr && (plan->resolved.position->id == "PG" || plan->resolved.position->id == "PJ" ||
+                                        plan->resolved.position->id == "J-L045");
+  if (plan) position.planned = plan->resolved.position->id;
+  switch (result->positions) {
+    case QualifiedPositions::all:
+      position.allowed = "all but welding downwards";
+      break;
+    case QualifiedPositions::tested_only:
+      position.allowed = fmt::format("{} only", piece.position);
+      break;
+    case QualifiedPositions::by_heat_input:
+      position.allowed =
+          "all but welding downwards, if impact was tested in the position of the highest heat input and "
+          "hardness in that of the lowest";
+      break;
+  }
+  if (plan) {
+    const bool fits = result->positions == QualifiedPositions::tested_only ? position.planned == piece.position : !down;
+    position.status = fits ? CheckStatus::inside : CheckStatus::outside;
+  }
+  add(std::move(position));
+  out.summary = fmt::format(
+      "Rules of {} recalled from memory and not read again: confirm every range in the standard itself before "
+      "it is relied on. Groups, filler, gas and the tests themselves have rules of their own that are not here.",
+      piece.standard == QualificationStandard::iso_15614_2 ? "ISO 15614-2" : "ISO 15614-1 level 2");
+  return out;
+}
+
+}  // namespace seamwright
