@@ -26,11 +26,14 @@ std::vector<DrawPoint> square_wave(const Chart& chart, double high, double low, 
 
 Chart frame(double width, double height) { return {.left = 40, .top = 8, .width = width - 48, .height = height - 38}; }
 
-// A level named in the free space above or below its line.
-void level(Svg& svg, const Chart& chart, double y, std::string_view text, bool above) {
-  const DrawPoint to = chart.at(chart.x_high, y);
-  svg.line("level", chart.at(chart.x_low, y), to);
-  svg.text("small", {to.x - 3, to.y + (above ? -3.0 : 10.0)}, text, Svg::Anchor::end);
+// A level named above its line.
+void level(Svg& svg, const Chart& chart, double y, std::string_view text, Svg::Anchor anchor) {
+  const DrawPoint from = chart.at(chart.x_low, y), to = chart.at(chart.x_high, y);
+  svg.line("level", from, to);
+  const double x = anchor == Svg::Anchor::start ? from.x + 3
+                   : anchor == Svg::Anchor::end ? to.x - 3
+                                                : 0.5 * (from.x + to.x);
+  svg.text("small halo", {x, to.y - 3}, text, anchor);
 }
 
 }  // namespace
@@ -112,18 +115,20 @@ std::string pulse_svg(const PassResult& pass, double width, double height) {
   chart.x_high = periods * period_ms;
   chart.y_high = 1.18 * peak.value;
   Svg svg(width, height, "Pulse: current against time");
-  svg.path("wave",
-           square_wave(chart, peak.value, base.value, period_ms, std::min(1.0, pass[F::pulse_duty].value), periods),
-           false);
+  svg.path(
+      "wave",
+      square_wave(chart, peak.value, base.value, period_ms, std::min(1.0, 0.01 * pass[F::pulse_duty].value), periods),
+      false);
   level(svg, chart, peak.value,
         fmt::format("peak {} A for {} ms", fixed_text(peak.value, 0),
                     quantity_text(field(F::peak_time), pass[F::peak_time].value, Units::metric)),
-        true);
-  level(svg, chart, pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0)), true);
+        Svg::Anchor::end);
+  level(svg, chart, pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0)),
+        Svg::Anchor::start);
   level(svg, chart, base.value,
         fmt::format("base {} A for {} ms", fixed_text(base.value, 0),
                     quantity_text(field(F::base_time), pass[F::base_time].value, Units::metric)),
-        false);
+        Svg::Anchor::middle);
   chart.axes(svg, "time, ms", "current, A");
   return svg.finish();
 }
@@ -140,10 +145,10 @@ std::string modulation_svg(const PassResult& pass, double share, double width, d
   chart.y_high = 1.2 * shown(high.value);
   Svg svg(width, height, "Double pulse: wire feed against time");
   svg.path("wave", square_wave(chart, shown(high.value), shown(low.value), 1 / frequency.value, share, periods), false);
-  level(svg, chart, shown(high.value), "high " + quantity_with_unit(feed, high.value, units), true);
+  level(svg, chart, shown(high.value), "high " + quantity_with_unit(feed, high.value, units), Svg::Anchor::end);
   level(svg, chart, shown(pass[F::wire_feed].value),
-        "mean " + quantity_with_unit(feed, pass[F::wire_feed].value, units), true);
-  level(svg, chart, shown(low.value), "low " + quantity_with_unit(feed, low.value, units), false);
+        "mean " + quantity_with_unit(feed, pass[F::wire_feed].value, units), Svg::Anchor::start);
+  level(svg, chart, shown(low.value), "low " + quantity_with_unit(feed, low.value, units), Svg::Anchor::end);
   chart.axes(svg, "time, s", fmt::format("wire feed, {}", unit_of(feed, units)));
   return svg.finish();
 }

@@ -183,7 +183,7 @@ class JointDrawing {
     for (std::size_t i = 0; i < c_.pass_plans.size(); ++i) {
       const PassPlan& p = c_.pass_plans[i];
       if (s_.preparation == PreparationType::square)
-        square_pass(p, i < plan_.passes.size() ? &plan_.passes[i] : nullptr);
+        square_pass(p, i);
       else
         groove_pass(p);
     }
@@ -211,13 +211,20 @@ class JointDrawing {
   }
 
   // The melted section as the model takes it: half an ellipse, or between face and back width where it is through.
-  void square_pass(const PassPlan& p, const PassResult* result) {
+  void square_pass(const PassPlan& p, std::size_t index) {
     constexpr int steps = 12;
     double face = std::max(p.width_mm, s_.gap_mm), back = 0, depth = s_.sides == 2 ? 0.5 * t_ : t_;
-    if (result != nullptr && (*result)[F::bead_width].present) {
-      face = (*result)[F::bead_width].value;
-      back = (*result)[F::back_width].value;
-      depth = std::min(t_, (*result)[F::penetration].value);
+    if (index < plan_.passes.size() && plan_.passes[index][F::bead_width].present) {
+      const PassResult& result = plan_.passes[index];
+      // A gap lets the arc reach deeper, as the fusion limit counts it.
+      const PassContext& context = plan_.contexts[index];
+      const double credit = context.fusion_takes_gap
+                                ? context.constants[static_cast<std::size_t>(K::gap_credit)].value * context.gap_mm
+                                : 0;
+      face = result[F::bead_width].value;
+      back = result[F::back_width].value;
+      depth = std::min(t_, result[F::penetration].value + credit);
+      if (depth >= t_) back = std::max(back, s_.gap_mm);
     }
     if (face <= 0 || depth <= 0) return;
     const double sign = p.side == 2 ? -1.0 : 1.0, surface = p.side == 2 ? 0.0 : t_;

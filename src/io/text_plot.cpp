@@ -136,7 +136,7 @@ std::string waveform_plot(const PassResult& pass, double share, std::size_t widt
   if (!(pass[F::pulse_frequency].value > 0) || !pass[F::base_current].present) return {};
   std::string out =
       wave(pass[F::peak_current].value, pass[F::base_current].value, 1000 / pass[F::pulse_frequency].value,
-           std::min(1.0, pass[F::pulse_duty].value), "time, ms", "current, A");
+           std::min(1.0, 0.01 * pass[F::pulse_duty].value), "time, ms", "current, A");
   if (pass[F::modulation_frequency].value > 0 && pass[F::wire_feed_high].present) {
     const FieldInfo& feed = field(F::wire_feed);
     out += '\n' + wave(in_units(feed, pass[F::wire_feed_high].value, units),

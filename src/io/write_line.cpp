@@ -57,7 +57,7 @@ std::string csv_name(F id, Units units) {
 std::vector<F> line_fields(Mode mode) {
   std::vector<F> ids{F::wire_feed, F::current, F::voltage};
   if (is_pulsed(mode)) {
-    ids.insert(ids.end(), {F::peak_current, F::peak_time, F::base_current, F::base_time, F::pulse_frequency});
+    ids.insert(ids.end(), {F::peak_current, F::peak_time, F::base_current, F::pulse_frequency});
     if (mode == Mode::double_pulse) ids.push_back(F::modulation_amplitude);
   }
   ids.insert(ids.end(), {F::current_rise, F::inductance});
@@ -105,36 +105,36 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
       "Stable from {} ({}) to {} ({}).\n\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
       constraint(line.low.constraint.id).label, quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
       constraint(line.high.constraint.id).label);
-  constexpr std::size_t width = 8;
+  constexpr std::size_t width = 8, spread_width = 4, trim_width = 12, plate_width = 9;
   const std::vector<F> ids = line_fields(c.mode);
   std::string heads, unit_line;
   for (const F id : ids) {
     append_right(heads, short_label(id), width);
     append_right(unit_line, unit_of(field(id), units), width);
     if (id == F::current || id == F::voltage) {
-      append_right(heads, "+-", 5);
-      unit_line.append(5, ' ');
+      append_right(heads, "+-", spread_width);
+      unit_line.append(spread_width, ' ');
     }
     if (id == F::voltage) {
-      append_right(heads, "trim within", 13);
-      unit_line.append(13, ' ');
+      append_right(heads, "trim within", trim_width);
+      unit_line.append(trim_width, ' ');
     }
   }
-  out += fmt::format("{}  {:<12}{}\n{}  {:<12}{}\n", heads, "fillet", "butt", unit_line, length_unit(units),
-                     length_unit(units));
+  out += fmt::format("{0}  {1:<{6}}{2}\n{3}  {4:<{6}}{5}\n", heads, "fillet", "butt", unit_line, length_unit(units),
+                     length_unit(units), plate_width);
   for (const LineRow& row : line.rows) {
     for (const F id : ids) {
       append_right(out, quantity_text(field(id), row.value[id], units), width);
       if (id == F::current || id == F::voltage)
-        append_right(out, difference_text(field(id), row.plus_minus[id], units), 5);
+        append_right(out, difference_text(field(id), row.plus_minus[id], units), spread_width);
       if (id == F::voltage)
         append_right(out,
                      fmt::format("{}-{}", quantity_text(field(id), row.voltage_low_V, units),
                                  quantity_text(field(id), row.voltage_high_V, units)),
-                     13);
+                     trim_width);
     }
     out += "  ";
-    append_left(out, plates_text(line, JointType::fillet, row.value[F::wire_feed], units), 12);
+    append_left(out, plates_text(line, JointType::fillet, row.value[F::wire_feed], units), plate_width);
     out += plates_text(line, JointType::butt, row.value[F::wire_feed], units);
     out += '\n';
   }

@@ -25,10 +25,10 @@ constexpr std::string_view style = R"(
   --edge: #9cc9ee; --beyond: #75828e; --alarm: #ffb199; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); color: var(--ink); }
-body { font: 10.5px/1.3 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; width: 712px; max-width: 100%;
+body { font: 9.4px/1.24 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; width: 712px; max-width: 100%;
   margin: 0 auto; padding: 8px 0; }
 h1 { font-size: 17px; margin: 0; }
-h2 { font-size: 11px; margin: 7px 0 2px; border-bottom: 1px solid var(--edge); }
+h2 { font-size: 10.4px; margin: 5px 0 1px; border-bottom: 1px solid var(--edge); }
 p { margin: 1px 0; }
 header { display: flex; justify-content: space-between; gap: 12px; border-bottom: 2px solid var(--ink);
   padding-bottom: 3px; }
@@ -37,22 +37,24 @@ header .right { text-align: right; white-space: nowrap; }
 .row { display: flex; gap: 14px; align-items: flex-start; }
 .row > * { flex: 1 1 0; min-width: 0; }
 table { border-collapse: collapse; width: 100%; }
-th, td { text-align: left; padding: 0.5px 4px 0.5px 0; vertical-align: top; border-bottom: 1px solid var(--rule); }
+th, td { text-align: left; padding: 0.2px 5px 0.2px 0; vertical-align: top; border-bottom: 1px solid var(--rule); }
 th { font-weight: normal; color: var(--soft); }
-td.n { text-align: right; white-space: nowrap; }
+td.n, th.n { text-align: right; white-space: nowrap; }
 td.set { font-weight: bold; text-align: right; white-space: nowrap; }
 td.dial { font-weight: bold; white-space: nowrap; }
 tbody th { color: var(--ink); }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
-.small-print { font-size: 7.6px; line-height: 1.22; color: var(--soft); }
-.columns { columns: 2; column-gap: 14px; font-size: 8.4px; line-height: 1.22; margin: 0; padding-left: 12px; }
-.columns li { margin-bottom: 1px; break-inside: avoid; }
+.small-print { font-size: 6.6px; line-height: 1.16; margin-top: 4px; color: var(--soft); }
+.cautions { font-size: 7.9px; line-height: 1.2; margin: 0; padding-left: 10px; }
+.cautions li { margin-bottom: 1px; break-inside: avoid; }
+sup { line-height: 0; font-size: 6.5px; }
 .letters { font-size: 9px; columns: 2; column-gap: 8px; margin: 0; padding: 0; list-style: none; }
 figure { margin: 0; }
 figcaption { font-size: 9px; color: var(--soft); }
 svg { display: block; width: 100%; height: auto; }
 svg text { fill: var(--ink); font: 9px "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 svg .small { font-size: 8.4px; fill: var(--soft); }
+svg .halo { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
 svg .number, svg .tagtext { font-weight: bold; }
 svg path { fill: none; }
 .plate { fill: var(--plate) !important; stroke: var(--ink); stroke-width: 0.8; }
@@ -70,10 +72,10 @@ svg path { fill: none; }
 .tag { fill: var(--paper); stroke: var(--edge); stroke-width: 1; }
 .wave { stroke: var(--edge); stroke-width: 1.8; stroke-linejoin: round; }
 .level { stroke: var(--soft); stroke-width: 0.7; stroke-dasharray: 3 3; }
-.sign { display: flex; gap: 14px; margin-top: 16px; }
+.sign { display: flex; gap: 14px; margin-top: 15px; }
 .sign p { flex: 1; border-top: 1px solid var(--ink); color: var(--soft); font-size: 8.4px; }
 @media print { body { padding: 0; width: auto; } }
-@page { margin: 9mm; }
+@page { margin: 8mm; }
 )";
 
 struct PassGroup {
@@ -103,8 +105,6 @@ class SheetWriter {
     joint_row();
     settings();
     charts();
-    consequences();
-    cautions();
     footnotes();
     out_ +=
         "<div class=\"sign\"><p>Prepared by, date</p><p>Welding coordinator, date</p><p>Welder, date</p>"
@@ -196,7 +196,7 @@ class SheetWriter {
   }
 
   void joint_row() {
-    out_ += "<div class=\"row\"><figure>\n<h2>Joint and passes</h2>\n" + joint_svg(plan_, 345, 168, options_.units) +
+    out_ += "<div class=\"row\"><figure>\n<h2>Joint and passes</h2>\n" + joint_svg(plan_, 345, 150, options_.units) +
             "</figure>\n<div>\n<h2>Prepare</h2>\n<table><tbody>\n";
     std::string alloy(c_.alloy->id);
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
@@ -226,6 +226,12 @@ class SheetWriter {
     return letters[static_cast<std::size_t>(kind)];
   }
 
+  // Nothing for what is set as it is, without a model behind it.
+  static std::string known(const Estimate& e) {
+    return e.plus_minus > 0 || e.weakest != SourceKind::standard ? std::string(1, kind_letter(e.weakest))
+                                                                 : std::string();
+  }
+
   void settings() {
     if (groups_.empty()) return;
     if (groups_.size() == 1)
@@ -240,7 +246,7 @@ class SheetWriter {
     const bool dials =
         std::any_of(p.estimates.begin(), p.estimates.end(), [](const Estimate& e) { return !e.dial.empty(); });
     out_ += fmt::format(
-        "<table><thead><tr><th>quantity</th><th>set</th><th>unit</th><th>keep between</th>{}"
+        "<table><thead><tr><th>quantity</th><th class=\"n\">set</th><th>unit</th><th class=\"n\">keep between</th>{}"
         "<th>what ends it: low; high</th><th>known</th></tr></thead><tbody>\n",
         dials ? "<th>on the machine</th>" : "");
     for (const unsigned g : shown_groups)
@@ -257,7 +263,7 @@ class SheetWriter {
         out_ += fmt::format("<tr><th>{}</th><td class=\"set\">{}</td><td>{}</td><td class=\"n\">{}</td>", info.label,
                             quantity_text(info, e.value, options_.units), unit_of(info, options_.units), range);
         if (dials) out_ += fmt::format("<td class=\"dial\">{}</td>", markup_text(e.dial));
-        out_ += fmt::format("<td>{}</td><td>{}</td></tr>\n", markup_text(ends), kind_letter(e.weakest));
+        out_ += fmt::format("<td>{}</td><td>{}</td></tr>\n", markup_text(ends), known(e));
       }
     out_ += "</tbody></table>\n";
   }
@@ -298,16 +304,16 @@ class SheetWriter {
   }
 
   void charts() {
-    if (plan_.passes.empty()) return;
+    if (plan_.passes.empty()) return cautions();
     const std::size_t i = tightest();
     const PassResult& p = plan_.passes[i];
     constexpr int columns = 64, rows = 48;
-    constexpr double width = 345, height = 190;
+    constexpr double width = 345, height = 178;
     const WindowMap map = window_map(plan_.contexts[i], p, columns, rows);
-    const std::string pulse = pulse_svg(p, width, 105);
-    const std::string modulation = modulation_svg(p, plan_.contexts[i].modulation_share, width, 105, options_.units);
+    const std::string pulse = pulse_svg(p, width, 96);
+    const std::string modulation = modulation_svg(p, plan_.contexts[i].modulation_share, width, 88, options_.units);
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
-    out_ += fmt::format("<div class=\"row\"><figure>\n<h2>Window{}</h2>\n", which);
+    out_ += fmt::format("<div class=\"row\"><div><figure>\n<h2>Window{}</h2>\n", which);
     out_ += window_map_svg(map, p, width, height, options_.units);
     out_ += fmt::format(
         "<figcaption>Shaded: every constraint holds. Dot: the settings above. Dashes: the band at this deposit.{}"
@@ -315,14 +321,15 @@ class SheetWriter {
         p.box && p.box->exists ? " Rectangle: ranges that may be locked together." : "");
     for (const MapLetter& l : map_letters(map))
       out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
-    out_ += "</ul>\n</figure>\n<div>\n";
+    out_ += "</ul>\n</figure>\n";
+    expect_table();
+    out_ += "</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) out_ += fmt::format("<h2>Double pulse{}</h2>\n<figure>\n{}</figure>\n", which, modulation);
-    if (pulse.empty()) expect_table();
+    heat_table();
+    cautions();
     out_ += "</div></div>\n";
-    pulse_shown_ = !pulse.empty();
   }
-  bool pulse_shown_ = false;
 
   // What to expect, and the heat, of every group of passes.
   void expect_table() {
@@ -367,28 +374,18 @@ class SheetWriter {
     out_ += "</tbody></table>\n";
   }
 
-  void consequences() {
-    if (groups_.empty()) return;
-    out_ += "<div class=\"row\"><div>\n";
-    if (pulse_shown_) expect_table();
-    out_ += "</div><div>\n";
-    heat_table();
-    out_ += "</div></div>\n";
-  }
-
   void cautions() {
     if (plan_.cautions.empty()) return;
-    heading("Cautions");
-    out_ += "<ul class=\"columns\">\n";
+    out_ += "<h2>Cautions</h2>\n<ul class=\"cautions\">\n";
     for (const Caution& c : plan_.cautions) out_ += fmt::format("<li>{}{}</li>\n", markup_text(c.text), note(c.source));
     out_ += "</ul>\n";
   }
 
   void footnotes() {
-    // The constants behind the numbers, where they were not met above.
+    // The uncertain constants behind the numbers, where their sources were not met above.
     if (!plan_.contexts.empty())
       for (const Constant& k : plan_.contexts.front().constants)
-        if (k.source != 0) (void)note(k.source);
+        if (k.source != 0 && k.half_width_90 > 0) (void)note(k.source);
     out_ +=
         "<p class=\"small-print\">Where it comes from. Known: the weakest source a number rests on. S standard, "
         "P published, O open data, D derived, T practice of the trade, M recalled, A assumed. ";
@@ -398,7 +395,7 @@ class SheetWriter {
     }
     out_ +=
         "Ranges are for setting one quantity with the others as shown. 9 welds in 10 lie within &plusmn; by the "
-        "program's own estimate.</p>\n";
+        "program's own estimate. 'seamwright explain' tells how each number came about.</p>\n";
   }
 };
 

@@ -98,7 +98,7 @@ Formula formula_of(F id, Mode mode) {
               "one drop a pulse",
               {F::wire_feed, F::drop_diameter}};
     case F::pulse_duty:
-      return {"peak_time x pulse_frequency", arithmetic, {F::peak_time, F::pulse_frequency}};
+      return {"peak_time x pulse_frequency, in per cent", arithmetic, {F::peak_time, F::pulse_frequency}};
     case F::peak_current_trim:
       return {"0 at the recommended peak; its range keeps (1 + trim)^2 within the window of one drop a pulse",
               "drop criterion I^2 t = constant",
@@ -157,7 +157,8 @@ Formula formula_of(F id, Mode mode) {
               {F::power, F::wire_feed, F::current, F::travel}};
     case F::dilution:
       return {
-          "melted base metal / (melted base metal + deposit_area), the melted section as half an ellipse of "
+          "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as half an ellipse "
+          "of "
           "bead_width and penetration",
           own,
           {F::bead_width, F::penetration, F::deposit_area}};
@@ -175,6 +176,30 @@ Formula formula_of(F id, Mode mode) {
       return {"voltage x current / (1000 x travel)", "ISO/TR 18491", {F::voltage, F::current, F::travel}};
     case F::heat_input:
       return {"procedure efficiency k x arc_energy", "EN 1011-1", {F::arc_energy}};
+    case F::t8_5:
+      return {
+          "the larger of the thick-plate form k3 x heat_input x F3 and the thin-plate form k2 x heat_input^2 / d^2 x "
+          "F2, both with (1/(500 - T0) - 1/(800 - T0)) terms of the preheat T0",
+          "EN 1011-2 annex D",
+          {F::heat_input, F::preheat}};
+    case F::hardness:
+      return {"mean of two formulas for the hardness of the heat-affected zone at t8_5 from the base metal's analysis",
+              "Lorenz and Dueren; Yurioka and others 1987",
+              {F::t8_5, F::carbon_equivalent}};
+    case F::carbon_equivalent:
+      return {"C + Mn/6 + (Cr + Mo + V)/5 + (Ni + Cu)/15 of the base metal's analysis", "IIW, EN 1011-2", {}};
+    case F::cet:
+      return {"C + (Mn + Mo)/10 + (Cr + Cu)/20 + Ni/40 of the base metal's analysis", "EN 1011-2 method B", {}};
+    case F::ferrite_number:
+      return {
+          "from the chromium and nickel equivalents of filler and base metal, mixed by the dilution, inside the range "
+          "of its formula",
+          "Kotecki and Siewert 1992 (WRC-1992), fitted",
+          {F::dilution}};
+    case F::pren:
+      return {"Cr + 3.3 (Mo + 0.5 W) + 16 N of filler and base metal, mixed by the dilution",
+              "practice of the trade",
+              {F::dilution}};
     case F::preheat:
       return {"as given, else the temperature of the shop", own, {}};
     case F::interpass:
