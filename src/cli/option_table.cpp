@@ -163,8 +163,8 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
        R"(  seamwright new fillet -o joint.toml
   seamwright new equipment -o machine.toml
 )",
-       rows({{"KIND", "", "fillet (the default), butt, lap, pipe or equipment.", Takes::words,
-              "fillet|butt|lap|pipe|equipment"},
+       rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure or test-piece.", Takes::words,
+              "fillet|butt|lap|pipe|equipment|procedure|test-piece"},
              output_file,
              quiet_flag})},
 

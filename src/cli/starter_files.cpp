@@ -149,6 +149,61 @@ wire_feed = "1.5..20 m/min"
 # decimals = 0
 )";
 
+constexpr std::string_view procedure =
+    R"(# A welding procedure. Use it:  seamwright check JOINT_FILE --procedure THIS_FILE
+#                               seamwright plan JOINT_FILE --procedure THIS_FILE
+# Take away the '#' of what your procedure states; what it leaves out is reported as not stated.
+number = "WP-01"
+# title = "Fillet welds in structural steel"
+
+[joint]                        # a word or a list of words, and ranges
+type = ["fillet"]
+thickness = "4..12 mm"
+# leg = "4..7 mm"
+# position = ["PA", "PB"]
+
+[material]
+# alloy = ["S235", "S355"]     # or group = ["1.1", "1.2"] of ISO/TR 15608
+# preheat = "20 C.."
+# interpass = "..250 C"
+
+[wire]
+# designation = ["G 3Si1"]
+# diameter = "1.0..1.2 mm"
+# extension = "12..20 mm"
+
+[gas]
+# designation = ["M21"]
+# flow = "12..18 l/min"
+
+[process]
+# mode = ["spray", "pulse"]
+
+[every]                        # any quantity of the output, in every pass
+heat_input = "0.5..2 kJ/mm"
+
+[root]                         # the same in passes of one kind: single, root, fill, cap
+# current = "110..180 A"
+)";
+
+constexpr std::string_view test_piece =
+    R"(# A procedure test piece. Use it:  seamwright check [JOINT_FILE] --test-piece THIS_FILE
+# The ranges it gives are recalled from the standards: confirm each in the standard itself.
+standard = "iso-15614-1"       # level 2, or "iso-15614-2" for aluminium
+weld = "butt"                  # butt, fillet
+runs = "multi"                 # single, multi
+thickness = "10 mm"
+# throat = "4 mm"              # fillets
+heat_input = "1.1 kJ/mm"
+preheat = "20 C"
+interpass = "180 C"            # highest reached
+mode = "pulse"
+position = "PA"
+# impact_required = true       # by the construction standard
+# impact_tested = true
+# hardness_required = true
+)";
+
 }  // namespace
 
 std::string starter_text(std::string_view kind) {
@@ -156,7 +211,11 @@ std::string starter_text(std::string_view kind) {
                               std::pair{"pipe", pipe}};
   for (const auto& [name, text] : joints)
     if (kind == name) return std::string(text) + std::string(joint_file_rest);
-  return kind == "equipment" ? std::string(equipment) : std::string();
+  constexpr std::array others{std::pair{"equipment", equipment}, std::pair{"procedure", procedure},
+                              std::pair{"test-piece", test_piece}};
+  for (const auto& [name, text] : others)
+    if (kind == name) return std::string(text);
+  return {};
 }
 
 }  // namespace seamwright

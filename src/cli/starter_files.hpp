@@ -7,7 +7,8 @@
 
 namespace seamwright {
 
-inline constexpr std::array<std::string_view, 5> starter_kinds{"fillet", "butt", "lap", "pipe", "equipment"};
+inline constexpr std::array<std::string_view, 7> starter_kinds{"fillet",    "butt",      "lap",       "pipe",
+                                                               "equipment", "procedure", "test-piece"};
 
 // Empty when `kind` is none of them.
 [[nodiscard]] std::string starter_text(std::string_view kind);

@@ -55,11 +55,13 @@ std::string allowed_text(const CheckRow& row, Units units) {
 
 double check_in_units(const CheckRow& row, double metric, Units units) {
   if (row.like != F::count) return in_units(field(row.like), metric, units);
+  if (row.unit == "l/min") return flow_in_units(metric, units);
   return is_length(row) ? length_in_units(metric, units) : metric;
 }
 
 std::string_view check_unit(const CheckRow& row, Units units) {
   if (row.like != F::count) return unit_of(field(row.like), units);
+  if (row.unit == "l/min") return flow_unit(units);
   return is_length(row) ? length_unit(units) : row.unit;
 }
 

@@ -120,6 +120,8 @@ class JsonWriter {
                          {"mechanised", c_.mechanised},
                          {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};
     result["quality"] = c_.quality == nullptr ? Json(nullptr) : Json(c_.quality->id);
+    result["procedure"] = c_.procedure ? Json(c_.procedure->number.empty() ? c_.procedure->file : c_.procedure->number)
+                                       : Json(nullptr);
     result["equipment"] = c_.equipment ? Json(c_.equipment->name) : Json(nullptr);
     return result;
   }

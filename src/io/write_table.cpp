@@ -104,6 +104,9 @@ class TableWriter {
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
                                 : "not described: not limited by it, no dial values");
+    if (c.procedure)
+      line("procedure", fmt::format("{}: its ranges bind", c.procedure->number.empty() ? c.procedure->file
+                                                                                       : c.procedure->number));
     if (!plan_.passes.empty()) line("passes", fmt::format("{}", plan_.passes.size()));
   }
 

@@ -402,6 +402,7 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
         break;
       case QualifiedVariable::heat_input_kJ_per_mm:
         row.like = F::heat_input;
+        if (row.range.low <= 0) row.range.low = -unbounded;  // no lower end
         if (plan)
           for (const PassResult& pass : plan->passes)
             values.push_back({pass[F::heat_input].value, span_words(pass.pass.number, pass.pass.number)});

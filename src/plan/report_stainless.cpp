@@ -102,12 +102,12 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
       metal.source != 0 ? metal.source : c.wire->typical.source);
 }
 
-void duplex(const Case& c, const ReportPass& pass, double root_heat, SectionBuilder& b) {
+void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double root_heat, SectionBuilder& b) {
   const Catalog& catalog = *c.catalog;
   const int number = pass.result->pass.number;
-  const Composition base = composition_of(c, *c.alloy);
+  const Composition base = composition_of(c, alloy);
   const Composition metal = mix(c.wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
-  const DuplexLimits limits = duplex_limits(catalog, *c.alloy);
+  const DuplexLimits limits = duplex_limits(catalog, alloy);
   DuplexWeld weld{.base = base,
                   .weld_metal = metal,
                   .heat_input_kJ_per_mm = pass.at[F::heat_input],
@@ -167,22 +167,25 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
                             alloy == c.alloy && !c.joint.composition.empty() ? "the analysis given" : "typical");
     item.source = metal.source;
   }
-  const bool duplex_base = is_duplex(c.alloy->family);
+  const Alloy* duplex_base = nullptr;
+  for (const Alloy* alloy : alloys_of(c))
+    if (is_duplex(alloy->family) && duplex_base == nullptr) duplex_base = alloy;
   for (std::size_t i = 0; i < passes.size(); ++i) {
     weld_metal(c, passes[i], b);
-    if (duplex_base) duplex(c, passes[i], i == 1 ? passes.front().at[F::heat_input] : 0.0, b);
+    if (duplex_base) duplex(c, *duplex_base, passes[i], i == 1 ? passes.front().at[F::heat_input] : 0.0, b);
   }
   if (plan.passes.size() > 1)
     b.finding(
         "dilution-of-fill",
         "Fill and cap passes are mixed with base metal by their own dilution; much of what they melt is earlier weld "
         "metal, so their true composition lies nearer to the filler.");
-  if (c.alloy->heat_input_max_kJ_per_mm.value > 0) {
+  for (const Alloy* alloy : alloys_of(c)) {
+    if (!(alloy->heat_input_max_kJ_per_mm.value > 0)) continue;
     HeatItem& item = b.number("heat_input_window", "heat input window", not_applicable, F::heat_input);
-    item.low = c.alloy->heat_input_min_kJ_per_mm.value;
-    item.high = c.alloy->heat_input_max_kJ_per_mm.value;
-    item.note = fmt::format("of {}; it binds in this plan", c.alloy->id);
-    item.source = c.alloy->heat_input_max_kJ_per_mm.source;
+    item.low = alloy->heat_input_min_kJ_per_mm.value;
+    item.high = alloy->heat_input_max_kJ_per_mm.value;
+    item.note = fmt::format("of {}; it binds in this plan", alloy->id);
+    item.source = alloy->heat_input_max_kJ_per_mm.source;
   }
   if (c.alloy->interpass_max_C.value > 0 && is_stainless(c.alloy->family)) {
     HeatItem& item = b.number("interpass_max", "interpass limit", c.alloy->interpass_max_C.value, F::interpass);

@@ -1,6 +1,8 @@
 // Carbon and low-alloy steel: carbon equivalents, preheat, cooling time and hardness.
 #include <algorithm>
 #include <cmath>
+#include <set>
+#include <span>
 
 #include "plan/operating_point.hpp"
 #include "plan/report_parts.hpp"
@@ -51,6 +53,15 @@ void equivalents(const std::vector<Basis>& all, SectionBuilder& b) {
               "severe; take the analysis from the certificate (material.composition).");
 }
 
+// Letter of the hydrogen scale of EN 1011-2: A for the most. The table's own bounds, highest first.
+char hydrogen_scale(std::span<const NoPreheatRow> table, double hydrogen) {
+  std::set<double> bounds;
+  for (const NoPreheatRow& row : table)
+    if (row.hydrogen_over_ml_per_100g > 0) bounds.insert(row.hydrogen_over_ml_per_100g);
+  return static_cast<char>(
+      'A' + std::count_if(bounds.begin(), bounds.end(), [hydrogen](double bound) { return hydrogen <= bound; }));
+}
+
 struct PreheatQuestion {
   double thickness_mm = 0, combined_mm = 0, heat_kJ_per_mm = 0, hydrogen = 0;
   bool single_fillet = false;
@@ -67,8 +78,9 @@ void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQues
   const Catalog& catalog = *c.catalog;
   const CetPreheatLimits limits = cet_preheat_limits(catalog);
   const bool steel_filler = c.wire->family == "carbon-steel";
-  b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note =
-      c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id);
+  b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note = fmt::format(
+      "{}; scale {} of EN 1011-2", c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id),
+      hydrogen_scale(catalog.no_preheat, q.hydrogen));
   double needed = -unbounded, needed_by_cet = -unbounded;
   for (const Basis& basis : all) {
     const double cet = carbon_equivalent_cet(basis.steel);
@@ -89,7 +101,9 @@ void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQues
   needed = std::max(needed, needed_by_cet);
 
   const double ce = carbon_equivalent_iiw(all.front().steel);
-  const auto limit = no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+  const auto ce_outside = composition_outside(all.front().steel, catalog.composition_limits, "ce");
+  const auto limit = ce_outside ? Checked<double>(*ce_outside)
+                                : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
   HeatItem& table = b.checked(
       "no_preheat_thickness", "combined thickness weldable without preheat", limit, F::bead_width,
       fmt::format("this joint has {:.4g} mm: {}. EN 1011-2 table C.1, next worse row of CE, hydrogen and heat input",
@@ -238,6 +252,19 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
   }
   warm.pass = number;
   warm.source = b.source_of_range("hardness-groups-1-2");
+  if (const auto shortest = cooling_time_for_hardness_s(steel, *limit_HV, rules)) {
+    const auto least = heat_input_for_cooling_time(in, {*shortest, rules.cooling_time_s.high}, limits);
+    HeatItem& heat =
+        b.checked("heat_input_for_hardness", fmt::format("heat input that keeps it below {:.0f} HV10", *limit_HV),
+                  least ? Checked<double>(least->low) : Checked<double>(least.refusal()), F::heat_input, "");
+    if (least) {
+      heat.value = not_applicable;
+      heat.low = least->low;
+      heat.note = fmt::format("t8/5 of {:.1f} s or more, at {:.0f} degC; {}", *shortest, in.preheat_C, whose);
+    }
+    heat.pass = number;
+    heat.source = b.source_of_range("hardness-groups-1-2");
+  }
   if (mean->value_HV > *limit_HV)
     b.finding("hardness-high",
               fmt::format("Pass {}: {:.0f} HV10 expected, {:.0f} allowed ({}). Slower cooling is needed: more heat "

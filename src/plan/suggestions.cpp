@@ -135,8 +135,8 @@ std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipme
                           .detail_tables = false};
   std::vector<Suggestion> found;
   const auto consider = [&](const std::string& key, const std::string& value, const std::string& words,
-                            const Joint& joint, const Equipment* machine) {
-    const Expected<Plan> tried = make_plan(joint, machine, *plan.resolved.catalog, quick);
+                            const Joint& joint, const Equipment* machine, const PlanOptions& options) {
+    const Expected<Plan> tried = make_plan(joint, machine, *plan.resolved.catalog, options);
     if (!tried || !tried->feasible) return;
     const Estimate& feed = tried->passes.front()[F::wire_feed];
     found.push_back({key, value,
@@ -145,10 +145,15 @@ std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipme
   };
   for (const Change& change : steps(plan)) {
     if (found.size() >= enough) break;
-    consider(change.key, change.value, change.words, change.joint, equipment);
+    consider(change.key, change.value, change.words, change.joint, equipment, quick);
   }
   if (equipment != nullptr && found.size() < enough)
-    consider("--equipment", "another", "equipment without these limits", plan.resolved.joint, nullptr);
+    consider("--equipment", "another", "equipment without these limits", plan.resolved.joint, nullptr, quick);
+  if (plan.resolved.procedure && found.size() < enough) {
+    PlanOptions free = quick;
+    free.procedure = nullptr;
+    consider("--procedure", "", "a procedure without these ranges", plan.resolved.joint, equipment, free);
+  }
   return found;
 }
 

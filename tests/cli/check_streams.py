@@ -91,6 +91,9 @@ def files(folder: pathlib.Path) -> None:
 def starters(folder: pathlib.Path) -> None:
     machine = folder / "equipment.toml"
     run("new", "equipment", "-o", str(machine))
+    papers = {"--procedure": folder / "procedure.toml", "--test-piece": folder / "test-piece.toml"}
+    for paper in papers.values():
+        run("new", paper.stem, "-o", str(paper))
     for kind in ("fillet", "butt", "lap", "pipe"):
         joint = folder / f"{kind}.toml"
         run("new", kind, "-o", str(joint))
@@ -98,6 +101,9 @@ def starters(folder: pathlib.Path) -> None:
         check(f"new {kind} has a window", done.returncode == 0, done.stderr or done.stdout[:2000])
         done = run("plan", str(joint), "--equipment", str(machine))
         check(f"new {kind} on new equipment", done.returncode in (0, 1), done.stderr)
+        for option, paper in papers.items():
+            done = run("check", str(joint), option, str(paper))
+            check(f"new {kind} against new {paper.stem}", done.returncode in (0, 1), done.stderr)
         # With every commented key taken in, the file must still be read: keys and units are spelt right.
         whole = "\n".join(line[2:] if line.startswith("# ") and "=" in line.split("#")[1].split("#")[0] else line
                           for line in joint.read_text().splitlines())
