@@ -80,6 +80,7 @@ Spread spread_at(const PassContext& c, const Setting& s, double z) {
         if (find(nominal, slot_of(m), 0) == nullptr && nominal.size < MarginList::capacity)
           nominal.items[nominal.size++] = m;
   }
+  constexpr double leap = 0.5;  // second change over first from which a gain is no measure of the loss
   std::vector<double> slope(moves.size());
   for (std::size_t i = 0; i < nominal.size; ++i) {
     const Slot slot = slot_of(nominal.items[i]);
@@ -92,8 +93,13 @@ Spread spread_at(const PassContext& c, const Setting& s, double z) {
     for (std::size_t k = 0; k < moves.size(); ++k) {
       const double up = in(moves[k].up), down = in(moves[k].down);
       slope[k] = (up - down) / (2 * steps);
+      const double second = (up + down - 2 * score) / (2 * steps * steps);
+      // A gain out of all proportion (a root that then melts right through) is no curvature: the loss counts.
+      if (second * steps > leap * std::abs(slope[k]))
+        slope[k] = std::copysign(std::max(0.0, score - std::min(up, down)) / steps, slope[k]);
+      else
+        bend += second;
       squares += slope[k] * slope[k];
-      bend += (up + down - 2 * score) / (2 * steps * steps);
     }
     Fall& fall = spread.fall[i];
     fall.slope = std::sqrt(squares);

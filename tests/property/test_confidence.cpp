@@ -116,15 +116,24 @@ TEST_CASE("a surer band lies inside a less sure one") {
   }
 }
 
-TEST_CASE("the confidence stated at the point is the one sampling finds") {
-  // The weakest constraint of the lap holds at some 70 %: the band built on it must not claim much more.
-  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml", {});
-  const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), {});
-  REQUIRE(plan->feasible);
-  const PassResult& pass = plan->passes.front();
-  REQUIRE(pass.confident.has_value());
-  const auto shares = violated_shares(plan->contexts.front(), pass.window.band.best, 5);
-  const auto found = shares.find(key_of(pass.confident->weakest));
-  REQUIRE(found != shares.end());
-  CHECK(1 - found->second == doctest::Approx(pass.confident->held).epsilon(0.05));
+TEST_CASE("the confidence stated at the recommended point is the one sampling finds") {
+  int compared = 0;
+  for (const std::string& name :
+       std::vector<std::string>{"cooling-riser", "deck-beam-overhead", "exhaust-flange", "fuel-tank-lap",
+                                "heat-exchanger-shell", "hull-seam", "keel-bracket", "locker-corner", "mast-step",
+                                "seawater-spool", "shaft-bracket", "slipway-frame", "vent-hood"}) {
+    CAPTURE(name);
+    const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + name + ".toml", {});
+    REQUIRE(static_cast<bool>(joint));
+    const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), {});
+    if (!plan->feasible) continue;
+    const PassResult& pass = plan->passes.front();
+    REQUIRE(pass.confident.has_value());
+    const auto shares = violated_shares(plan->contexts.front(), pass.window.band.best, 5);
+    const auto found = shares.find(key_of(pass.confident->weakest));
+    const double violated = found == shares.end() ? 0 : found->second;
+    CHECK(std::abs(1 - violated - pass.confident->held) < 0.05);
+    ++compared;
+  }
+  CHECK(compared >= 8);
 }
