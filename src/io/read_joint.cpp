@@ -282,10 +282,13 @@ class JointReader {
         exclude("modulation.frequency", j.modulation_frequency_Hz, because, j.mode);
         exclude("modulation.amplitude", j.modulation_amplitude_m_per_min, because, j.mode);
         exclude("modulation.share", j.modulation_share, because, j.mode);
+        exclude("lock.modulation_amplitude", j.lock_amplitude_m_per_min, because, j.mode);
+        exclude("lock.modulation_frequency", j.lock_frequency_Hz, because, j.mode);
       }
       if (!is_pulsed(*j.mode)) {
         exclude("process.peak_current", j.peak_current_A, because, j.mode);
         exclude("process.peak_time", j.peak_time_ms, because, j.mode);
+        exclude("lock.peak_current_trim", j.lock_peak_trim, because, j.mode);
       }
       if (is_dip(*j.mode)) exclude("process.arc_length", j.arc_length_mm, because, j.mode);
     }

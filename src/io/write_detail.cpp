@@ -92,7 +92,8 @@ std::string modulation_text(const PassResult& pass, Units units, std::size_t wid
                   with_unit_of(F::bead_width, d.width_swing_mm, units),
                   with_unit_of(F::ripple_pitch, d.ripple_pitch_mm, units), fixed_text(d.ripple_pitch_widths, 2)),
       width, 4, 4);
-  Grid bands({titled(F::wire_feed, units), titled(F::travel, units), "frequency Hz", "amplitude", ""});
+  Grid bands({titled(F::wire_feed, units), titled(F::travel, units), "frequency Hz",
+              fmt::format("amplitude {}", unit_of(field(F::modulation_amplitude), units)), ""});
   const auto range = [&](F id, Interval r) {
     return r.low > r.high ? std::string("none") : of(id, r.low, units) + " to " + of(id, r.high, units);
   };
