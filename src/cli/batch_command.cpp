@@ -89,22 +89,34 @@ class Input {
 
 // How far a killed run came.
 struct Reached {
-  std::uint64_t jobs = 0;  // answered; the last one, which may lack rows, not counted
-  std::uint64_t cut = 0;   // where its first row begins: writing goes on there
-  std::string last_rows;   // what was there of it
+  std::uint64_t jobs = 0;     // answered; the last one, which may lack rows, not counted
+  std::uint64_t cut = 0;      // where its first row begins: writing goes on there
+  std::string last_rows;      // what was there of it
+  int worst = exit_answered;  // of the rows there, as far as they say
 };
 
-// Which job an output row answers, for rows of passes. Empty: it does not say.
-std::string line_of(std::string_view row, bool ndjson, std::size_t line_column) {
-  if (ndjson) {
+// The cells of an output row that tell how far a run came; empty where there is no such column.
+struct RowMark {
+  std::string line, status;
+};
+RowMark mark_of(std::string_view row, const JobRun& run) {
+  RowMark mark;
+  if (run.ndjson) {
     const Expected<TomlValue> object = parse_json_object(row);
-    const TomlValue* line = object ? object->find("line") : nullptr;
-    return line == nullptr ? std::string() : line->text;
+    const auto text_of = [&](std::string_view key) {
+      const TomlValue* value = object ? object->find(key) : nullptr;
+      return value == nullptr ? std::string() : value->text;
+    };
+    return {text_of("line"), text_of("status")};
   }
   std::vector<std::string_view> cells;
   std::string scratch;
-  if (!split_csv_row(row, ',', cells, scratch) || line_column >= cells.size()) return {};
-  return std::string(cells[line_column]);
+  if (!split_csv_row(row, ',', cells, scratch) || cells.size() != run.columns.columns.size()) return mark;
+  for (std::size_t i = 0; i < cells.size(); ++i) {
+    if (run.columns.columns[i].name == "line") mark.line = cells[i];
+    if (run.columns.columns[i].name == "status") mark.status = cells[i];
+  }
+  return mark;
 }
 
 // Reads an output so far. Nothing: it does not begin with `head`.
@@ -112,9 +124,6 @@ std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
   constexpr std::size_t read_bytes = std::size_t{256} << 10;
   // A row handed through may have every letter doubled, and has the answer beside it.
   RecordScanner scanner(run.ndjson ? JobFormat::ndjson : JobFormat::csv, ',', 8 * longest_job_bytes);
-  std::size_t line_column = 0;
-  while (line_column < run.columns.columns.size() && run.columns.columns[line_column].kind != JobColumn::Kind::line)
-    ++line_column;
   Reached reached;
   std::string buffer, last_line;
   std::uint64_t offset = 0;
@@ -136,15 +145,16 @@ std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
         head_read = true;
         reached.cut = step.used;
       } else {
-        const std::string line =
-            run.per_pass ? line_of(rest.substr(step.record.offset, step.record.size), run.ndjson, line_column) : "";
-        if (any && run.per_pass && line == last_line) {
+        const RowMark mark = mark_of(rest.substr(step.record.offset, step.record.size), run);
+        if (mark.status == "error") reached.worst = exit_bad_input;
+        if (mark.status == "no-window") reached.worst = std::max<int>(reached.worst, exit_no_window);
+        if (any && run.per_pass && mark.line == last_line) {
           reached.last_rows += whole;
         } else {
           reached.jobs += any ? 1 : 0;
           reached.cut = offset;
           reached.last_rows = whole;
-          last_line = line;
+          last_line = mark.line;
         }
         any = true;
       }
@@ -284,7 +294,8 @@ class Batch {
                .head = {},
                .expected = {},
                .cut = 0,
-               .resumed = false};
+               .resumed = false,
+               .worst = exit_answered};
     if (!arguments_.no_header && shard_.index == 1) JobWriter(columns, units, ndjson).append_header(run.head);
     JobRange range;
     if (!shard_alone_) {
@@ -307,6 +318,7 @@ class Batch {
         run.cut = reached->cut;
         run.expected = reached->last_rows;
         run.resumed = true;
+        run.worst = reached->worst;
         if (run.cut > 0) run.head.clear();
       }
     }
@@ -343,7 +355,7 @@ class Batch {
     if (outcome.stopped_at != 0)
       return input_error(fmt::format("{}:{}", name(), outcome.stopped_at), "the run stops at this row", kept_help());
     if (!output.finish()) return output.failure();
-    return outcome.worst;
+    return std::max(outcome.worst, run.worst);
   }
 
   [[nodiscard]] std::string kept_help() const {

@@ -77,6 +77,7 @@ struct JobRun {
   std::string expected;   // what the first rows must begin with: they were there before
   std::uint64_t cut = 0;  // where the output goes on
   bool resumed = false;
+  int worst = exit_answered;  // of the rows that were there before
 };
 
 struct JobOutcome {

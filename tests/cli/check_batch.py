@@ -1,0 +1,387 @@
+#!/usr/bin/env python3
+"""Job lists: rows, mistakes, formats, threads, resumption, shards, faults of the system, and agreement with `plan`."""
+import csv
+import io
+import json
+import os
+import pathlib
+import random
+import resource
+import shutil
+import signal
+import subprocess
+import sys
+import tempfile
+import time
+
+PROGRAM = sys.argv[1]
+EXAMPLES = pathlib.Path(sys.argv[2])
+failures = []
+
+
+def check(condition, what):
+    if not condition:
+        failures.append(what)
+        print("FAILED:", what)
+
+
+def batch(arguments, text=None):
+    data = text.encode() if isinstance(text, str) else text
+    result = subprocess.run([PROGRAM, "batch", *arguments], input=data, capture_output=True, timeout=300)
+    check(result.returncode >= 0, f"{arguments} ended by signal {-result.returncode}")
+    return result
+
+
+def rows_of(output):
+    return list(csv.DictReader(io.StringIO(output.decode(), newline="")))
+
+
+HEADER = "id,joint.type,joint.thickness,joint.leg,joint.position,material.alloy,process.mode"
+SURE = "good,fillet,6,6,PB,5083,pulse"  # has a window
+GOOD = "J{0},fillet,{1},{2},PB,S275,short-arc"
+
+
+def job_list(count, seed=1):
+    """Rows of every kind, so that blocks, threads and resumption meet errors and joints without a window too."""
+    dice = random.Random(seed)
+    lines = [HEADER + ",x-note"]
+    for i in range(count):
+        thickness = round(dice.uniform(1.5, 6), 1)
+        row = GOOD.format(i, thickness, max(3, round(thickness)))
+        if dice.random() < 0.1:
+            row = row.replace("fillet", dice.choice(["filet", "", "tee"]))
+        lines.append(row + dice.choice([",", ',"a, b"', ',"two\nlines"', ",=1+1", ',"6"" plate"']))
+    return "\n".join(lines) + "\n"
+
+
+def one_plan(assignments, arguments=()):
+    result = subprocess.run([PROGRAM, "plan", "--format", "csv", *arguments,
+                             *[word for key, value in assignments.items() for word in ("--set", f"{key}={value}")]],
+                            capture_output=True, timeout=60)
+    return list(csv.DictReader(io.StringIO(result.stdout.decode(), newline="")))
+
+
+def same_as_plan():
+    """Every cell of every pass is the cell that `plan` prints for the same joint."""
+    joints = sorted(EXAMPLES.glob("*.toml"))
+    with open(EXAMPLES / "boatyard-jobs.csv", newline="") as file:
+        jobs = list(csv.DictReader(file))
+    answers = rows_of(batch([str(EXAMPLES / "boatyard-jobs.csv"), "--columns", "all", "--per-pass"]).stdout)
+    check(answers and len(jobs) > 10 and joints, "the boatyard's job list is answered")
+    at = 0
+    for job in jobs:
+        given = {key: value for key, value in job.items() if value and not key.startswith("x-")}
+        for expected in one_plan(given):
+            answer = answers[at]
+            at += 1
+            for name, value in expected.items():
+                check(answer.get(name) == value, f"{job['id']}: {name} is {answer.get(name)}, plan says {value}")
+    check(at == len(answers), "no row too many")
+
+
+def formats_agree():
+    text = job_list(40)
+    expected = rows_of(batch(["-"], text).stdout)
+    table = list(csv.DictReader(io.StringIO(text, newline="")))
+    without = ["-", "--columns", "default,-line"]
+    plain = rows_of(batch(without, text).stdout)
+    for separator in ";\t":
+        sheet = io.StringIO(newline="")
+        writer = csv.writer(sheet, delimiter=separator, lineterminator="\r\n")
+        writer.writerow(table[0].keys())
+        for row in table:
+            writer.writerow(row.values())
+        check(rows_of(batch(without, "\ufeff" + sheet.getvalue()).stdout) == plain, f"separator {separator!r}, BOM, CRLF")
+        name = {";": "semicolon", "\t": "tab"}[separator]
+        check(rows_of(batch([*without, "--separator", name], sheet.getvalue()).stdout) == plain, f"--separator {name}")
+
+    def number(value):
+        try:
+            return float(value)
+        except ValueError:
+            return value
+
+    # Cells of text as text, of numbers as numbers; nested and dotted keys.
+    lines, tables = [], []
+    for i, row in enumerate(table):
+        record = {}
+        for key, value in row.items():
+            if not value:
+                continue
+            value = number(value) if key in ("joint.thickness", "joint.leg") else value
+            if i % 2 and "." in key:
+                first, last = key.split(".")
+                record.setdefault(first, {})[last] = value
+            else:
+                record[key] = value
+        lines.append(json.dumps(record))
+        tables.append("[[job]]\n" + "".join(
+            f"{key} = {value if key in ('joint.thickness', 'joint.leg') else json.dumps(value)}\n"
+            for key, value in ((k if not k.startswith("x-") else f'"{k}"', v) for k, v in row.items()) if value))
+    for name, text2 in (("NDJSON", "\n".join(lines)), ("TOML", "# jobs\n\n" + "\n".join(tables))):
+        answer = rows_of(batch([*without, "--format", "csv", "--keep", "x-note"], text2).stdout)
+        check([{**r, "x-note": ""} for r in answer] == [{**r, "x-note": ""} for r in plain], f"{name} gives what CSV gives")
+    records = [json.loads(line) for line in batch(["-", "--format", "ndjson"], text).stdout.splitlines()]
+    check(len(records) == len(expected), "NDJSON has a record a row")
+    for record, row in zip(records, expected):
+        check(list(record) == list(row), "NDJSON has the columns of CSV")
+        for key, value in row.items():
+            own = record[key]
+            if key == "x-note":
+                continue
+            check((own is None and value == "") or (isinstance(own, str) and own == value) or
+                  (isinstance(own, (int, float)) and own == float(value)), f"{key}: {own} and {value}")
+    tsv = batch(["-", "--columns", "id,wire_feed,wire_feed_from_m_per_min"], text)
+    check(tsv.stdout.splitlines()[0] == b"id,wire_feed_m_per_min,wire_feed_from_m_per_min", "--columns chooses and orders")
+
+
+MISTAKES = [
+    # row, what the message must say
+    ("a,filet,6,5,PB,S275,spray", "did you mean 'fillet'"),
+    ("b,,6,5,PB,S275,spray", "joint.type is missing"),
+    ("c,fillet,,5,PB,S275,spray", "joint.thickness is missing"),
+    ("d,fillet,6,5,PB,,spray", "material.alloy is missing"),
+    ("e,fillet,6000,5,PB,S275,spray", "expected 0.5 to 200 mm"),
+    ("f,fillet,0,5,PB,S275,spray", "expected 0.5 to 200 mm"),
+    ("g,fillet,-6,5,PB,S275,spray", "expected 0.5 to 200 mm"),
+    ("h,fillet,six,5,PB,S275,spray", "'six' is not a length"),
+    ("i,fillet,nan,5,PB,S275,spray", "'nan' is not a length"),
+    ("j,fillet,1e999,5,PB,S275,spray", "not a finite number"),
+    ('k,fillet,"6,5",5,PB,S275,spray', "write '6.5'"),
+    ("l,fillet,6,5,5,PB,S275,spray", "a decimal comma splits a cell"),
+    ("m,fillet,6,5,PB", "5 cells, the header has 7"),
+    ("n,fillet,6 kg,5,PB,S275,spray", "'kg' is a mass"),
+    ("o,fillet,6 mmm,5,PB,S275,spray", "unknown unit 'mmm'"),
+    ("p,fillet,6,50,PB,S275,spray", "too large for the thinner plate"),
+    ("q,butt,6,5,PA,S275,spray", "joint.leg does not go with"),
+    ("r,fillet,6,5,PX,S275,spray", "joint.position 'PX' is not in the catalog"),
+    ("s,fillet,6,5,PB,unobtainium,spray", "is not in the catalog"),
+    ("t,fillet,6,5,PB,S275,sprey", "did you mean 'spray'"),
+    ("u,fillet,true,5,PB,S275,spray", "expected a length"),
+    ("v,fillet,[6],5,PB,S275,spray", "joint.thickness is"),
+    ("w,fillet,6..8,5,PB,S275,spray", "joint.thickness"),
+    ('x,"fillet" y,6,5,PB,S275,spray', "text after a closing quote"),
+    ("y,fillet,6 5,5,PB,S275,spray", "unknown unit"),
+    ("z,fillet,{a=1},5,PB,S275,spray", "joint.thickness is"),
+    ("aa,fillet,0x6,5,PB,S275,spray", "joint.thickness"),
+    ("bb," + "f" * 5000 + ",6,5,PB,S275,spray", "longer than"),
+    ("cc,fillet,6,5,PB,S275,\x01\x02", "is not known"),
+    (",,,,,,", "joint.type is missing"),
+    ('dd,"fillet,6,5,PB,S275,spray', "a quote is not closed"),
+    ("ee,pipe-butt,6,,PA,S275,spray", ""),  # answered one way or another
+]
+
+
+def mistakes():
+    lines = [HEADER]
+    for row, _ in MISTAKES:
+        lines += [row, SURE]
+    result = batch(["-"], "\n".join(lines) + "\n")
+    answers = rows_of(result.stdout)
+    check(result.returncode == 2, f"mistakes end with code 2, not {result.returncode}")
+    check(len(answers) == 2 * len(MISTAKES), f"{len(answers)} answers to {2 * len(MISTAKES)} rows")
+    for i, (row, expected) in enumerate(MISTAKES):
+        mine, good = answers[2 * i], answers[2 * i + 1]
+        check(expected in mine["message"] and (not expected or mine["status"] == "error"),
+              f"{row[:50]!r} says {mine['message'][:150]!r}, not {expected!r}")
+        check(int(mine["line"]) == 2 * i + 2 and mine["message"].count("\n") == 0, f"{row[:50]!r} has its line")
+        check(good["status"] == "ok" and good["id"] == "good", f"the row after {row[:50]!r} is answered")
+    first = batch(["-", "--on-error", "stop"], "\n".join(lines) + "\n")
+    check(first.returncode == 2 and len(rows_of(first.stdout)) == 1, "--on-error stop ends with the first mistake")
+    check(b":2: error" in first.stderr, "--on-error stop names the line")
+    for header, word in (("joint.typ,joint.thickness,material.alloy", b"did you mean 'joint.type'"),
+                         ("joint.type,joint.thickness,material.alloy,drawing", b"--keep 'drawing'"),
+                         ("joint.type,joint.type,joint.thickness,material.alloy", b"is there twice"),
+                         ("joint.type,,joint.thickness,material.alloy", b"has no name"),
+                         ("joint.type,joint.thickness", b"no column material.alloy")):
+        result = batch(["-"], header + "\nfillet,6,S275\n")
+        check(result.returncode == 2 and not result.stdout and word in result.stderr, f"header {header} says {word}")
+    for wrong in (["--columns", "wire_fed"], ["--threads", "0"], ["--shard", "3/2"], ["--separator", "x"],
+                  ["--on-error", "panic"], ["--defaults", "/nowhere"], ["--format", "table"]):
+        result = batch(["-", *wrong], HEADER + "\n")
+        check(result.returncode == 2 and not result.stdout and result.stderr, f"{wrong} is refused")
+    check(batch(["-", "--keep", "drawing"], "joint.type,joint.thickness,material.alloy,drawing\nfillet,3,S275,D1\n")
+          .stdout.splitlines()[1].startswith(b"D1,"), "--keep hands a column through")
+    check(batch(["-"], HEADER.encode("utf-16") + b"\n\x00").returncode == 2, "UTF-16 is refused")
+
+
+def empty_and_defaults(folder):
+    for text in ("", "\n\n", "\ufeff"):
+        result = batch(["-"], text)
+        check(result.returncode == 0 and result.stdout == b"", "empty in gives empty out")
+    only = batch(["-"], HEADER + "\n")
+    check(only.returncode == 0 and only.stdout.count(b"\n") == 1, "a header alone gives a header alone")
+    defaults = folder / "defaults.toml"
+    defaults.write_text('[joint]\ntype = "fillet"\nposition = "PB"\n[material]\nalloy = "S275"\n')
+    some = batch(["-", "--defaults", str(defaults), "--columns", "status,wire_feed"], "joint.thickness,joint.type\n4,\n4,\n")
+    full = batch(["-", "--columns", "status,wire_feed"],
+                 "joint.thickness,joint.type,joint.position,material.alloy\n" + "4,fillet,PB,S275\n" * 2)
+    check(some.stdout == full.stdout and some.returncode == 0, "--defaults supplies what rows leave out")
+    big = "x" * 1_000_000
+    wide = batch(["-", "--columns", "status,x-big"],
+                 "joint.type,joint.thickness,material.alloy,x-big\n" + f"fillet,3,S275,{big}\n" * 3 +
+                 f"fillet,3,S275,{big}{big}\nfillet,3,S275,end\n")
+    lines = wide.stdout.split(b"\r\n")
+    check(len(lines) == 7 and lines[1] == b"ok," + big.encode() and lines[4].startswith(b"error") and
+          lines[5] == b"ok,end", "rows of 1 MB are answered, longer ones refused, and reading goes on")
+
+
+def same_bytes(folder):
+    """The same bytes at every number of threads, every way of cutting the input, and from shards."""
+    path = folder / "jobs.csv"
+    path.write_text(job_list(1500))
+    whole = batch([str(path), "--threads", "1"])
+    for threads in ("2", "8"):
+        check(batch([str(path), "--threads", threads]).stdout == whole.stdout, f"{threads} threads give other bytes")
+    slow = subprocess.Popen([PROGRAM, "batch", "-", "--threads", "2"], stdin=subprocess.PIPE, stdout=subprocess.PIPE)
+    text, dice = path.read_bytes()[:40000], random.Random(3)
+    text = text[:text.rindex(b"J") - 1]
+    while text:
+        size = dice.randint(1, 3000)
+        slow.stdin.write(text[:size])
+        slow.stdin.flush()
+        text = text[size:]
+    slow.stdin.close()
+    answered = slow.stdout.read()
+    slow.wait()
+    check(whole.stdout.startswith(answered[:-2000]), "rows that trickle in give other bytes")
+    for count in (2, 3, 7):
+        parts = [batch([str(path), "--shard", f"{i}/{count}"]).stdout for i in range(1, count + 1)]
+        check(b"".join(parts) == whole.stdout and all(parts), f"{count} shards do not make up the whole")
+    check(batch([str(path), "--no-header"]).stdout == whole.stdout.split(b"\r\n", 1)[1], "--no-header")
+    if shutil.which("parallel"):
+        columns = ["--columns", "default,-line"]
+        # Cells over two lines are beyond a splitter of lines: this list has none.
+        plain = folder / "plain.csv"
+        plain.write_text("\n".join(line for line in job_list(600).replace('"two\nlines"', "two").split("\n")))
+        alone = batch([str(plain), *columns]).stdout
+        split = subprocess.run(["parallel", "--pipe", "--header", ":", "-k", "--block", "9k", PROGRAM, "batch", "-",
+                                "--no-header", "-q", *columns], stdin=open(plain, "rb"), capture_output=True, timeout=300)
+        check(alone.split(b"\r\n", 1)[1] == split.stdout, f"GNU parallel gives other bytes: {split.stderr[:300]}")
+    else:
+        print("GNU parallel is not installed: not tried")
+
+
+def resumption(folder, options=()):
+    """Killed at random moments and resumed, a run ends as if nothing had happened."""
+    path, out = folder / "jobs.csv", folder / "out.csv"
+    path.write_text(job_list(2500, 5))
+    whole = batch([str(path), *options]).stdout
+    dice, kills, began = random.Random(9), 0, time.monotonic()
+    batch([str(path), *options])
+    seconds = max(time.monotonic() - began, 0.05)
+    for _ in range(20):
+        for old in (out, folder / "out.csv.part"):
+            old.unlink(missing_ok=True)
+        tries = 0
+        while True:
+            run = subprocess.Popen([PROGRAM, "batch", str(path), "--resume", str(out), "-q", *options])
+            tries += 1
+            try:
+                run.wait(dice.uniform(0, seconds) if tries < 4 else 300)
+                break
+            except subprocess.TimeoutExpired:
+                run.kill()
+                run.wait()
+                kills += 1
+                check(run.returncode == 0 or not out.exists() or run.returncode != -signal.SIGKILL, "a killed run leaves no finished file")
+        check(out.read_bytes() == whole, f"a killed and resumed run gives other bytes ({options})")
+    check(kills >= 10, f"only {kills} runs were killed")
+    # Standard output sent to a file, cut anywhere.
+    for cut in (0, 1, 50, len(whole) // 2, len(whole) - 1, len(whole)):
+        out.write_bytes(whole[:cut])
+        check(batch([str(path), "--resume", str(out), *options]).returncode in (1, 2) and out.read_bytes() == whole,
+              f"output cut at {cut} is not resumed")
+    out.write_bytes(whole[:len(whole) // 2])
+    path.write_text(job_list(2500, 6))
+    other = batch([str(path), "--resume", str(out), *options])
+    check(other.returncode == 2 and b"not the output of the same run" in other.stderr, "another list is told apart")
+    part = folder / "out.csv.part"
+    check(part.read_bytes() == whole[:len(whole) // 2], "and what was there is left alone")
+    part.unlink()
+    out.write_bytes(b"a,b\r\n1,2\r\n")
+    check(batch([str(path), "--resume", str(out), *options]).returncode == 2, "another header is told apart")
+    (folder / "out.csv.part").unlink()
+
+
+def faults(folder):
+    path = folder / "jobs.csv"
+    path.write_text(job_list(300))
+    full = batch([str(path), "-o", "/dev/full"])
+    check(full.returncode == 3 and b"No space left" in full.stderr, "a full disk is told")
+    with open("/dev/full", "wb") as sink:
+        run = subprocess.run([PROGRAM, "batch", str(path)], stdout=sink, stderr=subprocess.PIPE, timeout=60)
+    check(run.returncode == 3, "a full disk behind standard output")
+    check(batch([str(path), "-o", "/nowhere/out.csv"]).returncode == 3, "no such folder")
+    protected = folder / "protected.csv"
+    protected.write_text("mine")
+    protected.chmod(0o444)
+    if os.geteuid() != 0:
+        check(batch([str(path), "-o", str(protected)]).returncode == 3, "a protected output is told")
+    check(protected.read_text() == "mine" or os.geteuid() == 0, "a protected output is kept")
+    check(batch([str(path), "-o", str(path)]).returncode == 2, "the list is not overwritten")
+    check(batch([str(folder)]).returncode == 2 and batch(["/nowhere.csv"]).returncode == 2, "no list to read")
+
+    def small_files():
+        resource.setrlimit(resource.RLIMIT_FSIZE, (20000, 20000))
+        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+
+    run = subprocess.run([PROGRAM, "batch", str(path), "-o", str(folder / "limited.csv")], capture_output=True,
+                         preexec_fn=small_files, timeout=60)
+    check(run.returncode == 3 and not (folder / "limited.csv").exists(), "a file that cannot grow is not passed off as whole")
+    reader = subprocess.Popen([PROGRAM, "batch", str(path), "--threads", "2"], stdout=subprocess.PIPE,
+                              stderr=subprocess.PIPE)
+    reader.stdout.read(10)
+    reader.stdout.close()
+    check(reader.wait(60) in (0, 1, 2, 3) and reader.stderr.read() == b"", "a reader that has gone is no news")
+
+
+def live(folder):
+    """The first answer comes while the input is still open, and an interrupt leaves whole rows."""
+    run = subprocess.Popen([PROGRAM, "batch", "-"], stdin=subprocess.PIPE, stdout=subprocess.PIPE, stderr=subprocess.PIPE)
+    run.stdin.write((HEADER + "\n" + GOOD.format(1, 3, 3) + "\n").encode())
+    run.stdin.flush()
+    os.set_blocking(run.stdout.fileno(), False)
+    began, text = time.monotonic(), b""
+    while text.count(b"\n") < 2 and time.monotonic() - began < 20:
+        text += run.stdout.read() or b""
+        time.sleep(0.005)
+    check(text.count(b"\n") == 2, "an answer comes as soon as the input pauses")
+    run.send_signal(signal.SIGINT)
+    check(run.wait(20) == -signal.SIGINT, "an interrupt ends the run")
+    path = folder / "long.csv"
+    path.write_text(job_list(20000))
+    for wait in (0.05, 0.3):
+        with open(folder / "cut.csv", "wb") as out:
+            run = subprocess.Popen([PROGRAM, "batch", str(path), "--threads", "2"], stdout=out, stderr=subprocess.DEVNULL)
+            time.sleep(wait)
+            run.send_signal(signal.SIGINT)
+            run.wait(60)
+        rows = (folder / "cut.csv").read_bytes()
+        check(rows == b"" or rows.endswith(b"\r\n"), "an interrupt leaves whole rows")
+
+
+def summary():
+    result = batch(["-", "--summary"], HEADER + f"\n{SURE}\n{SURE}\nx,y\n")
+    text = result.stderr.decode()
+    check("3 joints: 2 with a window, 0 without, 1 refused" in text and "wire kg" in text, f"summary: {text}")
+    rows = rows_of(result.stdout)
+    grams = sum(float(row["wire_mass_g"]) for row in rows if row["status"] == "ok")
+    line = next(line for line in text.splitlines() if "mm" in line).split()
+    check(abs(float(line[-3]) - grams / 1000) < 0.006, "the summary's wire is the sum of the rows")
+
+
+with tempfile.TemporaryDirectory() as name:
+    folder = pathlib.Path(name)
+    same_as_plan()
+    formats_agree()
+    mistakes()
+    empty_and_defaults(folder)
+    same_bytes(folder)
+    resumption(folder)
+    resumption(folder, ("--per-pass", "--columns", "line,id,pass,status,wire_feed,message,x-note", "--format", "ndjson"))
+    faults(folder)
+    live(folder)
+    summary()
+print(f"{len(failures)} failures")
+sys.exit(1 if failures else 0)
