@@ -111,28 +111,33 @@ class BoxSolver {
   [[nodiscard]] bool grows(std::size_t i) const { return box_.sides[i].present && !box_.sides[i].fixed; }
 
   // A fixed feed or travel moves the point: the free one of the two goes where the corners of the fixed sides have
-  // most room.
+  // most room. With other sides fixed both go together, at the same deposit, where the point does not stand them.
   void settle_centre() {
-    const bool feed_fixed = box_.sides[0].fixed, travel_fixed = box_.sides[1].fixed;
-    if (feed_fixed == travel_fixed) return;
-    const std::size_t free = feed_fixed ? 1 : 0;
-    double best = setting_value(box_.centre, free), best_score = -1e30;
-    const auto consider = [&](double candidate) {
-      setting_value(box_.centre, free) = candidate;
+    const bool feed_free = !box_.sides[0].fixed, travel_free = !box_.sides[1].fixed;
+    const bool any_fixed = std::any_of(box_.sides.begin(), box_.sides.end(), [](const BoxSide& s) { return s.fixed; });
+    const auto score = [&] { return worst_of(Shares{}, Demand{}).constraint.score; };
+    if (!any_fixed || (!feed_free && !travel_free)) return;
+    if (feed_free && travel_free && score() >= 0) return;
+    const Setting start = box_.centre;
+    double best = 1, best_score = -1e30;
+    const auto move = [&](double factor) {
+      if (feed_free) box_.centre.wire_feed_m_per_min = factor * start.wire_feed_m_per_min;
+      if (travel_free) box_.centre.travel_mm_per_s = factor * start.travel_mm_per_s;
       settle_frequency();
-      const double score = worst_of(Shares{}, Demand{}).constraint.score;
-      if (score > best_score) {
-        best_score = score;
-        best = candidate;
+    };
+    const auto consider = [&](double factor) {
+      move(factor);
+      if (const double now = score(); now > best_score) {
+        best_score = now;
+        best = factor;
       }
     };
     constexpr int points = 33;
-    const double start = best, factor = std::pow(2.5 / 0.4, 1.0 / (points - 1));
-    for (int i = 0; i < points; ++i) consider(start * 0.4 * std::pow(factor, i));
+    const double step = std::pow(2.5 / 0.4, 1.0 / (points - 1));
+    for (int i = 0; i < points; ++i) consider(0.4 * std::pow(step, i));
     const double coarse = best;
-    for (int i = -4; i <= 4; ++i) consider(coarse * std::pow(factor, i / 5.0));
-    setting_value(box_.centre, free) = best;
-    settle_frequency();
+    for (int i = -4; i <= 4; ++i) consider(coarse * std::pow(step, i / 5.0));
+    move(best);
   }
   void settle_frequency() {
     if (c_.mode != Mode::double_pulse) return;

@@ -271,6 +271,19 @@ TEST_CASE("a fixed side stays as given and holds at both its ends") {
   CHECK(box.sides[0].high > box.sides[0].low);
 }
 
+TEST_CASE("a fixed modulation moves the point to where it holds") {
+  const Expected<Joint> joint =
+      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/hull-seam.toml", {{"lock.modulation_frequency", "3.2..5"}});
+  REQUIRE(static_cast<bool>(joint));
+  const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), quick());
+  const LockBox& box = *plan->passes.front().box;
+  REQUIRE(box.exists);
+  CHECK(box.centre.travel_mm_per_s < plan->passes.front()[F::travel].value);
+  each_vertex(box, [&](const BoxCorner& corner) {
+    CHECK(least_score(plan->contexts.front(), corner_setting(plan->contexts.front(), box, corner)) >= -rounding);
+  });
+}
+
 TEST_CASE("a heavier side grows wider") {
   const std::string file = std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml";
   const auto travel_width = [&](const std::vector<Assignment>& assignments) {
