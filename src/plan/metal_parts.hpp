@@ -19,8 +19,8 @@ namespace seamwright {
 [[nodiscard]] const Alloy* hardening_alloy(const Case& resolved);
 // What is melted off the plates: half of each where there are two alloys.
 [[nodiscard]] Composition base_mixture(const Case& resolved);
-// The weakest kind of source among the compositions in use.
-[[nodiscard]] SourceKind composition_kind(const Case& resolved);
+// The weakest source among the compositions in use.
+[[nodiscard]] SourceIndex composition_source(const Case& resolved);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
 [[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);
 // The thicker plate: it takes the heat away faster, so its side hardens more.

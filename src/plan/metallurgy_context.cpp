@@ -54,10 +54,11 @@ Composition base_mixture(const Case& c) {
   return mix(composition_of(c, *alloys.front()), composition_of(c, *alloys.back()), 0.5, {}, 0);
 }
 
-SourceKind composition_kind(const Case& c) {
-  SourceKind weakest = source_of(*c.catalog, c.wire->typical.source).kind;
+SourceIndex composition_source(const Case& c) {
+  SourceIndex weakest = c.wire->typical.source;
   for (const Alloy* alloy : alloys_of(c))
-    weakest = std::max(weakest, source_of(*c.catalog, alloy->typical.source).kind);
+    if (source_of(*c.catalog, alloy->typical.source).kind > source_of(*c.catalog, weakest).kind)
+      weakest = alloy->typical.source;
   return weakest;
 }
 

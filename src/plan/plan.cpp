@@ -153,7 +153,7 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
     uncertainties(*resolved.catalog, c, s, r);
     // What the metals are made of is no constant of the model, but these rest on it.
     for (const F id : {F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren})
-      r[id].weakest = std::max(r[id].weakest, composition_kind(resolved));
+      r[id].weakest = std::max(r[id].weakest, source_of(*resolved.catalog, composition_source(resolved)).kind);
   }
   if (r.feasible) lockable(resolved, c, options, r);
   if (resolved.equipment)

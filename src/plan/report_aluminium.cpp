@@ -134,7 +134,7 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
     mixture.pass = number;
     mixture.note =
         fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], c.wire->id, metal[Element::Si]);
-    mixture.source = c.wire->typical.source;
+    mixture.source = composition_source(c);
     for (const CrackingFinding finding : cracking_findings(metal, cracking_ranges(catalog)))
       b.finding(
           "hot-cracking",

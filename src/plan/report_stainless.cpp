@@ -99,7 +99,7 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
                     number),
         b.source_of_range("ferrite-first-ratio"));
   add("pren", "PREN of the weld metal", pitting_resistance(metal), "", 1, "Cr + 3.3 (Mo + 0.5 W) + 16 N",
-      metal.source != 0 ? metal.source : c.wire->typical.source);
+      composition_source(c));
 }
 
 void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double root_heat, SectionBuilder& b) {

@@ -172,6 +172,25 @@ TEST_CASE("aluminium: filler by the table for unlike pairs, warm service and ano
   CHECK(item(mast, "aluminium", "softened_half_width", 1).value > 0);
 }
 
+TEST_CASE("preheat and hotter passes cool slower and harden less") {
+  double last_time = 0, last_hardness = 1e9;
+  for (const char* preheat : {"20", "80", "140", "200"}) {
+    const Plan plan = plan_of("cradle-beam", {{"material.preheat", preheat}, {"process.mode", "pulse"}});
+    const PassContext& context = plan.contexts.front();
+    const ConstantValues x = nominal_values(context.constants);
+    Setting s;
+    s.wire_feed_m_per_min = 6;
+    s.travel_mm_per_s = 5;
+    const FieldValues f = evaluate(context, x, s);
+    CHECK(f[F::t8_5] > last_time);
+    CHECK(f[F::hardness] < last_hardness);
+    last_time = f[F::t8_5];
+    last_hardness = f[F::hardness];
+    s.travel_mm_per_s = 4;
+    CHECK(evaluate(context, x, s)[F::t8_5] > f[F::t8_5]);
+  }
+}
+
 TEST_CASE("between passes: a narrower plate gets hotter") {
   const Plan wide = plan_of("cradle-beam"), narrow = plan_of("cradle-beam", {{"joint.plate_width", "60"}});
   const double a = item(wide, "between_passes", "interpass_reached", 2).value;

@@ -6,6 +6,7 @@
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/metallurgy.hpp"
 #include "seamwright/plate_cooling.hpp"
+#include "seamwright/pool.hpp"
 
 using namespace seamwright;
 using enum Element;
@@ -93,6 +94,27 @@ TEST_CASE("plate cooling: images and series agree, and heat is kept without loss
   // Early on, the line source in an endless plate (Rosenthal, Rykalin).
   CHECK(plate_rise_K(in, 600, 30) ==
         doctest::Approx(600 / (12 * 0.0041 * std::sqrt(4 * std::numbers::pi * a * 30))).epsilon(1e-9));
+}
+
+TEST_CASE("plate cooling: the conduction field of the moving arc comes to the same behind it") {
+  PlateCooling in = plate();
+  in.loss_W_per_mm2K = 0;
+  in.width_mm = 1e5;
+  constexpr double power_W = 3000, travel_mm_per_s = 6;
+  const PoolInput field{.net_power_W = power_W,
+                        .travel_mm_per_s = travel_mm_per_s,
+                        .source_radius_mm = 2,
+                        .thickness_mm = 12,
+                        .conductivity_W_per_mmK = in.conductivity_W_per_mmK,
+                        .heat_capacity_J_per_mm3K = in.heat_capacity_J_per_mm3K,
+                        .rise_to_melting_K = 1480};
+  for (const double after_s : {20.0, 60.0, 200.0}) {
+    CAPTURE(after_s);
+    const double rise = plate_rise_K(in, power_W / travel_mm_per_s, after_s);
+    CHECK(rise == doctest::Approx(line_source_rise_K(field, -travel_mm_per_s * after_s, 0)).epsilon(0.02));
+    // Points sources with images: heat has spread through 12 mm by then.
+    CHECK(rise == doctest::Approx(point_source_rise_K(field, -travel_mm_per_s * after_s, 0, 0)).epsilon(0.02));
+  }
 }
 
 TEST_CASE("plate cooling: waiting ends at the limit, and nothing waits below it") {
