@@ -23,6 +23,7 @@
 
 #include "io/input_keys.hpp"
 #include "io/value_reader.hpp"
+#include "seamwright/catalog_in_use.hpp"
 #include "seamwright/procedure_input.hpp"
 
 namespace seamwright {
@@ -227,7 +228,7 @@ class TestPieceReader {
       piece_.mode = reader_.word<Mode>(entry).value_or(piece_.mode);
     } else if (key == "position") {
       const auto text = reader_.text(entry);
-      const Position* position = text ? find_position(builtin_catalog(), *text) : nullptr;
+      const Position* position = text ? find_position(catalog_in_use(), *text) : nullptr;
       if (position != nullptr)
         piece_.position = position->id;
       else if (text)

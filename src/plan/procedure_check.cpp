@@ -430,6 +430,21 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
       add(std::move(one));
     }
   }
+  if (plan) {
+    // Butt welds qualify fillet welds, not the other way round.
+    const JointType type = plan->resolved.section.type;
+    const bool butt = type == JointType::butt || type == JointType::pipe_butt;
+    CheckRow weld;
+    weld.key = "joint.type";
+    weld.label = "joint type";
+    weld.planned = joint_type_key(type);
+    weld.allowed = piece.weld == QualifiedWeld::butt ? "butt, fillet" : "fillet";
+    weld.status = butt && piece.weld == QualifiedWeld::fillet ? CheckStatus::outside : CheckStatus::inside;
+    if (!butt && piece.weld == QualifiedWeld::butt)
+      weld.remark = "the thickness is compared with the range for butt welds; fillets have their own";
+    weld.source = result->source;
+    add(std::move(weld));
+  }
   CheckRow mode;
   mode.key = "process.mode";
   mode.label = "transfer mode";

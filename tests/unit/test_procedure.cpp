@@ -203,6 +203,12 @@ hardness_required = true
   CHECK(row(*against, "interpass").beyond == doctest::Approx(100));
   CHECK(row(*against, "joint.thickness").status == CheckStatus::inside);
 
+  const auto fillet = read_test_piece_text("thickness = 10\nweld = \"fillet\"\n", "piece.toml");
+  REQUIRE(static_cast<bool>(fillet));
+  const auto wrong_weld = check_test_piece(*fillet, builtin_catalog(), &plan);
+  REQUIRE(static_cast<bool>(wrong_weld));
+  CHECK(row(*wrong_weld, "joint.type").status == CheckStatus::outside);
+
   const auto untested =
       read_test_piece_text("thickness = 40\nruns = \"multi\"\nimpact_required = true\n", "piece.toml");
   REQUIRE(static_cast<bool>(untested));
