@@ -15,6 +15,8 @@
 
 #include <array>
 #include <optional>
+#include <span>
+#include <vector>
 
 #include "seamwright/window.hpp"
 
@@ -30,8 +32,13 @@ namespace seamwright {
 [[nodiscard]] MarginList setting_margins(const PassContext& context, const ConstantValues& constants,
                                          const Setting& setting);
 
-// The same with every score lowered to the confidence. 0.5 leaves them as they are.
-[[nodiscard]] MarginList confident_margins(const PassContext& context, const Setting& setting, double confidence);
+// Indices of the uncertain constants that bear on a constraint anywhere near a setting: those of other modes do not.
+[[nodiscard]] std::vector<std::size_t> bearing_constants(const PassContext& context, const Setting& setting);
+
+// The same with every score lowered to the confidence. 0.5 leaves them as they are. `constants` are those of
+// `bearing_constants`.
+[[nodiscard]] MarginList confident_margins(const PassContext& context, std::span<const std::size_t> constants,
+                                           const Setting& setting, double confidence);
 
 // The wire-feed band at a confidence, on the line of the nominal band.
 struct ConfidentBand {

@@ -49,6 +49,7 @@ class BoxSolver {
     if (c.modulation_frequency_Hz > 0 && modulated && !wish.fixed[5])
       fix(5, {c.modulation_frequency_Hz, c.modulation_frequency_Hz});
     settle_centre();
+    if (wish.confidence > 0.5) constants_ = bearing_constants(c_, box_.centre);
     voltage_V_ = evaluate(c_, x_, box_.centre)[F::voltage];
   }
 
@@ -98,6 +99,7 @@ class BoxSolver {
   const PassContext& c_;
   ConstantValues x_;
   const BoxWish& wish_;
+  std::vector<std::size_t> constants_;  // asked only above the nominal confidence
   LockBox box_;
   std::array<Reach, box_side_count> reach_{};
   double voltage_V_ = 0;
@@ -177,7 +179,7 @@ class BoxSolver {
     return s;
   }
   [[nodiscard]] Margin worst_at(const Setting& s, double confidence) const {
-    return (confidence > 0.5 ? confident_margins(c_, s, confidence) : setting_margins(c_, x_, s)).worst();
+    return (confidence > 0.5 ? confident_margins(c_, constants_, s, confidence) : setting_margins(c_, x_, s)).worst();
   }
 
   // Sides along which the corners of a box differ.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <boost/math/special_functions/erf.hpp>
+#include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <vector>
 
@@ -52,7 +53,7 @@ struct Spread {
   std::array<Fall, MarginList::capacity> fall{};
 };
 
-Spread spread_at(const PassContext& c, const Setting& s, double z) {
+Spread spread_at(const PassContext& c, std::span<const std::size_t> constants, const Setting& s, double z) {
   const ConstantValues x = nominal_values(c.constants);
   Spread spread{setting_margins(c, x, s), {}};
   MarginList& nominal = spread.nominal;
@@ -64,10 +65,9 @@ Spread spread_at(const PassContext& c, const Setting& s, double z) {
     MarginList up, down;
   };
   std::vector<Moved> moves;
-  for (std::size_t k = 0; k < model_constant_count; ++k) {
-    const double half = c.constants[k].half_width_90;
-    if (half <= 0) continue;
-    const double sigma = half / normal_quantile(0.95);
+  moves.reserve(constants.size());
+  for (const std::size_t k : constants) {
+    const double sigma = c.constants[k].half_width_90 / normal_quantile(0.95);
     const auto moved = [&](double by) {
       ConstantValues y = x;
       y[k] += by;
@@ -159,10 +159,36 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
   return list;
 }
 
-MarginList confident_margins(const PassContext& c, const Setting& s, double confidence) {
+std::vector<std::size_t> bearing_constants(const PassContext& c, const Setting& s) {
+  const ConstantValues x = nominal_values(c.constants);
+  std::array<Setting, 3> settings{s, s, s};
+  settings[1].wire_feed_m_per_min *= 0.7;
+  settings[2].wire_feed_m_per_min *= 1.5;
+  std::vector<std::size_t> bearing;
+  for (std::size_t k = 0; k < model_constant_count; ++k) {
+    const double half = c.constants[k].half_width_90;
+    if (half <= 0) continue;
+    ConstantValues y = x;
+    y[k] += half;
+    const bool bears = std::any_of(settings.begin(), settings.end(), [&](const Setting& at) {
+      const MarginList before = setting_margins(c, x, at), after = setting_margins(c, y, at);
+      return before.size != after.size ||
+             !std::equal(before.begin(), before.end(), after.begin(),
+                         [](const Margin& a, const Margin& b) { return a.score == b.score; });
+    });
+    // What holds a melted back up bears only where one melts.
+    const bool back =
+        k == static_cast<std::size_t>(K::surface_tension) || k == static_cast<std::size_t>(K::melt_density);
+    if (bears || back) bearing.push_back(k);
+  }
+  return bearing;
+}
+
+MarginList confident_margins(const PassContext& c, std::span<const std::size_t> constants, const Setting& s,
+                             double confidence) {
   const double z = normal_quantile(confidence);
   if (z <= 0) return setting_margins(c, nominal_values(c.constants), s);
-  Spread spread = spread_at(c, s, z);
+  Spread spread = spread_at(c, constants, s, z);
   for (std::size_t i = 0; i < spread.nominal.size; ++i) {
     double& score = spread.nominal.items[i].score;
     score = spread.fall[i].at(score, z);
@@ -175,6 +201,7 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
   out.confidence = confidence;
   const ConstantValues x = nominal_values(c.constants);
   const Band& band = window.band;
+  const std::vector<std::size_t> constants = bearing_constants(c, band.best);
   const auto setting_at = [&](double feed) {
     Setting s = on_line(c, x, window.line, feed);
     s.modulation_frequency_Hz = band.best.modulation_frequency_Hz;
@@ -184,7 +211,7 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
   };
 
   // How surely everything holds at the recommended point.
-  const Spread spread = spread_at(c, band.best, normal_quantile(confidence));
+  const Spread spread = spread_at(c, constants, band.best, normal_quantile(confidence));
   out.held = 2;
   for (std::size_t i = 0; i < spread.nominal.size; ++i) {
     const Margin& m = spread.nominal.items[i];
@@ -199,17 +226,18 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
   if (out.held > 1) out.held = surest;
   if (!band.feasible) return out;
 
-  const auto worst = [&](double feed) { return confident_margins(c, setting_at(feed), confidence).worst(); };
-  constexpr int points = 13;
+  const auto worst = [&](double feed) { return confident_margins(c, constants, setting_at(feed), confidence).worst(); };
+  // Points from end to end of the nominal band, the recommended one among them.
+  constexpr int points = 7;
   const double from = band.low.wire_feed_m_per_min, to = band.high.wire_feed_m_per_min;
   std::array<double, points> feed{}, score{};
-  int best = 0;
-  for (int i = 0; i < points; ++i) {
-    const auto k = static_cast<std::size_t>(i);
-    feed[k] = from + (to - from) * i / (points - 1);
-    score[k] = worst(feed[k]).score;
-    if (score[k] > score[static_cast<std::size_t>(best)]) best = i;
-  }
+  for (int i = 0; i < points; ++i) feed[static_cast<std::size_t>(i)] = from + (to - from) * i / (points - 1);
+  if (const double best_feed = band.best.wire_feed_m_per_min; best_feed > from && best_feed < to)
+    *std::min_element(feed.begin() + 1, feed.end() - 1, [&](double a, double b) {
+      return std::abs(a - best_feed) < std::abs(b - best_feed);
+    }) = best_feed;
+  std::transform(feed.begin(), feed.end(), score.begin(), [&](double w) { return worst(w).score; });
+  const int best = static_cast<int>(std::max_element(score.begin(), score.end()) - score.begin());
   const auto at = [](const auto& list, int i) { return list[static_cast<std::size_t>(i)]; };
   if (at(score, best) < 0) return out;
   out.exists = true;
@@ -217,14 +245,22 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
     int i = best;
     while (i + step >= 0 && i + step < points && at(score, i + step) >= 0) i += step;
     double inside = at(feed, i);
-    const bool open = i + step < 0 || i + step >= points;
-    double outside = open ? inside : at(feed, i + step);
-    constexpr int halvings = 12;
-    for (int k = 0; k < halvings && !open; ++k) {
-      const double middle = 0.5 * (inside + outside);
-      (worst(middle).score >= 0 ? inside : outside) = middle;
-    }
-    return BandEnd{inside, setting_at(inside).travel_mm_per_s, worst(outside)};
+    if (i + step < 0 || i + step >= points) return BandEnd{inside, setting_at(inside).travel_mm_per_s, worst(inside)};
+    const double outside = at(feed, i + step);
+    const double near = 1e-4 * std::abs(outside - inside);
+    Margin stop = worst(outside);
+    const auto score_at = [&](double w) {
+      const Margin m = worst(w);
+      if (m.score < 0) stop = m;
+      return m.score;
+    };
+    std::uintmax_t tries = 20;
+    const auto close = [near](double a, double b) { return std::abs(a - b) < near; };
+    const auto bracket = boost::math::tools::toms748_solve(
+        score_at, std::min(inside, outside), std::max(inside, outside), step > 0 ? at(score, i) : at(score, i + step),
+        step > 0 ? at(score, i + step) : at(score, i), close, tries);
+    inside = step > 0 ? bracket.first : bracket.second;
+    return BandEnd{inside, setting_at(inside).travel_mm_per_s, stop};
   };
   out.low = end(-1);
   out.high = end(1);
