@@ -11,7 +11,7 @@ namespace {
 
 constexpr double least_share = 0.01;  // a box smaller than this share of the single ranges is none
 constexpr int halvings = 9;           // of a share: to 0.2 % of a side's own range
-constexpr int fill_steps = 8;         // in which a side that is not in the way grows on
+constexpr int fill_steps = 4;         // in which a side that is not in the way grows on
 
 struct Reach {
   double down = 0, up = 0;
@@ -103,6 +103,7 @@ class BoxSolver {
   LockBox box_;
   std::array<Reach, box_side_count> reach_{};
   double voltage_V_ = 0;
+  mutable BoxCorner last_failed_{};  // only where the search looks first
 
   void fix(std::size_t i, Interval range) {
     box_.sides[i].fixed = true;
@@ -227,8 +228,15 @@ class BoxSolver {
   // The corner that fails; `named`: the worst one, cut down to the sides that matter.
   [[nodiscard]] std::optional<BoxStop> fails(const Shares& shares, const Demand& demand, bool named,
                                              std::size_t side = box_side_count, int sign = 0) const {
+    // The corner that failed last is likely to fail again.
+    const bool on_face = side == box_side_count || last_failed_[side] == sign;
+    if (!named && on_face) {
+      const Margin m = worst_at(point(shares, last_failed_, demand), demand.confidence);
+      if (m.score < 0) return BoxStop{last_failed_, m};
+    }
     BoxStop stop = worst_of(shares, demand, !named, side, sign);
     if (stop.constraint.score >= 0) return std::nullopt;
+    last_failed_ = stop.corner;
     for (std::size_t i = 0; i < box_side_count && named; ++i) {
       BoxCorner without = stop.corner;
       if (without[i] == 0) continue;
@@ -284,7 +292,7 @@ class BoxSolver {
       return s;
     };
     reach_[i] = sign < 0 ? Reach{far, reach_[i].up} : Reach{reach_[i].down, far};
-    constexpr int looks = 8;
+    constexpr int looks = 5;
     double inside = 0, outside = 1;
     bool open = true;
     for (int k = 1; k <= looks && open; ++k) {
@@ -296,7 +304,7 @@ class BoxSolver {
         inside = share;
       }
     }
-    for (int k = 0; k < halvings && !open; ++k) {
+    for (int k = 0; k < halvings - 2 && !open; ++k) {
       const double between = 0.5 * (inside + outside);
       (fails(alone(between), exact, false) ? outside : inside) = between;
     }
