@@ -163,10 +163,13 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
   item.low = time->low_s;
   item.high = time->high_s;
   item.source = source;
+  const CoolingFactors& f = in.factors;
+  const std::string f2 =
+      f.f2.low < f.f2.high ? fmt::format("{:.2g} to {:.2g}", f.f2.low, f.f2.high) : fmt::format("{:.2g}", f.f2.low);
   item.note = fmt::format(
-      "{}-dimensional heat flow, transition at {:.1f} mm; at {:.0f} degC and {:.3f} kJ/mm{}; +-20 %",
+      "{}-dimensional heat flow, transition at {:.1f} mm; at {:.0f} degC and {:.3f} kJ/mm, F2 {}, F3 {:.2g}{}; +-20 %",
       time->flow == HeatFlow::two_dimensional ? "two" : "three", time->transition_thickness_mm, in.preheat_C,
-      in.heat_input_kJ_per_mm, time->low_s < time->high_s ? "; range: that of the joint factor F2" : "");
+      in.heat_input_kJ_per_mm, f2, f.f3, time->low_s < time->high_s ? "; range: that of F2" : "");
   const ConstantValues x = nominal_values(pass.context->constants);
   const double field_s =
       cooling_time_8_5_by_field_s(heat_field(*pass.context, x, pass.at, in.thickness_mm), in.preheat_C);
