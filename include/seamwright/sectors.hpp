@@ -16,6 +16,8 @@ struct SectorPass {
   double travel_mm_per_s = 0;
   double heat_input_kJ_per_mm = 0;
   Margin worst;  // at the best point
+  // The pass lays more than is usual where this sector lies: its pool may not be held however the window stands.
+  bool above_usual_deposit = false;
 };
 
 struct Sector {

@@ -171,13 +171,21 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
                 of(F::travel, band.best.travel_mm_per_s, units),
                 std::isfinite(heat) ? of(F::heat_input, heat, units) : "-", limit_state(worst)});
     };
+    std::string heavy;
     for (const Sector& sector : s.sectors) {
       const SectorPass& p = sector.passes[i];
       row(std::string(sector.clock), sector.position, p.feasible, p.band, p.heat_input_kJ_per_mm, p.worst);
+      if (!p.above_usual_deposit) continue;
+      heavy += fmt::format("{}{}", heavy.empty() ? "" : ", ", sector.position);
     }
     const CompromisePass& c = s.compromise[i];
     row("all round", "", c.feasible, c.band, not_applicable, c.worst);
     out += grid.text(4);
+    if (!heavy.empty()) {
+      out.append(4, ' ');
+      append_wrapped(out, fmt::format("! The bead is larger than usual in {}: split it, or watch the pool.", heavy),
+                     width, 4, 6);
+    }
     out.append(4, ' ');
     append_wrapped(
         out,

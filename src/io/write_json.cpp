@@ -315,6 +315,7 @@ class JsonWriter {
         sector.update(sector_band(p.band, p.feasible));
         sector["heat_input"] = of_field(F::heat_input, p.heat_input_kJ_per_mm);
         sector["nearest"] = nearest(p.worst);
+        sector["above_usual_deposit"] = p.above_usual_deposit;
         pass["sectors"].push_back(std::move(sector));
       }
       const CompromisePass& c = plan_.sectors.compromise[i];

@@ -33,6 +33,11 @@ double fixed_travel(const Case& c) {
   return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
 }
 
+bool same_pass(const PassPlan& a, const PassPlan& b) {
+  return a.role == b.role && a.side == b.side && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
+         a.width_mm == b.width_mm;
+}
+
 struct WorstOfAll {
   Margin margin;
   std::size_t sector = 0;
@@ -145,11 +150,17 @@ SectorPlan sector_plan(const Case& resolved) {
     local.position = find_position(*resolved.catalog, row.position);
     contexts.push_back(pass_contexts(local));
     Sector sector{row.clock, row.position, row.share, {}};
-    for (const PassContext& c : contexts.back()) {
+    for (std::size_t i = 0; i < contexts.back().size(); ++i) {
+      if (i > 0 && same_pass(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+        sector.passes.push_back(sector.passes.back());
+        continue;
+      }
+      const PassContext& c = contexts.back()[i];
       const ConstantValues x = nominal_values(c.constants);
       SectorPass pass;
       pass.band = solve_window(c, travel, WindowDetail::band).band;
       pass.feasible = pass.band.feasible;
+      pass.above_usual_deposit = c.nominal_mm2 > local.position->deposit_max_mm2.value;
       pass.travel_mm_per_s = pass.band.best.travel_mm_per_s;
       const FieldValues f = evaluate(c, x, pass.band.best);
       pass.heat_input_kJ_per_mm = f[F::heat_input];
@@ -160,6 +171,10 @@ SectorPlan sector_plan(const Case& resolved) {
   }
   if (plan.sectors.empty()) return plan;
   for (std::size_t i = 0; i < resolved.pass_plans.size(); ++i) {
+    if (i > 0 && same_pass(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+      plan.compromise.push_back(plan.compromise.back());
+      continue;
+    }
     std::vector<PassContext> of_pass;
     for (const auto& sector : contexts) of_pass.push_back(sector[i]);
     plan.compromise.push_back(compromise(of_pass, plan.sectors, i, travel));
