@@ -15,8 +15,9 @@ constexpr OptionRow set_key{"--set",
                             {},
                             true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
-constexpr OptionRow procedure_file{
-    "--procedure", "FILE", "A welding procedure: its ranges bind, and it settles what the joint leaves open.", Takes::file};
+constexpr OptionRow procedure_file{"--procedure", "FILE",
+                                   "A welding procedure: its ranges bind, and it settles what the joint leaves open.",
+                                   Takes::file};
 constexpr OptionRow data_file{"--data", "FILE",
                               "Your own rows over the built-in catalog: alloys, wires, gases, limits.", Takes::file};
 constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
@@ -138,15 +139,15 @@ std::vector<CommandRow> make_table() {
   seamwright check --test-piece piece.toml
 Exit code 1: something is outside. 'seamwright help procedures' tells how the files look.
 )",
-       rows_with_format({joint_file,
-                         set_key,
-                         {"--procedure", "FILE", "The welding procedure, with the variables of ISO 15609-1.", Takes::file},
-                         {"--test-piece", "FILE",
-                          "A procedure test piece: what it would qualify by ISO 15614-1 level 2 or ISO 15614-2.",
-                          Takes::file},
-                         equipment_file,
-                         data_file},
-                        "table|json", "table (the default) or json.")},
+       rows_with_format(
+           {joint_file,
+            set_key,
+            {"--procedure", "FILE", "The welding procedure, with the variables of ISO 15609-1.", Takes::file},
+            {"--test-piece", "FILE",
+             "A procedure test piece: what it would qualify by ISO 15614-1 level 2 or ISO 15614-2.", Takes::file},
+            equipment_file,
+            data_file},
+           "table|json", "table (the default) or json.")},
 
       {"line", "The one-knob line of a wire, gas and mode: wire feed against everything else.",
        "seamwright line --set wire.designation=NAME [options]",
@@ -162,9 +163,10 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
       {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
        R"(  seamwright new fillet -o joint.toml
   seamwright new equipment -o machine.toml
+  seamwright new jobs -o jobs.csv
 )",
-       rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure or test-piece.", Takes::words,
-              "fillet|butt|lap|pipe|equipment|procedure|test-piece"},
+       rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure, test-piece, jobs.", Takes::words,
+              "fillet|butt|lap|pipe|equipment|procedure|test-piece|jobs"},
              output_file,
              quiet_flag})},
 

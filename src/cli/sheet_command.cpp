@@ -1,4 +1,6 @@
 // seamwright sheet: the settings of a joint as a page to print.
+#include <optional>
+
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
@@ -13,8 +15,11 @@ int run_sheet(const SheetArguments& arguments) {
   if (!request) return report(request.errors());
   const Expected<Plan> plan = request->solve({}, {});
   if (!plan) return report(plan.errors());
-  return deliver(arguments.output, sheet_html(*plan, {units_of(arguments.output), program_version()}),
-                 plan->feasible ? exit_answered : exit_no_window);
+  std::optional<SheetContent> content;
+  if (!plan->passes.empty()) content = sheet_content(*plan);
+  const std::string html =
+      sheet_html(*plan, content ? &*content : nullptr, {units_of(arguments.output), program_version()});
+  return deliver(arguments.output, html, plan->feasible ? exit_answered : exit_no_window);
 }
 
 }  // namespace seamwright

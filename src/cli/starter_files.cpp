@@ -204,6 +204,17 @@ position = "PA"
 # hardness_required = true
 )";
 
+// Plain CSV has no comments: the head of `help jobs` tells what the columns mean.
+constexpr std::string_view jobs =
+    "id,joint.type,joint.thickness,joint.thickness2,joint.preparation,joint.leg,joint.position,joint.length,"
+    "material.alloy,wire.diameter,process.mode,x-drawing\n"
+    "J-01,fillet,6,,,5,PB,1200,S355,,,D-100\n"
+    "J-02,fillet,8,10,,6,PF,800,S355,1.2,pulse,D-101\n"
+    "J-03,butt,10,,single-v,,PA,2400,S275,,,D-102\n"
+    "J-04,butt,4,,square,,PA,1500,5083,1.2,pulse,H-200\n"
+    "J-05,lap,3,,,3,PB,600,316L,,,T-300\n"
+    "J-06,fillet,1/4 in,,,5,2F,18 in,S275,,,R-400\n";
+
 }  // namespace
 
 std::string starter_text(std::string_view kind) {
@@ -212,7 +223,7 @@ std::string starter_text(std::string_view kind) {
   for (const auto& [name, text] : joints)
     if (kind == name) return std::string(text) + std::string(joint_file_rest);
   constexpr std::array others{std::pair{"equipment", equipment}, std::pair{"procedure", procedure},
-                              std::pair{"test-piece", test_piece}};
+                              std::pair{"test-piece", test_piece}, std::pair{"jobs", jobs}};
   for (const auto& [name, text] : others)
     if (kind == name) return std::string(text);
   return {};

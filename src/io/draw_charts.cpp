@@ -149,7 +149,7 @@ std::string modulation_svg(const PassResult& pass, double share, double width, d
   level(svg, chart, shown(pass[F::wire_feed].value),
         "mean " + quantity_with_unit(feed, pass[F::wire_feed].value, units), Svg::Anchor::start);
   level(svg, chart, shown(low.value), "low " + quantity_with_unit(feed, low.value, units), Svg::Anchor::end);
-  chart.axes(svg, "time, s", fmt::format("wire feed, {}", unit_of(feed, units)));
+  chart.axes(svg, "time, s", fmt::format("feed, {}", unit_of(feed, units)));
   return svg.finish();
 }
 

@@ -25,7 +25,7 @@ constexpr std::string_view style = R"(
   --edge: #9cc9ee; --beyond: #75828e; --alarm: #ffb199; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); color: var(--ink); }
-body { font: 9.4px/1.24 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; width: 712px; max-width: 100%;
+body { font: 9.4px/1.2 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; width: 712px; max-width: 100%;
   margin: 0 auto; padding: 8px 0; }
 h1 { font-size: 17px; margin: 0; }
 h2 { font-size: 10.4px; margin: 5px 0 1px; border-bottom: 1px solid var(--edge); }
@@ -45,7 +45,8 @@ td.dial { font-weight: bold; white-space: nowrap; }
 tbody th { color: var(--ink); }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
 .small-print { font-size: 6.6px; line-height: 1.16; margin-top: 4px; color: var(--soft); }
-.cautions { font-size: 7.9px; line-height: 1.2; margin: 0; padding-left: 10px; }
+.cautions { font-size: 7.2px; line-height: 1.17; margin: 0; padding-left: 9px; columns: 3; column-gap: 16px; }
+.soft { color: var(--soft); }
 .cautions li { margin-bottom: 1px; break-inside: avoid; }
 sup { line-height: 0; font-size: 6.5px; }
 .letters { font-size: 9px; columns: 2; column-gap: 8px; margin: 0; padding: 0; list-style: none; }
@@ -72,7 +73,7 @@ svg path { fill: none; }
 .tag { fill: var(--paper); stroke: var(--edge); stroke-width: 1; }
 .wave { stroke: var(--edge); stroke-width: 1.8; stroke-linejoin: round; }
 .level { stroke: var(--soft); stroke-width: 0.7; stroke-dasharray: 3 3; }
-.sign { display: flex; gap: 14px; margin-top: 15px; }
+.sign { display: flex; gap: 14px; margin-top: 12px; }
 .sign p { flex: 1; border-top: 1px solid var(--ink); color: var(--soft); font-size: 8.4px; }
 @media print { body { padding: 0; width: auto; } }
 @page { margin: 8mm; }
@@ -84,7 +85,8 @@ struct PassGroup {
 
 class SheetWriter {
  public:
-  SheetWriter(const Plan& plan, const SheetOptions& options) : plan_(plan), c_(plan.resolved), options_(options) {
+  SheetWriter(const Plan& plan, const SheetContent* content, const SheetOptions& options)
+      : plan_(plan), content_(content), c_(plan.resolved), options_(options) {
     for (std::size_t i = 0; i < plan.passes.size(); ++i) {
       const bool same = !groups_.empty() && alike(plan.passes[groups_.back().first], plan.passes[i]);
       if (same)
@@ -96,7 +98,7 @@ class SheetWriter {
 
   std::string write() {
     out_ = fmt::format(
-        "<!doctype html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
+        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
         "content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
         "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n",
         markup_text(title()), style);
@@ -114,6 +116,7 @@ class SheetWriter {
 
  private:
   const Plan& plan_;
+  const SheetContent* content_;
   const Case& c_;
   const SheetOptions& options_;
   std::vector<PassGroup> groups_;
@@ -121,6 +124,10 @@ class SheetWriter {
   std::string out_;
 
   static constexpr std::array shown_groups{0u, 1u};  // what is set and how the torch moves
+  // What the charts show needs no row.
+  static bool has_row(F id) {
+    return id != F::wire_feed_high && id != F::wire_feed_low && id != F::peak_time && id != F::base_time;
+  }
 
   // Whether two passes print the same.
   [[nodiscard]] bool alike(const PassResult& a, const PassResult& b) const {
@@ -188,36 +195,46 @@ class SheetWriter {
     out_ += "</div>\n";
   }
 
-  void fact(std::string_view label, const std::string& text, std::string_view choice_key = {}) {
-    std::string mark;
-    for (const Choice& choice : c_.choices)
-      if (choice.key == choice_key) mark = note(choice.source) + " (chosen)";
-    out_ += fmt::format("<tr><th>{}</th><td>{}{}</td></tr>\n", label, markup_text(text), mark);
+  // A part of a fact, and the input key under which it may have been chosen.
+  struct Part {
+    std::string text;
+    std::string_view choice_key;
+  };
+  void fact(std::string_view label, const std::vector<Part>& parts) {
+    out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>", label);
+    for (const Part& part : parts) {
+      out_ += (&part == parts.data() ? "" : ", ") + markup_text(part.text);
+      for (const Choice& choice : c_.choices)
+        if (choice.key == part.choice_key) out_ += "*" + note(choice.source);
+    }
+    out_ += "</td></tr>\n";
   }
 
   void joint_row() {
-    out_ += "<div class=\"row\"><figure>\n<h2>Joint and passes</h2>\n" + joint_svg(plan_, 345, 150, options_.units) +
+    out_ += "<div class=\"row\"><figure>\n<h2>Joint and passes</h2>\n" + joint_svg(plan_, 345, 124, options_.units) +
             "</figure>\n<div>\n<h2>Prepare</h2>\n<table><tbody>\n";
     std::string alloy(c_.alloy->id);
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
-    fact("base metal", alloy);
-    if (c_.wire != nullptr) {
-      fact("wire", std::string(c_.wire->id), "wire.designation");
-      fact("wire diameter", length_text(c_.diameter_mm, options_.units), "wire.diameter");
-    }
-    fact("gas", c_.gas_name, "gas.designation");
-    if (c_.gas_flow_l_per_min > 0) fact("gas flow", flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow");
-    fact("mode", key_words(mode_key(c_.mode)), "process.mode");
+    fact("base metal", {{alloy, ""}});
+    if (c_.wire != nullptr)
+      fact("wire", {{std::string(c_.wire->id), "wire.designation"},
+                    {length_text(c_.diameter_mm, options_.units), "wire.diameter"}});
+    if (c_.gas_flow_l_per_min > 0)
+      fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
+    fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
     if (c_.extension_mm > 0)
-      fact("free wire, tip to arc", length_text(c_.extension_mm, options_.units), "wire.extension");
-    if (c_.quality != nullptr) fact("quality", fmt::format("ISO 5817 level {}", c_.quality->id), "quality");
-    fact("preheat", quantity_with_unit(field(F::preheat), c_.preheat_C, options_.units), "material.preheat");
+      fact("free wire, tip to arc", {{length_text(c_.extension_mm, options_.units), "wire.extension"}});
+    if (c_.quality != nullptr) fact("quality", {{fmt::format("ISO 5817 level {}", c_.quality->id), "quality"}});
+    fact("preheat", {{quantity_with_unit(field(F::preheat), c_.preheat_C, options_.units), "material.preheat"}});
     if (c_.interpass_C > 0)
-      fact("between passes at most", quantity_with_unit(field(F::interpass), c_.interpass_C, options_.units),
-           "material.interpass");
-    fact("machine", c_.equipment ? (c_.equipment->name.empty() ? "as described" : c_.equipment->name)
-                                 : "not described: no dial values");
-    out_ += "</tbody></table>\n</div></div>\n";
+      fact("between passes at most",
+           {{quantity_with_unit(field(F::interpass), c_.interpass_C, options_.units), "material.interpass"}});
+    std::string machine = "not described: no dial values";
+    if (c_.equipment) machine = c_.equipment->name.empty() ? "as described" : c_.equipment->name;
+    fact("machine", {{machine, ""}});
+    out_ +=
+        "<tr><td colspan=\"2\" class=\"soft\">* chosen by the program: the joint file leaves it open</td></tr>\n"
+        "</tbody></table>\n</div></div>\n";
   }
 
   // A letter for how well the weakest thing behind a number is known.
@@ -246,13 +263,14 @@ class SheetWriter {
     const bool dials =
         std::any_of(p.estimates.begin(), p.estimates.end(), [](const Estimate& e) { return !e.dial.empty(); });
     out_ += fmt::format(
-        "<table><thead><tr><th>quantity</th><th class=\"n\">set</th><th>unit</th><th class=\"n\">keep between</th>{}"
-        "<th>what ends it: low; high</th><th>known</th></tr></thead><tbody>\n",
-        dials ? "<th>on the machine</th>" : "");
+        "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\" class=\"n\">set</th><th "
+        "scope=\"col\">unit</th><th scope=\"col\" class=\"n\">keep between</th>{}"
+        "<th scope=\"col\">what ends it: low; high</th><th scope=\"col\">known</th></tr></thead><tbody>\n",
+        dials ? "<th scope=\"col\">on the machine</th>" : "");
     for (const unsigned g : shown_groups)
       for (const F id : quantity_groups()[g].fields) {
         const Estimate& e = p[id];
-        if (!e.present) continue;
+        if (!e.present || !has_row(id)) continue;
         const FieldInfo& info = field(id);
         const std::string range = range_text(p, id);
         std::string ends;
@@ -260,8 +278,9 @@ class SheetWriter {
           ends = e.low_end == e.high_end
                      ? std::string(constraint(e.low_end).label)
                      : fmt::format("{}; {}", constraint(e.low_end).label, constraint(e.high_end).label);
-        out_ += fmt::format("<tr><th>{}</th><td class=\"set\">{}</td><td>{}</td><td class=\"n\">{}</td>", info.label,
-                            quantity_text(info, e.value, options_.units), unit_of(info, options_.units), range);
+        out_ +=
+            fmt::format("<tr><th scope=\"row\">{}</th><td class=\"set\">{}</td><td>{}</td><td class=\"n\">{}</td>",
+                        info.label, quantity_text(info, e.value, options_.units), unit_of(info, options_.units), range);
         if (dials) out_ += fmt::format("<td class=\"dial\">{}</td>", markup_text(e.dial));
         out_ += fmt::format("<td>{}</td><td>{}</td></tr>\n", markup_text(ends), known(e));
       }
@@ -270,15 +289,16 @@ class SheetWriter {
 
   void settings_side_by_side() {
     heading("Settings: set (keep between)");
-    out_ += "<table><thead><tr><th>quantity</th><th>unit</th>";
-    for (const PassGroup& g : groups_) out_ += fmt::format("<th>{}</th>", markup_text(group_name(g)));
+    out_ += "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>";
+    for (const PassGroup& g : groups_) out_ += fmt::format("<th scope=\"col\">{}</th>", markup_text(group_name(g)));
     out_ += "</tr></thead><tbody>\n";
     for (const unsigned g : shown_groups)
       for (const F id : quantity_groups()[g].fields) {
         const bool any = std::any_of(groups_.begin(), groups_.end(),
                                      [&](const PassGroup& x) { return plan_.passes[x.first][id].present; });
-        if (!any) continue;
-        out_ += fmt::format("<tr><th>{}</th><td>{}</td>", field(id).label, unit_of(field(id), options_.units));
+        if (!any || !has_row(id)) continue;
+        out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>", field(id).label,
+                            unit_of(field(id), options_.units));
         for (const PassGroup& x : groups_) {
           const PassResult& p = plan_.passes[x.first];
           const std::string range = range_text(p, id);
@@ -287,7 +307,7 @@ class SheetWriter {
             out_ +=
                 fmt::format("<strong>{}</strong>{}{}", quantity_text(field(id), p[id].value, options_.units),
                             range.empty() ? "" : fmt::format(" ({})", range),
-                            p[id].dial.empty() ? "" : fmt::format("<br><strong>{}</strong>", markup_text(p[id].dial)));
+                            p[id].dial.empty() ? "" : fmt::format(", <strong>{}</strong>", markup_text(p[id].dial)));
           out_ += "</td>";
         }
         out_ += "</tr>\n";
@@ -295,55 +315,47 @@ class SheetWriter {
     out_ += "</tbody></table>\n";
   }
 
-  // The pass with the least room.
-  [[nodiscard]] std::size_t tightest() const {
-    std::size_t at = 0;
-    for (std::size_t i = 1; i < plan_.passes.size(); ++i)
-      if (plan_.passes[i].window.band.best_score < plan_.passes[at].window.band.best_score) at = i;
-    return at;
-  }
-
   void charts() {
-    if (plan_.passes.empty()) return cautions();
-    const std::size_t i = tightest();
+    if (content_ == nullptr) return cautions();
+    const std::size_t i = content_->pass;
+    const WindowMap& map = content_->map;
     const PassResult& p = plan_.passes[i];
-    constexpr int columns = 64, rows = 48;
-    constexpr double width = 345, height = 178;
-    const WindowMap map = window_map(plan_.contexts[i], p, columns, rows);
-    const std::string pulse = pulse_svg(p, width, 96);
-    const std::string modulation = modulation_svg(p, plan_.contexts[i].modulation_share, width, 88, options_.units);
+    constexpr double width = 345, height = 172;
+    const std::string pulse = pulse_svg(p, width, 88);
+    const std::string modulation = modulation_svg(p, plan_.contexts[i].modulation_share, width, 82, options_.units);
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
     out_ += fmt::format("<div class=\"row\"><div><figure>\n<h2>Window{}</h2>\n", which);
     out_ += window_map_svg(map, p, width, height, options_.units);
     out_ += fmt::format(
-        "<figcaption>Shaded: every constraint holds. Dot: the settings above. Dashes: the band at this deposit.{}"
-        "</figcaption>\n<ul class=\"letters\">\n",
-        p.box && p.box->exists ? " Rectangle: ranges that may be locked together." : "");
+        "<figcaption>Shaded: all holds. Dot: the settings above. Dashes: the band at this deposit.{}"
+        "</figcaption>\n</figure>\n<ul class=\"letters\">\n",
+        p.box && p.box->exists ? " Rectangle: may be locked." : "");
     for (const MapLetter& l : map_letters(map))
       out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
-    out_ += "</ul>\n</figure>\n";
-    expect_table();
+    out_ += "</ul>\n";
+    heat_table();
     out_ += "</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) out_ += fmt::format("<h2>Double pulse{}</h2>\n<figure>\n{}</figure>\n", which, modulation);
-    heat_table();
-    cautions();
+    expect_table();
     out_ += "</div></div>\n";
+    cautions();
   }
 
   // What to expect, and the heat, of every group of passes.
   void expect_table() {
     if (groups_.empty()) return;
-    out_ += "<h2>Expect</h2>\n<table><thead><tr><th>quantity</th><th>unit</th>";
+    out_ += "<h2>Expect</h2>\n<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>";
     for (const PassGroup& g : groups_)
-      out_ += fmt::format("<th>{}</th>", groups_.size() == 1 ? "value, +-" : markup_text(group_name(g)));
+      out_ += fmt::format("<th scope=\"col\">{}</th>", groups_.size() == 1 ? "value, +-" : markup_text(group_name(g)));
     out_ += "</tr></thead><tbody>\n";
-    constexpr std::array wanted{F::current,    F::arc_length,   F::bead_width, F::penetration,
-                                F::back_width, F::deposit_area, F::dilution,   F::arc_energy,
-                                F::heat_input, F::wire_mass,    F::gas_volume, F::arc_time};
+    constexpr std::array wanted{F::current,      F::arc_length,     F::bead_width, F::penetration, F::back_width,
+                                F::deposit_area, F::dilution,       F::arc_energy, F::heat_input,  F::t8_5,
+                                F::hardness,     F::ferrite_number, F::pren};
     for (const F id : wanted) {
       if (!plan_.passes[groups_.front().first][id].present) continue;
-      out_ += fmt::format("<tr><th>{}</th><td>{}</td>", field(id).label, unit_of(field(id), options_.units));
+      out_ +=
+          fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>", field(id).label, unit_of(field(id), options_.units));
       for (const PassGroup& g : groups_) {
         const Estimate& e = plan_.passes[g.first][id];
         std::string text = e.present ? quantity_text(field(id), e.value, options_.units) : "";
@@ -356,22 +368,33 @@ class SheetWriter {
     out_ += "</tbody></table>\n";
   }
 
+  // Of the heat report what is set, waited for or measured in the shop, in that order; the plan has the rest.
   void heat_table() {
-    out_ += "<h2>Heat and metal</h2>\n<table><tbody>\n";
-    int rows = 0;
-    constexpr int most = 12;
-    for (const HeatSection& section : plan_.heat)
-      for (const HeatItem& item : section.items) {
-        if (!applies(item.value) || item.pass > 1 || rows >= most) continue;
-        ++rows;
-        const bool of_field = item.like != F::count;
-        const std::string value = of_field ? quantity_with_unit(field(item.like), item.value, options_.units)
-                                           : fmt::format("{} {}", fixed_text(item.value, item.decimals), item.unit);
-        out_ += fmt::format("<tr><th>{}</th><td class=\"n\">{}{}</td></tr>\n", markup_text(item.label),
-                            markup_text(value), note(item.source));
-      }
-    if (rows == 0) out_ += "<tr><td>Nothing beyond preheat and interpass above.</td></tr>\n";
-    out_ += "</tbody></table>\n";
+    constexpr std::array<std::string_view, 15> wanted{
+        "preheat_cet",       "preheat_d1_1", "interpass_max",        "interpass_wait",    "interpass_reached",
+        "heat_input_window", "t8_5_field",   "cooling_1200_800",     "hydrogen",          "softened_half_width",
+        "weld_magnesium",    "backing_gas",  "shrinkage_transverse", "shrinkage_angular", "contraction"};
+    constexpr int most = 9;
+    std::string rows;
+    int count = 0;
+    for (const std::string_view key : wanted)
+      for (const HeatSection& section : plan_.heat)
+        for (const HeatItem& item : section.items) {
+          if (item.key != key || !applies(item.value) || item.pass > 1 || count >= most) continue;
+          ++count;
+          const std::string value = item.like != F::count
+                                        ? quantity_with_unit(field(item.like), item.value, options_.units)
+                                        : fmt::format("{} {}", fixed_text(item.value, item.decimals), item.unit);
+          rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n", markup_text(item.label),
+                              markup_text(value), note(item.source));
+        }
+    if (count > 0) out_ += "<h2>Heat and metal</h2>\n<table><tbody>\n" + rows + "</tbody></table>\n";
+    std::string use;
+    for (const F id : {F::wire_mass, F::gas_volume, F::arc_time})
+      if (const Estimate& e = plan_.total(id); e.present)
+        use += fmt::format("{}{} {}", use.empty() ? "" : ", ", field(id).label,
+                           quantity_with_unit(field(id), e.value, options_.units));
+    if (!use.empty()) out_ += fmt::format("<h2>Use, all passes</h2>\n<p>{}</p>\n", use);
   }
 
   void cautions() {
@@ -382,10 +405,9 @@ class SheetWriter {
   }
 
   void footnotes() {
-    // The uncertain constants behind the numbers, where their sources were not met above.
-    if (!plan_.contexts.empty())
-      for (const Constant& k : plan_.contexts.front().constants)
-        if (k.source != 0 && k.half_width_90 > 0) (void)note(k.source);
+    // What the numbers rest on, where it was not met above.
+    if (content_ != nullptr)
+      for (const SourceIndex source : content_->sources) (void)note(source);
     out_ +=
         "<p class=\"small-print\">Where it comes from. Known: the weakest source a number rests on. S standard, "
         "P published, O open data, D derived, T practice of the trade, M recalled, A assumed. ";
@@ -401,6 +423,8 @@ class SheetWriter {
 
 }  // namespace
 
-std::string sheet_html(const Plan& plan, const SheetOptions& options) { return SheetWriter(plan, options).write(); }
+std::string sheet_html(const Plan& plan, const SheetContent* content, const SheetOptions& options) {
+  return SheetWriter(plan, content, options).write();
+}
 
 }  // namespace seamwright

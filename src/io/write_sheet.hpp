@@ -6,6 +6,7 @@
 
 #include "io/quantity_text.hpp"
 #include "seamwright/plan.hpp"
+#include "seamwright/sheet_content.hpp"
 
 namespace seamwright {
 
@@ -14,6 +15,7 @@ struct SheetOptions {
   std::string_view program_version;
 };
 
-[[nodiscard]] std::string sheet_html(const Plan& plan, const SheetOptions& options);
+// `content` null: the plan has no pass.
+[[nodiscard]] std::string sheet_html(const Plan& plan, const SheetContent* content, const SheetOptions& options);
 
 }  // namespace seamwright

@@ -1,0 +1,130 @@
+#!/usr/bin/env python3
+"""A new user's first minutes, as the README tells them: every starter file is asked for and used as it is.
+
+usage: check_first_minutes.py PROGRAM
+"""
+import pathlib
+import pty
+import os
+import subprocess
+import sys
+import tempfile
+
+STARTERS = {
+    "fillet": ["plan", "FILE"],
+    "butt": ["plan", "FILE"],
+    "lap": ["plan", "FILE"],
+    "pipe": ["plan", "FILE"],
+    "equipment": ["plan", "joint.toml", "--equipment", "FILE"],
+    "procedure": ["check", "joint.toml", "--procedure", "FILE"],
+    "test-piece": ["check", "--test-piece", "FILE"],
+    "jobs": ["batch", "FILE", "--summary"],
+}
+
+
+def run(folder: str, *words: str) -> subprocess.CompletedProcess:
+    return subprocess.run([sys.argv[1], *words], cwd=folder, capture_output=True, timeout=60, text=True)
+
+
+def on_a_terminal(folder: str, *words: str) -> str:
+    """What the program prints when its output is a terminal."""
+    master, slave = pty.openpty()
+    process = subprocess.Popen([sys.argv[1], *words], cwd=folder, stdout=slave, stderr=slave)
+    os.close(slave)
+    text = b""
+    try:
+        while piece := os.read(master, 65536):
+            text += piece
+    except OSError:  # the terminal is closed
+        pass
+    process.wait(timeout=60)
+    os.close(master)
+    return text.decode()
+
+
+def main() -> int:
+    faults = []
+
+    def expect(condition: bool, what: str) -> None:
+        if not condition:
+            faults.append(what)
+
+    with tempfile.TemporaryDirectory() as folder:
+        path = pathlib.Path(folder)
+        first = run(folder)
+        expect(first.returncode == 0 and len(first.stdout.splitlines()) <= 14, "no arguments: more than a dozen lines or so")
+        expect(first.stdout.count("  seamwright ") >= 3, "no arguments: three examples")
+        made = run(folder, "new", "fillet", "-o", "joint.toml")
+        expect(made.returncode == 0 and (path / "joint.toml").exists(), f"new fillet: {made.stderr}")
+        for kind, words in STARTERS.items():
+            name = f"own-{kind}" + (".csv" if kind == "jobs" else ".toml")
+            made = run(folder, "new", kind, "-o", name)
+            expect(made.returncode == 0, f"new {kind}: {made.stderr}")
+            used = run(folder, *[name if w == "FILE" else w for w in words])
+            expect(used.returncode in (0, 1) and used.stdout != "", f"{kind} as it is: {used.returncode} {used.stderr}")
+            if kind not in ("procedure", "test-piece"):
+                expect(used.returncode == 0, f"{kind} as it is has no window: {used.stderr}")
+
+        # Edited: another leg, a gap.
+        text = (path / "joint.toml").read_text().replace("leg = 5 ", "leg = 4 ").replace("# gap = 0", "gap = 0.5")
+        (path / "joint.toml").write_text(text)
+        planned = run(folder, "plan", "joint.toml")
+        expect(planned.returncode == 0 and "leg 4 mm" in planned.stdout and "gap 0.5 mm" in planned.stdout, "plan, edited")
+        sheet = run(folder, "sheet", "joint.toml", "--equipment", "own-equipment.toml", "-o", "joint.html")
+        expect(sheet.returncode == 0 and "<svg" in (path / "joint.html").read_text(), f"sheet: {sheet.stderr}")
+        why = run(folder, "explain", "joint.toml", "heat_input")
+        expect(why.returncode == 0 and "EN 1011-1" in why.stdout, f"explain: {why.stderr}")
+
+        # Every key that explain lists can be explained.
+        listed = [line.split()[0] for line in run(folder, "explain", "joint.toml").stdout.splitlines()
+                  if line.startswith("  ") and line[2:3].isalpha() and "." in line]
+        expect(len(listed) > 20, "explain lists the keys")
+        for key in listed:
+            expect(run(folder, "explain", "joint.toml", key).returncode == 0, f"explain {key}")
+
+        # Pictures, on a terminal only.
+        drawn = on_a_terminal(folder, "plan", "joint.toml", "--plot")
+        expect("@ recommended" in drawn and "band at this deposit" in drawn, "plan --plot on a terminal")
+        line = on_a_terminal(folder, "line", "--set", "wire.designation=G3Si1", "--plot")
+        expect("voltage, V" in line and "*" in line, "line --plot on a terminal")
+        piped = run(folder, "plan", "joint.toml", "--plot")
+        expect("@ recommended" not in piped.stdout and "terminal" in piped.stderr, "plan --plot into a pipe")
+
+        # Sweeps: two keys make a grid.
+        grid = run(folder, "plan", "joint.toml", "--vary", "joint.thickness=5:7:1", "--vary", "joint.gap=0:1:0.5", "-q")
+        rows = grid.stdout.splitlines()
+        expect(len(rows) == 10 and rows[0].startswith("joint.thickness,joint.gap,"), f"grid: {len(rows)} rows")
+        lines = run(folder, "plan", "joint.toml", "--vary", "joint.leg=4:6:1", "--format", "ndjson").stdout.splitlines()
+        expect(len(lines) == 3 and all(l.startswith("{") for l in lines), "sweep as NDJSON")
+
+        # Slips are met with the nearest word.
+        for words, near in ((["paln", "joint.toml"], "plan"), (["plan", "joint.toml", "--equipmnt", "x"], "--equipment"),
+                            (["plan", "joint.toml", "--set", "joint.thicknes=5"], "joint.thickness"),
+                            (["explain", "joint.toml", "voltag"], "voltage"), (["new", "filet"], "fillet"),
+                            (["help", "unts"], "units"), (["catalog", "aloy"], "alloy"),
+                            (["line", "--set", "wire.designatoin=5183"], "wire.designation"),
+                            (["completion", "zhs"], "zsh")):
+            slip = run(folder, *words)
+            expect(slip.returncode == 2 and near in slip.stderr, f"{words}: {slip.stderr.strip()}")
+
+        # Completion files are sound to their own shells, where those are here.
+        for shell, check in (("bash", ["bash", "-n"]), ("zsh", ["zsh", "-n"]), ("fish", ["fish", "--no-execute"])):
+            (path / f"c.{shell}").write_text(run(folder, "completion", shell).stdout)
+            try:
+                sound = subprocess.run([*check, f"c.{shell}"], cwd=folder, capture_output=True, timeout=60, text=True)
+                expect(sound.returncode == 0, f"completion {shell}: {sound.stderr}")
+            except FileNotFoundError:
+                print(f"left out: {shell} is not here")
+        asked = 'source ./c.bash; COMP_WORDS=(seamwright "$@"); COMP_CWORD=$#; _seamwright; echo "${COMPREPLY[@]}"'
+        for words, wanted in ((["pl"], "plan"), (["plan", "--eq"], "--equipment"), (["explain", "joint.toml", "heat_in"], "heat_input"),
+                              (["plan", "--set", "joint.thickness2"], "joint.thickness2="), (["new", "eq"], "equipment")):
+            done = subprocess.run(["bash", "-c", asked, "bash", *words], cwd=folder, capture_output=True, text=True, timeout=60)
+            expect(wanted in done.stdout.split(), f"completing {words}: {done.stdout} {done.stderr}")
+    for fault in faults:
+        print(fault)
+    print(f"{len(faults)} faults")
+    return 1 if faults else 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())
