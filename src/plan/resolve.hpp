@@ -14,6 +14,9 @@ namespace seamwright {
 // state.
 [[nodiscard]] Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog);
 
+// Whether the pool hangs or stands: every position but flat, horizontal fillet and horizontal.
+[[nodiscard]] bool out_of_position(const Position& position);
+
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
 [[nodiscard]] std::vector<double> diameter_candidates(const Case& resolved);
 
