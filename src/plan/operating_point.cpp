@@ -56,10 +56,6 @@ double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
   return wire_feed_m_per_min / at(x, K::feed_law);
 }
 
-struct Electrical {
-  double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;
-};
-
 // Pulsed power and means at one feed. `pulse_mean` carries the uncertainty of the rectangular pulse.
 Electrical pulsed_electrical(const ConstantValues& x, const ArcInput& arc, const PulseShape& shape, const PulseSet& set,
                              double arc_length_mm) {
@@ -187,16 +183,14 @@ ConstantValues nominal_values(const ConstantSet& set) {
 
 namespace {
 
-// The fields that need no pool, and the electrical side for those that do.
-Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
+// The fields that need neither the pool nor the travel, and the electrical side for those that do.
+Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
   f.value.fill(not_applicable);
   const double w = s.wire_feed_m_per_min;
-  const double v = s.travel_mm_per_s;
   const BurnoffInput burnoff = burnoff_of(c, x);
   const ArcInput arc = arc_of(c, x);
 
   f[F::wire_feed] = w;
-  f[F::travel] = v;
   f[F::arc_length_trim] = s.arc_trim_V;
   const double arc_length =
       0.5 * (c.arc_length_min_mm + c.arc_length_max_mm) + (is_dip(c.mode) ? 0.0 : s.arc_trim_V / arc.field_V_per_mm);
@@ -226,7 +220,6 @@ Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Se
       const double frequency = s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
       if (frequency > 0) {
         f[F::modulation_frequency] = frequency;
-        f[F::ripple_pitch] = v / frequency;
       }
     }
     f[F::current_rms] = e.rms_A;
@@ -263,25 +256,36 @@ Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Se
   const double bridge_ohm = 1e-3 * arc.wire_resistivity_uohm_m * c.extension_mm / wire_section_mm2(c.wire_diameter_mm);
   f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
 
-  const double wire_section = wire_section_mm2(c.wire_diameter_mm);
-  f[F::deposit_area] = at(x, K::deposition) * wire_section * w * mm_per_s_per_m_per_min / v;
-
   f[F::deposit_width] = c.cover_width_mm;
   if (c.metallurgy.steel.present) {
     f[F::carbon_equivalent] = c.metallurgy.steel.carbon_equivalent_percent;
     f[F::cet] = c.metallurgy.steel.cet_percent;
   }
+  f[F::preheat] = c.preheat_C;
+  f[F::interpass] = c.interpass_C;
+  return e;
+}
+
+// The fields that follow from the travel but need no pool.
+void travel_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, double v, FieldValues& f) {
+  const double wire_mm3_per_s = wire_section_mm2(c.wire_diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
+  f[F::travel] = v;
+  if (f[F::modulation_frequency] > 0) f[F::ripple_pitch] = v / f[F::modulation_frequency];
+  f[F::deposit_area] = at(x, K::deposition) * wire_mm3_per_s / v;
   f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
   f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
   f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
-  f[F::preheat] = c.preheat_C;
-  f[F::interpass] = c.interpass_C;
   if (c.length_mm > 0) {
     const double seconds = c.length_mm / v;
     f[F::arc_time] = seconds;
     f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
-    f[F::wire_mass] = wire_section * w * mm_per_s_per_m_per_min * seconds * 1e-6 * c.wire_density_kg_per_m3;
+    f[F::wire_mass] = wire_mm3_per_s * seconds * 1e-6 * c.wire_density_kg_per_m3;
   }
+}
+
+Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
+  const Electrical e = feed_fields(c, x, s, f);
+  travel_fields(c, x, e, s.travel_mm_per_s, f);
   return e;
 }
 
@@ -326,8 +330,25 @@ unsigned sizes_for_margins(const PassContext& c) {
   return sizes;
 }
 
-// Margins that need no pool, and those that do.
-enum MarginPart : unsigned { of_supply = 1, of_weld = 2 };
+// Margins that follow from the feed alone, from the travel too, and from the pool.
+enum MarginPart : unsigned { of_feed = 1, of_travel = 2, of_weld = 4 };
+
+unsigned part_of(F id) {
+  switch (id) {
+    case F::travel:
+    case F::ripple_pitch:
+    case F::deposit_area:
+    case F::arc_energy:
+    case F::arc_energy_ui:
+    case F::heat_input:
+    case F::arc_time:
+    case F::gas_volume:
+    case F::wire_mass:
+      return of_travel;
+    default:
+      return needs_pool(id) ? of_weld : of_feed;
+  }
+}
 
 // Calls `add` for every constraint of the parts, in one order.
 template <class Add>
@@ -345,15 +366,15 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
     if (std::isfinite(limit)) add(id, field, true, f[field], limit, scale, source);
   };
 
-  const bool supply = (parts & of_supply) != 0, weld = (parts & of_weld) != 0;
-  if (supply && is_pulsed(c.mode)) {
+  const bool feed = (parts & of_feed) != 0, travel = (parts & of_travel) != 0, weld = (parts & of_weld) != 0;
+  if (feed && is_pulsed(c.mode)) {
     at_least(C::transition, F::peak_current, at(x, K::transition), c.scale_current, c.source_transition);
     at_least(C::pulse_base_current, F::base_current, at(x, K::base_current_min), c.scale_pulse, c.source_base_current);
     at_least(C::pulse_base_time, F::base_time, c.base_time_min_ms, c.scale_pulse, c.source_pulse);
     at_least(C::pulse_frequency_min, F::pulse_frequency, c.frequency_min_Hz, c.scale_pulse, c.source_pulse);
     at_most(C::pulse_frequency_max, F::pulse_frequency, c.frequency_max_Hz, c.scale_pulse, c.source_pulse);
     at_most(C::pulse_duty, F::pulse_duty, 100.0 * c.duty_max, c.scale_pulse, c.source_pulse);
-  } else if (supply) {
+  } else if (feed) {
     if (c.mode_min_is_transition)
       at_least(C::transition, F::current, at(x, K::transition), c.scale_current, c.source_transition);
     else
@@ -423,17 +444,17 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
   }
   if (weld) at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
 
-  if (supply) {
+  if (travel) {
     at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
   }
   // On a fillet the most that may stand is a matter of the leg alone.
-  const bool excess_here = c.excess_fillet_max_mm2 > 0 ? supply : weld;
+  const bool excess_here = c.excess_fillet_max_mm2 > 0 ? travel : weld;
   if (const double most = excess_here ? most_deposit_mm2(c, f) : unlimited; std::isfinite(most))
     at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
 
   for (const FieldLimit& limit : c.limits) {
-    if (needs_pool(limit.field) ? !weld : !supply) continue;
+    if ((part_of(limit.field) & parts) == 0) continue;
     if (!applies(f[limit.field]) && !should_apply(c, limit.field)) continue;
     if (std::isfinite(limit.low))
       add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
@@ -459,7 +480,7 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
 
 MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
   MarginList list;
-  for_each_margin(c, x, f, of_supply | of_weld, modulation_set, [&list](const Margin& margin) {
+  for_each_margin(c, x, f, of_feed | of_travel | of_weld, modulation_set, [&list](const Margin& margin) {
     if (list.size < MarginList::capacity) {
       list.items[list.size++] = margin;
     } else {
@@ -472,23 +493,45 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
   return list;
 }
 
-WorstMargin worst_margin(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t left_out,
-                         double enough) {
+FeedPoint feed_point(const PassContext& c, const ConstantValues& x, double feed) {
+  FeedPoint point;
+  Setting s;
+  s.wire_feed_m_per_min = feed;
+  point.electrical = feed_fields(c, x, s, point.fields);
+  point.worst.score = std::numeric_limits<double>::infinity();
+  for_each_margin(c, x, point.fields, of_feed, false, [&point](const Margin& m) {
+    if (m.score < point.worst.score) point.worst = m;
+  });
+  return point;
+}
+
+WorstMargin worst_margin(const PassContext& c, const ConstantValues& x, FeedPoint& point, double travel,
+                         std::uint64_t left_out, double enough) {
   WorstMargin worst;
+  worst.margin = point.worst;
   const auto consider = [&](const Margin& m) {
     if (m.score < worst.margin.score && ((left_out >> static_cast<unsigned>(m.id)) & 1U) == 0) worst.margin = m;
   };
-  FieldValues f;
-  const Electrical e = supply_fields(c, x, s, f);
-  worst.margin.score = std::numeric_limits<double>::infinity();
-  for_each_margin(c, x, f, of_supply, false, consider);
+  travel_fields(c, x, point.electrical, travel, point.fields);
+  for_each_margin(c, x, point.fields, of_travel, false, consider);
   if (worst.margin.score < enough) return worst;
-  const double of_supply_score = worst.margin.score;
-  weld_fields(c, x, e, sizes_for_margins(c), f);
+  const double without_pool = worst.margin.score;
+  FieldValues f = point.fields;
+  weld_fields(c, x, point.electrical, sizes_for_margins(c), f);
   for_each_margin(c, x, f, of_weld, false, consider);
   worst.exact = true;
-  worst.from_weld = worst.margin.score < of_supply_score;
+  worst.from_weld = worst.margin.score < without_pool;
   return worst;
+}
+
+double smallest_of(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t chosen) {
+  double least = std::numeric_limits<double>::infinity();
+  FieldValues f;
+  static_cast<void>(supply_fields(c, x, s, f));
+  for_each_margin(c, x, f, of_feed | of_travel, false, [&](const Margin& m) {
+    if (((chosen >> static_cast<unsigned>(m.id)) & 1U) != 0) least = std::min(least, m.score);
+  });
+  return least;
 }
 
 ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting& s, const WorstMargin& a,
@@ -506,7 +549,7 @@ ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting
   };
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
-  for_each_margin(c, x, f, of_supply, false, take);
+  for_each_margin(c, x, f, of_feed | of_travel, false, take);
   if (a.from_weld || b.from_weld) {
     weld_fields(c, x, e, sizes_for_margins(c), f);
     for_each_margin(c, x, f, of_weld, false, take);

@@ -8,16 +8,34 @@
 
 namespace seamwright {
 
-// The smallest margin at a setting. Works out no more than it must: where the margins that need no pool are below
-// `enough` already it is the smallest of those, and not exact: an upper bound. Bit k of `left_out`: constraint k does
-// not count.
+// What power source and wire do at a feed.
+struct Electrical {
+  double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;
+};
+
+// A feed with everything worked out that does not hang on the travel: used again for every line through the window.
+struct FeedPoint {
+  FieldValues fields;
+  Electrical electrical;
+  Margin worst;  // of the constraints that follow from the feed alone; an infinite score where there is none
+};
+[[nodiscard]] FeedPoint feed_point(const PassContext& context, const ConstantValues& constants,
+                                   double wire_feed_m_per_min);
+
+// The smallest margin at a feed and travel. Works out no more than it must: where the margins that need no pool are
+// below `enough` already it is the smallest of those, and not exact: an upper bound. Bit k of `left_out`: constraint k
+// does not count; only constraints on the deposit can be left out. The point's fields are left at that travel.
 struct WorstMargin {
   Margin margin;
   bool exact = false;
   bool from_weld = false;  // its constraint needs the pool
 };
-[[nodiscard]] WorstMargin worst_margin(const PassContext& context, const ConstantValues& constants,
-                                       const Setting& setting, std::uint64_t left_out, double enough);
+[[nodiscard]] WorstMargin worst_margin(const PassContext& context, const ConstantValues& constants, FeedPoint& point,
+                                       double travel_mm_per_s, std::uint64_t left_out, double enough);
+
+// The smallest score among the constraints of `chosen` (bit k: constraint k) that need no pool; infinite without any.
+[[nodiscard]] double smallest_of(const PassContext& context, const ConstantValues& constants, const Setting& setting,
+                                 std::uint64_t chosen);
 
 // The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
 [[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,

@@ -15,6 +15,7 @@ namespace {
 
 constexpr std::size_t scan_points = 40;  // along a line, log-spaced
 constexpr int deposit_lines = 13;        // across the window, log-spaced
+constexpr double same_score = 1e-9;      // scores nearer than this are equal
 constexpr int root_bits = 36;            // about 1e-11 relative
 
 // Constraints on the deposit section do not change along a line of constant deposit, and on a fillet neither does the
@@ -37,33 +38,46 @@ Interval feed_range(const PassContext& c) {
   return {low, std::max(high, 1.01 * low)};
 }
 
+// The feeds that every line of a pass is scanned at.
+struct FeedScan {
+  std::array<double, scan_points> feed{};
+  std::array<FeedPoint, scan_points> point;
+
+  FeedScan(const PassContext& c, const ConstantValues& x) {
+    const Interval range = feed_range(c);
+    const double step = std::log(range.high / range.low) / (scan_points - 1);
+    for (std::size_t k = 0; k < scan_points; ++k) {
+      feed[k] = range.low * std::exp(step * static_cast<double>(k));
+      point[k] = feed_point(c, x, feed[k]);
+    }
+  }
+};
+
 // Searches along one line. The worst margin of a line is the lower envelope of its constraints: most of it is smooth
 // and cheap, so it is followed constraint by constraint and worked out in full only where that tells something.
 class LineSearch {
  public:
-  LineSearch(const PassContext& c, const ConstantValues& x, const Line& line)
-      : c_(c), x_(x), line_(line), left_out_(constant_on_line(c, line)) {
-    const Interval range = feed_range(c);
-    const double step = std::log(range.high / range.low) / (scan_points - 1);
-    for (std::size_t k = 0; k < scan_points; ++k) feed_[k] = range.low * std::exp(step * static_cast<double>(k));
+  LineSearch(const PassContext& c, const ConstantValues& x, FeedScan& scan, const Line& line)
+      : c_(c), x_(x), scan_(&scan), line_(line), left_out_(constant_on_line(c, line)) {}
+
+  [[nodiscard]] WorstMargin at(double feed) const {
+    FeedPoint point = feed_point(c_, x_, feed);
+    return at(point, feed, everything);
   }
 
-  [[nodiscard]] WorstMargin at(double feed, double enough = -std::numeric_limits<double>::infinity()) const {
-    return worst_margin(c_, x_, on_line(c_, x_, line_, feed), left_out_, enough);
-  }
-
-  // The node with the largest worst margin: the first of them when they are equal.
+  // The node with the largest worst margin. Where a constraint that does not hang on the feed makes a plateau it is the
+  // first of them: rounding must not choose.
   [[nodiscard]] std::size_t best_node() {
     for (;;) {
       std::size_t best = 0;
       for (std::size_t k = 1; k < scan_points; ++k)
-        if (worst_[k].margin.score > worst_[best].margin.score) best = k;
+        if (worst_[k].margin.score > worst_[best].margin.score + same_score) best = k;
       if (worst_[best].exact) return best;
       make_exact(best);
     }
   }
 
-  [[nodiscard]] double feed(std::size_t node) const { return feed_[node]; }
+  [[nodiscard]] double feed(std::size_t node) const { return scan_->feed[node]; }
   [[nodiscard]] double score(std::size_t node) const { return worst_[node].margin.score; }
 
   // Whether a node satisfies everything.
@@ -82,14 +96,14 @@ class LineSearch {
     make_exact(high);
     if (const auto peak = crossing_peak(low, high)) return *peak;
     const auto refined = boost::math::tools::brent_find_minima([this](double w) { return -at(w).margin.score; },
-                                                               feed_[low], feed_[high], 30);
+                                                               scan_->feed[low], scan_->feed[high], 30);
     return {refined.first, -refined.second};
   }
 
   // Between a feed that holds and a node that does not: where the first constraint gives out, on the side that holds,
   // so that the printed end satisfies every constraint.
   [[nodiscard]] BandEnd end_between(double holds, std::size_t fails_node) const {
-    double fails = feed_[fails_node];
+    double fails = scan_->feed[fails_node];
     WorstMargin against = worst_[fails_node];
     for (int i = 0; i < 20; ++i) {
       const auto score = [&](double w) { return pair(w, against, against).a; };
@@ -105,11 +119,10 @@ class LineSearch {
 
   // Where the worst margin is largest; the ends are left open.
   [[nodiscard]] Band best_point() {
-    constexpr double no_pool = std::numeric_limits<double>::infinity();
-    for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(feed_[k], no_pool);
+    for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(scan_->point[k], feed(k), no_pool);
     best_node_ = best_node();
     const Peak peak = peak_near(best_node_);
-    const bool improved = peak.score > score(best_node_);
+    const bool improved = peak.score > score(best_node_) + same_score;
     Band band;
     band.best = on_line(c_, x_, line_, improved ? peak.feed : feed(best_node_));
     band.best_score = std::min(improved ? peak.score : score(best_node_), excess_score(band.best));
@@ -118,7 +131,7 @@ class LineSearch {
   }
 
   // The best score cannot be above this. Cheap: no pool.
-  [[nodiscard]] double best_possible() const { return excess_score(on_line(c_, x_, line_, feed_[0])); }
+  [[nodiscard]] double best_possible() const { return excess_score(on_line(c_, x_, line_, scan_->feed[0])); }
 
   // Outwards from the best point to the first node that fails.
   void add_ends(Band& band) {
@@ -135,9 +148,9 @@ class LineSearch {
  private:
   const PassContext& c_;
   const ConstantValues& x_;
+  FeedScan* scan_;
   Line line_;
   std::uint64_t left_out_;
-  std::array<double, scan_points> feed_{};
   std::array<WorstMargin, scan_points> worst_{};
   std::size_t best_node_ = 0;
 
@@ -145,19 +158,19 @@ class LineSearch {
     return {feed, on_line(c_, x_, line_, feed).travel_mm_per_s, worst.margin};
   }
 
-  // The smallest of the constraints that are constant on the line and that `out` does not leave out. They need no pool.
-  [[nodiscard]] double constant_score(const Setting& s, std::uint64_t out) const {
-    constexpr double no_pool = std::numeric_limits<double>::infinity();
-    return worst_margin(c_, x_, s, out, no_pool).margin.score;
-  }
-  [[nodiscard]] bool allowed(const Setting& s) const { return constant_score(s, ~left_out_) >= 0; }
+  [[nodiscard]] bool allowed(const Setting& s) const { return smallest_of(c_, x_, s, left_out_) >= 0; }
   [[nodiscard]] double excess_score(const Setting& s) const {
     constexpr std::uint64_t excess = std::uint64_t{1} << static_cast<unsigned>(C::excess_metal);
-    return constant_score(s, ~(left_out_ & excess));
+    return smallest_of(c_, x_, s, left_out_ & excess);
+  }
+
+  static constexpr double no_pool = std::numeric_limits<double>::infinity(), everything = -no_pool;
+  [[nodiscard]] WorstMargin at(FeedPoint& point, double feed, double enough) const {
+    return worst_margin(c_, x_, point, on_line(c_, x_, line_, feed).travel_mm_per_s, left_out_, enough);
   }
 
   void make_exact(std::size_t node) {
-    if (!worst_[node].exact) worst_[node] = at(feed_[node]);
+    if (!worst_[node].exact) worst_[node] = at(scan_->point[node], feed(node), everything);
   }
 
   [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b) const {
@@ -186,7 +199,7 @@ class LineSearch {
   // another shape there, such as the smooth top of one constraint.
   [[nodiscard]] std::optional<Peak> crossing_peak(std::size_t low_node, std::size_t high_node) const {
     WorstMargin left = worst_[low_node], right = worst_[high_node];
-    double low = feed_[low_node], high = feed_[high_node];
+    double low = scan_->feed[low_node], high = scan_->feed[high_node];
     for (int i = 0; i < 8; ++i) {
       // Positive where the left one is the worse.
       const auto excess = [](const ScorePair& s) { return s.b - s.a; };
@@ -201,9 +214,12 @@ class LineSearch {
         if (!(at_low.a < there.margin.score) || !(at_high.b < there.margin.score)) return std::nullopt;
         return Peak{meet, there.margin.score};
       }
-      // A third constraint lies below: the peak is on the side to which it rises.
+      // A third constraint lies below. Where it is level the point that is best without it is taken; else the peak is
+      // on the side to which it rises.
       const double nudge = 1e-5 * meet;
-      if (pair(meet + nudge, there, there).a > there.margin.score) {
+      const double rise = pair(meet + nudge, there, there).a - there.margin.score;
+      if (std::abs(rise) <= same_score) return Peak{meet, there.margin.score};
+      if (rise > 0) {
         low = meet;
         left = there;
       } else {
@@ -240,7 +256,8 @@ Setting on_line(const PassContext& c, const ConstantValues& x, const Line& line,
 }
 
 Band solve_band(const PassContext& c, const ConstantValues& x, const Line& line) {
-  LineSearch search(c, x, line);
+  FeedScan scan(c, x);
+  LineSearch search(c, x, scan, line);
   Band band = search.best_point();
   if (band.feasible) search.add_ends(band);
   return band;
@@ -250,7 +267,10 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
   const ConstantValues x = nominal_values(c.constants);
   Window window;
   window.line = fixed_travel_mm_per_s > 0 ? Line{0, fixed_travel_mm_per_s} : Line{c.nominal_mm2, 0};
-  window.band = solve_band(c, x, window.line);
+  FeedScan scan(c, x);
+  LineSearch nominal(c, x, scan, window.line);
+  window.band = nominal.best_point();
+  if (window.band.feasible) nominal.add_ends(window.band);
   const bool travel_is_free = fixed_travel_mm_per_s <= 0;
   if (window.band.feasible && (detail == WindowDetail::band || !travel_is_free)) {
     if (detail == WindowDetail::full)
@@ -285,7 +305,7 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     // Only a deposit above the nominal may replace it: the joint must be filled with its allowance.
     const bool may_replace = !nominal_feasible && deposit >= c.nominal_mm2;
     if (!may_replace && !every_line) continue;
-    LineSearch search(c, x, {deposit, 0});
+    LineSearch search(c, x, scan, {deposit, 0});
     if (!every_line && best.feasible && search.best_possible() <= best.best_score) continue;
     Band band = search.best_point();
     if (band.feasible && every_line) {
@@ -294,9 +314,8 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
       any = true;
     }
     // Where several are equally good the smallest deposit is taken.
-    constexpr double equal = 1e-9;
-    const bool better =
-        band.feasible > best.feasible || (band.feasible == best.feasible && band.best_score > best.best_score + equal);
+    const bool better = band.feasible > best.feasible ||
+                        (band.feasible == best.feasible && band.best_score > best.best_score + same_score);
     if (!may_replace || !better) continue;
     best = band;
     moved.emplace(search);
