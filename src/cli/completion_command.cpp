@@ -213,7 +213,7 @@ std::string roff(std::string_view text) {
 
 std::string heading(std::string_view text) {
   std::string out(text);
-  for (char& c : out) c = static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
+  for (char& c : out) c = c == '-' ? ' ' : static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
   return out;
 }
 

@@ -1,5 +1,7 @@
 #include "cli/option_table.hpp"
 
+#include <fmt/format.h>
+
 #include <array>
 #include <initializer_list>
 
@@ -165,8 +167,8 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
   seamwright new equipment -o machine.toml
   seamwright new jobs -o jobs.csv
 )",
-       rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure, test-piece, jobs.", Takes::words,
-              "fillet|butt|lap|pipe|equipment|procedure|test-piece|jobs"},
+       rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure, test-piece, jobs.",
+              Takes::words, "fillet|butt|lap|pipe|equipment|procedure|test-piece|jobs"},
              output_file,
              quiet_flag})},
 
@@ -211,8 +213,10 @@ const CommandRow* command_row(std::string_view name) {
   return nullptr;
 }
 
-std::string_view overview_text() {
-  return R"(seamwright works out MIG/MAG welding settings from a joint: bands of wire feed, travel, voltage,
+std::string overview_text() {
+  std::string commands;
+  for (const CommandRow& row : command_rows()) commands += fmt::format("{}{}", commands.empty() ? "" : ", ", row.name);
+  return fmt::format(R"(seamwright works out MIG/MAG welding settings from a joint: bands of wire feed, travel, voltage,
 pulse and double pulse, with what ends each band, and the heat input.
 
   seamwright new fillet -o joint.toml    a joint file to start from, with comments
@@ -220,9 +224,11 @@ pulse and double pulse, with what ends each band, and the heat input.
   seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
                                          the same without a file
 
-Commands: plan, explain, sheet, line, batch, catalog, new, help. 'seamwright COMMAND --help' says more.
+Commands: {}.
+'seamwright COMMAND --help' tells more of one, 'seamwright help' of all.
 The settings are starting values: the qualified procedure and the responsible coordinator decide.
-)";
+)",
+                     commands);
 }
 
 std::string_view exit_code_line() {

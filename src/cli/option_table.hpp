@@ -3,6 +3,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -44,7 +45,8 @@ struct CommandRow {
 
 [[nodiscard]] std::span<const CommandRow> command_rows();
 [[nodiscard]] const CommandRow* command_row(std::string_view name);
-[[nodiscard]] std::string_view overview_text();
+// What the program says when it is given nothing to do.
+[[nodiscard]] std::string overview_text();
 [[nodiscard]] std::string_view exit_code_line();
 
 }  // namespace seamwright
