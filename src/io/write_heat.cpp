@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 
 namespace seamwright {
@@ -53,11 +54,11 @@ std::string heat_section_text(const HeatSection& section, const Catalog& catalog
     if (item.pass != pass && item.pass > 0) out += fmt::format("  pass {}\n", item.pass);
     pass = item.pass;
     std::string text = heat_value_text(item, units);
-    if (!item.note.empty()) text += fmt::format("{}{}", text.empty() ? "" : "; ", item.note);
+    if (!item.note.empty()) text += fmt::format("{}{}", text.empty() ? "" : "; ", sentence_in_units(item.note, units));
     append_entry(out, "  " + item.label, text + source_mark(catalog, item.source), label_width, width);
   }
   for (const HeatFinding& f : section.findings)
-    append_entry(out, "!", printable(f.text) + source_mark(catalog, f.source), 4, width);
+    append_entry(out, "!", printable(sentence_in_units(f.text, units)) + source_mark(catalog, f.source), 4, width);
   return out;
 }
 

@@ -73,6 +73,9 @@ class TableWriter {
     append_wrapped(out_, text, width_, indent, indent);
   }
   void item(std::string_view mark, std::string_view text) { append_entry(out_, mark, text, 4, width_); }
+  [[nodiscard]] std::string in_words(std::string_view sentence) const {
+    return sentence_in_units(sentence, options_.units);
+  }
   [[nodiscard]] std::string kind_of(SourceIndex source) const {
     return source == 0 ? std::string()
                        : fmt::format(" [{}]", source_kind_key(source_of(*plan_.resolved.catalog, source).kind));
@@ -105,8 +108,8 @@ class TableWriter {
     line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
                                 : "not described: not limited by it, no dial values");
     if (c.procedure)
-      line("procedure", fmt::format("{}: its ranges bind", c.procedure->number.empty() ? c.procedure->file
-                                                                                       : c.procedure->number));
+      line("procedure",
+           fmt::format("{}: its ranges bind", c.procedure->number.empty() ? c.procedure->file : c.procedure->number));
     if (!plan_.passes.empty()) line("passes", fmt::format("{}", plan_.passes.size()));
   }
 
@@ -120,7 +123,7 @@ class TableWriter {
   void warnings() {
     if (plan_.resolved.warnings.empty()) return;
     heading("WARNINGS", Style::caution);
-    for (const Warning& w : plan_.resolved.warnings) item("!", w.text + kind_of(w.source));
+    for (const Warning& w : plan_.resolved.warnings) item("!", in_words(w.text) + kind_of(w.source));
   }
 
   void choices() {
@@ -130,7 +133,8 @@ class TableWriter {
       std::string term;
       append_left(term, c.key, list_indent - 4);
       append_entry(out_, term,
-                   fmt::format("{}{}{}{}", c.value, c.reason.empty() ? "" : ": ", c.reason, kind_of(c.source)),
+                   fmt::format("{}{}{}{}", in_words(c.value), c.reason.empty() ? "" : ": ", in_words(c.reason),
+                               kind_of(c.source)),
                    list_indent, width_);
     }
   }
@@ -153,12 +157,13 @@ class TableWriter {
         diameters += ", " + length_text(other.diameter_mm, options_.units);
         best = std::max(best, other.score);
       }
-      std::string text = t.feasible ? "window" : "no window";
+      std::string text = t.feasible ? "window" : was_solved(t) ? "no window" : "not tried";
       if (was_solved(t)) text += fmt::format(", {}margin {}", best > t.score ? "best " : "", fixed_text(best, 1));
       if (t.chosen) text += t.feasible ? ", taken" : ", nearest";
       constexpr std::string_view said = "no window: ";
       const std::string_view remark = t.remark;
-      if (!remark.empty()) text += fmt::format(": {}", remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0));
+      if (!remark.empty())
+        text += fmt::format(": {}", in_words(remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0)));
       append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
                    list_indent, width_);
     }
@@ -353,7 +358,8 @@ class TableWriter {
     if (plan_.suggestions.empty())
       paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
     for (const Suggestion& s : plan_.suggestions)
-      item("-", s.value.empty() ? s.sentence : fmt::format("{} (--set '{}={}')", s.sentence, s.key, s.value));
+      item("-", s.value.empty() ? in_words(s.sentence)
+                                : fmt::format("{} (--set '{}={}')", in_words(s.sentence), s.key, s.value));
   }
 
   void heat() {

@@ -1,0 +1,16 @@
+// Quantities inside sentences. Reasons, remarks and findings are composed in metric units; this puts a sentence into
+// US units for the presenters.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "io/quantity_text.hpp"
+
+namespace seamwright {
+
+// "3 to 12 mm/s" becomes "7.09 to 28.3 in/min" in US units, three significant digits; everything else stays as it is.
+// A number counts as a quantity where a known unit follows it, alone or as the upper end of "a to b" or "a-b".
+[[nodiscard]] std::string sentence_in_units(std::string_view sentence, Units units);
+
+}  // namespace seamwright
