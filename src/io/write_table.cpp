@@ -10,6 +10,7 @@
 #include "io/joint_words.hpp"
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 #include "io/write_detail.hpp"
 #include "io/write_heat.hpp"
