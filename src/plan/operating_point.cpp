@@ -330,6 +330,22 @@ unsigned sizes_for_margins(const PassContext& c) {
   return sizes;
 }
 
+// The sizes of the pool that one constraint looks at.
+unsigned sizes_for(const PassContext& c, C id) {
+  switch (id) {
+    case C::root_fusion:
+    case C::wall_fusion:
+    case C::full_penetration:
+    case C::burn_through:
+    case C::melt_support:
+      return sizes_of_back;
+    case C::cold_lap:
+      return pool_width;
+    default:
+      return sizes_for_margins(c);
+  }
+}
+
 // Margins that follow from the feed alone, from the travel too, and from the pool.
 enum MarginPart : unsigned { of_feed = 1, of_travel = 2, of_weld = 4 };
 
@@ -535,7 +551,7 @@ double smallest_of(const PassContext& c, const ConstantValues& x, const Setting&
 }
 
 ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting& s, const WorstMargin& a,
-                    const WorstMargin& b) {
+                    const WorstMargin& b, bool thorough) {
   constexpr double ample = 1e6;  // a constraint that is not there at this point
   ScorePair scores{ample, ample};
   const auto same = [](const Margin& m, const Margin& wanted) {
@@ -551,7 +567,11 @@ ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting
   const Electrical e = supply_fields(c, x, s, f);
   for_each_margin(c, x, f, of_feed | of_travel, false, take);
   if (a.from_weld || b.from_weld) {
-    weld_fields(c, x, e, sizes_for_margins(c), f);
+    const bool all = thorough || c.mode == Mode::double_pulse;
+    unsigned sizes = all ? sizes_for_margins(c) : 0;
+    for (const WorstMargin* wanted : {&a, &b})
+      if (wanted->from_weld) sizes |= sizes_for(c, wanted->margin.id);
+    weld_fields(c, x, e, sizes, f);
     for_each_margin(c, x, f, of_weld, false, take);
   }
   return scores;

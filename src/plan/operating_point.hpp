@@ -42,12 +42,13 @@ struct WorstMargin {
                                           const Setting& setting);
 [[nodiscard]] bool needs_pool(F id);
 
-// The scores of two constraints at a setting.
+// The scores of two constraints at a setting, from the sizes of the pool that they look at; `thorough`: from the sizes
+// that all constraints look at, where the pool tables can choose another way to the same size.
 struct ScorePair {
   double a = 0, b = 0;
 };
 [[nodiscard]] ScorePair scores_of(const PassContext& context, const ConstantValues& constants, const Setting& setting,
-                                  const WorstMargin& a, const WorstMargin& b);
+                                  const WorstMargin& a, const WorstMargin& b, bool thorough);
 
 // The constraint that an end of the amplitude band stands for.
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);

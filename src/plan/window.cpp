@@ -57,6 +57,8 @@ struct FeedScan {
 // and cheap, so it is followed constraint by constraint and worked out in full only where that tells something.
 class LineSearch {
  public:
+  static constexpr double no_pool = std::numeric_limits<double>::infinity(), everything = -no_pool;
+
   LineSearch(const PassContext& c, const ConstantValues& x, FeedScan& scan, const Line& line)
       : c_(c), x_(x), scan_(&scan), line_(line), left_out_(constant_on_line(c, line)) {}
 
@@ -90,11 +92,11 @@ class LineSearch {
     double feed = 0, score = 0;
   };
   // The largest worst margin between the neighbours of a node.
-  [[nodiscard]] Peak peak_near(std::size_t node) {
+  [[nodiscard]] Peak peak_near(std::size_t node, double to_beat) {
     const std::size_t low = node == 0 ? 0 : node - 1, high = std::min<std::size_t>(node + 1, scan_points - 1);
     make_exact(low);
     make_exact(high);
-    if (const auto peak = crossing_peak(low, high)) return *peak;
+    if (const auto peak = crossing_peak(low, high, to_beat)) return *peak;
     const auto refined = boost::math::tools::brent_find_minima([this](double w) { return -at(w).margin.score; },
                                                                scan_->feed[low], scan_->feed[high], 30);
     return {refined.first, -refined.second};
@@ -106,8 +108,8 @@ class LineSearch {
     double fails = scan_->feed[fails_node];
     WorstMargin against = worst_[fails_node];
     for (int i = 0; i < 20; ++i) {
-      const auto score = [&](double w) { return pair(w, against, against).a; };
-      const double end = root_of(score, {holds, score(holds)}, {fails, against.margin.score});
+      const auto score = [&](double w) { return pair(w, against, against, i > 0).a; };
+      const double end = root_of(score, {holds, score(holds)}, {fails, against.margin.score}, [] { return false; });
       const WorstMargin there = at(end);
       if (there.margin.score >= 0 || end == holds) return end_at(end, there);
       // Another constraint has given out before.
@@ -118,10 +120,11 @@ class LineSearch {
   }
 
   // Where the worst margin is largest; the ends are left open.
-  [[nodiscard]] Band best_point() {
+  // A line that cannot come above `to_beat` may be given up as not feasible.
+  [[nodiscard]] Band best_point(double to_beat = everything) {
     for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(scan_->point[k], feed(k), no_pool);
     best_node_ = best_node();
-    const Peak peak = peak_near(best_node_);
+    const Peak peak = peak_near(best_node_, to_beat);
     const bool improved = peak.score > score(best_node_) + same_score;
     Band band;
     band.best = on_line(c_, x_, line_, improved ? peak.feed : feed(best_node_));
@@ -164,7 +167,6 @@ class LineSearch {
     return smallest_of(c_, x_, s, left_out_ & excess);
   }
 
-  static constexpr double no_pool = std::numeric_limits<double>::infinity(), everything = -no_pool;
   [[nodiscard]] WorstMargin at(FeedPoint& point, double feed, double enough) const {
     return worst_margin(c_, x_, point, on_line(c_, x_, line_, feed).travel_mm_per_s, left_out_, enough);
   }
@@ -173,8 +175,8 @@ class LineSearch {
     if (!worst_[node].exact) worst_[node] = at(scan_->point[node], feed(node), everything);
   }
 
-  [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b) const {
-    return scores_of(c_, x_, on_line(c_, x_, line_, feed), a, b);
+  [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b, bool thorough = false) const {
+    return scores_of(c_, x_, on_line(c_, x_, line_, feed), a, b, thorough);
   }
 
   // A feed and the value of a function there.
@@ -182,12 +184,13 @@ class LineSearch {
     double feed = 0, value = 0;
   };
   // The root of `f` between a feed where it is positive and one where it is negative: the positive side of it.
-  template <class Function>
-  [[nodiscard]] static double root_of(Function f, const Sample& positive, const Sample& negative) {
+  template <class Function, class Stop>
+  [[nodiscard]] static double root_of(Function f, const Sample& positive, const Sample& negative, Stop stop) {
     if (positive.value <= 0) return positive.feed;
     if (negative.value >= 0) return negative.feed;
     std::uintmax_t iterations = 80;
-    const auto tolerance = boost::math::tools::eps_tolerance<double>(root_bits);
+    const auto tolerance = [near = boost::math::tools::eps_tolerance<double>(root_bits), &stop](
+                               double a, double b) mutable { return near(a, b) || stop(); };
     const bool rising = negative.feed < positive.feed;
     const Sample &low = rising ? negative : positive, &high = rising ? positive : negative;
     const auto bracket =
@@ -197,7 +200,7 @@ class LineSearch {
 
   // The peak where a constraint that relaxes with the feed meets one that tightens. Nothing where the envelope has
   // another shape there, such as the smooth top of one constraint.
-  [[nodiscard]] std::optional<Peak> crossing_peak(std::size_t low_node, std::size_t high_node) const {
+  [[nodiscard]] std::optional<Peak> crossing_peak(std::size_t low_node, std::size_t high_node, double to_beat) const {
     WorstMargin left = worst_[low_node], right = worst_[high_node];
     double low = scan_->feed[low_node], high = scan_->feed[high_node];
     for (int i = 0; i < 8; ++i) {
@@ -205,8 +208,19 @@ class LineSearch {
       const auto excess = [](const ScorePair& s) { return s.b - s.a; };
       const ScorePair at_low = pair(low, left, right), at_high = pair(high, left, right);
       if (!(excess(at_low) > 0) || !(excess(at_high) < 0)) return std::nullopt;
-      const double meet = root_of([&](double w) { return excess(pair(w, left, right)); }, {low, excess(at_low)},
-                                  {high, excess(at_high)});
+      // Between two feeds the envelope cannot come above the lower one's right and the higher one's left constraint.
+      double rising_side = at_high.a, falling_side = at_low.b;
+      const auto follow = [&](double w) {
+        const ScorePair s = pair(w, left, right);
+        if (excess(s) > 0)
+          falling_side = s.b;
+        else
+          rising_side = s.a;
+        return excess(s);
+      };
+      const auto hopeless = [&] { return std::min(rising_side, falling_side) < to_beat; };
+      const double meet = root_of(follow, {low, excess(at_low)}, {high, excess(at_high)}, hopeless);
+      if (hopeless()) return Peak{meet, everything};
       const WorstMargin there = at(meet);
       const ScorePair level = pair(meet, left, right);
       if (there.margin.score >= std::min(level.a, level.b)) {
@@ -307,7 +321,7 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     if (!may_replace && !every_line) continue;
     LineSearch search(c, x, scan, {deposit, 0});
     if (!every_line && best.feasible && search.best_possible() <= best.best_score) continue;
-    Band band = search.best_point();
+    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything);
     if (band.feasible && every_line) {
       search.add_ends(band);
       include(band, deposit);

@@ -10,7 +10,6 @@ import argparse
 import os
 import pathlib
 import random
-import re
 import statistics
 import subprocess
 import sys
@@ -96,9 +95,10 @@ with tempfile.TemporaryDirectory() as folder:
     trace = subprocess.run(["strace", "-c", "-f", "-e", "trace=write", program, "batch", "-q", "--threads", "1", small],
                            stdout=subprocess.DEVNULL, stderr=subprocess.PIPE, text=True) if subprocess.run(
         ["which", "strace"], capture_output=True).returncode == 0 else None
-    if trace and (found := re.search(r"\s(\d+)\s+(?:\d+\s+)?write", trace.stderr)):
+    writes = [line.split()[3] for line in (trace.stderr.splitlines() if trace else []) if line.endswith(" write")]
+    if writes:
         size = len(subprocess.run([program, "batch", "-q", small], stdout=subprocess.PIPE).stdout)
-        row("bytes a write", f"{size / int(found[1]):.0f}", "aim 65536 or more")
+        row("bytes a write", f"{size / int(writes[0]):.0f}", "aim 65536 or more")
     row("start, --version", f"{start_ratio([program, '--version']):.2f} x true", "must 1.3 x")
     joint = str(here.parent.parent / "examples" / "keel-bracket.toml")
     row("one plan from a file", f"{start_ratio([program, 'plan', joint], 150):.2f} x true", "must 3 x, aim 1.5 x")
