@@ -146,19 +146,47 @@ std::string lock_text() {
          "effect of each trim.\n";
 }
 
+std::string jobs_text() {
+  return "A job list has one joint a row. Three forms, told apart by their first letter:\n\n"
+         "  CSV     a header of keys (joint.type, joint.thickness, ...), then a row a joint. Comma, semicolon or tab;\n"
+         "          quotes, a byte order mark and any line end are understood; the decimal sign is the point.\n"
+         "  NDJSON  an object a line: {\"joint.type\": \"fillet\", \"joint\": {\"thickness\": 6}, ...}\n"
+         "  TOML    [[job]] and the tables of a joint file below it, again and again\n\n"
+         "An empty cell is a key left out: --defaults JOINT.toml supplies it, else the program chooses. Columns with\n"
+         "x- in front, and those named with --keep, are handed through; any other unknown column is an error.\n"
+         "NDJSON and TOML lists hand through what their first row has, and what --keep names.\n\n"
+         "The answer has a row a joint in the same order, whatever the threads: columns handed through, line (where\n"
+         "the row began), status (ok, no-window, error), message, then the quantities with their units. A joint of\n"
+         "several passes shows its first pass, and wire, gas and time of all; --per-pass gives a row a pass. Each\n"
+         "quantity x has x, x_from, x_to, x_plus_minus, x_from_end, x_to_end as far as it can ('seamwright help\n"
+         "outputs'); --columns chooses, and only what is chosen is worked out. Blank lines are no rows. A row of more\n"
+         "than 1 MiB is refused, and reading goes on behind it.\n\n"
+         "The exit code is the worst row's: 0 all have a window, 1 some have none, 2 some are refused. With 3 the\n"
+         "system failed.\n\n"
+         "Long lists: memory does not grow with the list. -o FILE writes FILE.part and renames it when it is whole;\n"
+         "after a crash or Ctrl-C --resume FILE goes on behind the last whole row and ends with the same bytes. It\n"
+         "works the last row there out again, and refuses to go on where that differs. A killed run into a file by\n"
+         "'>' is resumed in the same way. Its summary counts the rows from there on.\n\n"
+         "Several machines: --shard I/N takes the I-th of N parts of a file, and the parts put together are the whole\n"
+         "to the byte; only the first has the header. An outer splitter gives every part the header (GNU parallel\n"
+         "--pipe --header :) or none but NDJSON; use --no-header, and --columns default,-line, as it counts the lines\n"
+         "of its part. Nothing is kept between rows, empty in gives empty out.\n";
+}
+
 struct Topic {
   std::string_view name;
   std::string (*text)();
 };
-constexpr std::array<Topic, 9> topics{{{"procedures", procedures_text},
-                                       {"keys", keys_text},
-                                       {"units", units_topic_text},
-                                       {"positions", positions_text},
-                                       {"modes", modes_text},
-                                       {"outputs", outputs_text},
-                                       {"limits", limits_text},
-                                       {"lock", lock_text},
-                                       {"exit-codes", exit_codes_text}}};
+constexpr std::array<Topic, 10> topics{{{"jobs", jobs_text},
+                                        {"procedures", procedures_text},
+                                        {"keys", keys_text},
+                                        {"units", units_topic_text},
+                                        {"positions", positions_text},
+                                        {"modes", modes_text},
+                                        {"outputs", outputs_text},
+                                        {"limits", limits_text},
+                                        {"lock", lock_text},
+                                        {"exit-codes", exit_codes_text}}};
 
 }  // namespace
 
