@@ -88,7 +88,9 @@ std::string limits_text() {
 std::string exit_codes_text() {
   return "  0   answered\n"
          "  1   answered, but there is no window (or a point of a grid has none, or is refused)\n"
-         "  2   bad input or usage: nothing is written to standard output or the output file\n"
+         "  2   bad input or usage: nothing is written to standard output or the output file. From batch also: a row "
+         "of\n"
+         "      the list is refused, and its answer says why\n"
          "  3   the system failed: cannot write, disk full, reader gone\n";
 }
 
