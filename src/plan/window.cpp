@@ -69,11 +69,17 @@ class LineSearch {
 
   // The node with the largest worst margin: first among every third node, then beside the best of those, since the
   // envelope has one hill. Where a constraint that does not hang on the feed makes a plateau it is the first of them:
-  // rounding must not choose.
-  [[nodiscard]] std::size_t best_node() {
+  // rounding must not choose. From the best node of a line nearby, where there is one, the hill is climbed.
+  [[nodiscard]] std::size_t find_best_node(std::optional<std::size_t> nearby) {
     constexpr std::size_t stride = 3;
-    const std::size_t rough = best_of(0, scan_points - 1, stride);
-    return best_of(rough - std::min(rough, stride - 1), std::min(rough + stride - 1, scan_points - 1), 1);
+    std::size_t rough = nearby ? *nearby : best_of(0, scan_points - 1, stride);
+    const auto around = [&](std::size_t reach, std::size_t step) {
+      const std::size_t below = std::min(rough / step * step, reach);
+      return best_of(rough - below, std::min(rough + reach, scan_points - 1), step);
+    };
+    if (nearby)
+      for (std::size_t next = around(stride, stride); next != rough; next = around(stride, stride)) rough = next;
+    return around(stride - 1, 1);
   }
 
   [[nodiscard]] double feed(std::size_t node) const { return scan_->feed[node]; }
@@ -118,9 +124,9 @@ class LineSearch {
 
   // Where the worst margin is largest; the ends are left open.
   // A line that cannot come above `to_beat` may be given up as not feasible.
-  [[nodiscard]] Band best_point(double to_beat = everything) {
+  [[nodiscard]] Band best_point(double to_beat = everything, std::optional<std::size_t> nearby = {}) {
     for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(scan_->point[k], feed(k), no_pool);
-    best_node_ = best_node();
+    best_node_ = find_best_node(nearby);
     const Peak peak = peak_near(best_node_, to_beat);
     const bool improved = peak.score > score(best_node_) + same_score;
     Band band;
@@ -130,6 +136,7 @@ class LineSearch {
     return band;
   }
 
+  [[nodiscard]] std::size_t best_node() const { return best_node_; }
   // The best score cannot be above this. Cheap: no pool.
   [[nodiscard]] double best_possible() const { return excess_score(on_line(c_, x_, line_, scan_->feed[0])); }
 
@@ -322,6 +329,7 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
   bool any = nominal_feasible;
   std::optional<LineSearch> moved;  // the best of the other lines that may take the nominal one's place
   Band best = window.band;
+  std::size_t nearby = nominal.best_node();
   for (int i = 0; i < deposit_lines && step > 0; ++i) {
     const double deposit = range.low * std::exp(step * i);
     // Only a deposit above the nominal may replace it: the joint must be filled with its allowance.
@@ -329,7 +337,8 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     if (!may_replace && !every_line) continue;
     LineSearch search(c, x, scan, {deposit, 0});
     if (!every_line && best.feasible && search.best_possible() <= best.best_score) continue;
-    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything);
+    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything, nearby);
+    nearby = search.best_node();
     if (band.feasible && every_line) {
       search.add_ends(band);
       include(band, deposit);
