@@ -38,19 +38,26 @@ Interval feed_range(const PassContext& c) {
   return {low, std::max(high, 1.01 * low)};
 }
 
-// The feeds that every line of a pass is scanned at.
-struct FeedScan {
-  std::array<double, scan_points> feed{};
-  std::array<FeedPoint, scan_points> point;
-
-  FeedScan(const PassContext& c, const ConstantValues& x) {
+// The feeds that every line of a pass is scanned at, worked out as they are asked for.
+class FeedScan {
+ public:
+  FeedScan(const PassContext& c, const ConstantValues& x) : c_(c), x_(x) {
     const Interval range = feed_range(c);
     const double step = std::log(range.high / range.low) / (scan_points - 1);
-    for (std::size_t k = 0; k < scan_points; ++k) {
-      feed[k] = range.low * std::exp(step * static_cast<double>(k));
-      point[k] = feed_point(c, x, feed[k]);
-    }
+    for (std::size_t k = 0; k < scan_points; ++k) feed[k] = range.low * std::exp(step * static_cast<double>(k));
   }
+  [[nodiscard]] FeedPoint& point(std::size_t node) {
+    if (!known_[node]) point_[node] = feed_point(c_, x_, feed[node]);
+    known_[node] = true;
+    return point_[node];
+  }
+  std::array<double, scan_points> feed{};
+
+ private:
+  const PassContext& c_;
+  const ConstantValues& x_;
+  std::array<FeedPoint, scan_points> point_;
+  std::array<bool, scan_points> known_{};
 };
 
 // Searches along one line. The worst margin of a line is the lower envelope of its constraints: most of it is smooth
@@ -83,12 +90,17 @@ class LineSearch {
   }
 
   [[nodiscard]] double feed(std::size_t node) const { return scan_->feed[node]; }
-  [[nodiscard]] double score(std::size_t node) const { return worst_[node].margin.score; }
+  // A node's score, or a bound above it.
+  [[nodiscard]] double score(std::size_t node) {
+    if (!known_[node]) worst_[node] = at(scan_->point(node), feed(node), no_pool);
+    known_[node] = true;
+    return worst_[node].margin.score;
+  }
 
   // Whether a node satisfies everything.
   [[nodiscard]] bool holds(std::size_t node) {
-    if (worst_[node].margin.score >= 0) make_exact(node);
-    return worst_[node].margin.score >= 0;
+    if (score(node) >= 0) make_exact(node);
+    return score(node) >= 0;
   }
 
   struct Peak {
@@ -125,7 +137,6 @@ class LineSearch {
   // Where the worst margin is largest; the ends are left open.
   // A line that cannot come above `to_beat` may be given up as not feasible.
   [[nodiscard]] Band best_point(double to_beat = everything, std::optional<std::size_t> nearby = {}) {
-    for (std::size_t k = 0; k < scan_points; ++k) worst_[k] = at(scan_->point[k], feed(k), no_pool);
     best_node_ = find_best_node(nearby);
     const Peak peak = peak_near(best_node_, to_beat);
     const bool improved = peak.score > score(best_node_) + same_score;
@@ -159,6 +170,7 @@ class LineSearch {
   Line line_;
   std::uint64_t left_out_;
   std::array<WorstMargin, scan_points> worst_{};
+  std::array<bool, scan_points> known_{};  // at least a bound
   std::size_t best_node_ = 0;
 
   [[nodiscard]] BandEnd end_at(double feed, const WorstMargin& worst) const {
@@ -180,14 +192,15 @@ class LineSearch {
     for (;;) {
       std::size_t best = first;
       for (std::size_t k = first; k <= last; k += stride)
-        if (worst_[k].margin.score > worst_[best].margin.score + same_score) best = k;
+        if (score(k) > score(best) + same_score) best = k;
       if (worst_[best].exact) return best;
       make_exact(best);
     }
   }
 
   void make_exact(std::size_t node) {
-    if (!worst_[node].exact) worst_[node] = at(scan_->point[node], feed(node), everything);
+    if (!worst_[node].exact) worst_[node] = at(scan_->point(node), feed(node), everything);
+    known_[node] = true;
   }
 
   [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b, bool thorough = false) const {

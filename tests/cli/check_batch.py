@@ -260,6 +260,11 @@ def same_bytes(folder):
         check(alone.split(b"\r\n", 1)[1] == split.stdout, f"GNU parallel gives other bytes: {split.stderr[:300]}")
     else:
         print("GNU parallel is not installed: not tried")
+    # The pipe operator of a cluster engine: lines in and out, and only a failed system is a failure.
+    pipe = f"{PROGRAM} batch - --threads 1 -q --columns status,x-a --keep x-a || [ $? -le 2 ]"
+    for text, answer in ((b"", b""), (b'{"joint.type":"filet","x-a":"1"}\n', b'{"status":"error","x-a":"1"}\n')):
+        done = subprocess.run(["sh", "-c", pipe], input=text, capture_output=True, timeout=60)
+        check(done.returncode == 0 and done.stdout == answer, f"a pipe of lines: {done}")
 
 
 def resumption(folder, options=()):
