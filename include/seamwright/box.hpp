@@ -66,7 +66,7 @@ struct LockBox {
   double accuracy_that_opens = 0;     // share of all accuracies together at which a box appears
   // The greatest of each accuracy that the point stands alone; not above what is asked.
   SettingAccuracy accuracy_alone;
-  double confidence_that_opens = 0;   // the greatest confidence at which it does; 0.5 at least when it does at all
+  double confidence_that_opens = 0;  // the greatest confidence at which it does; 0.5 at least when it does at all
 };
 
 [[nodiscard]] LockBox solve_box(const PassContext& context, const Window& window, const BoxWish& wish);

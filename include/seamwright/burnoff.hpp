@@ -2,8 +2,8 @@
 //
 //   WFS A_w = m I + c L I_rms^2 / A_w          (Lesnewich 1958 / Halmoy 1979 form)
 //
-// with m mm3/(A s), c mm4/(A2 s), L electrode extension mm, A_w wire section mm2, WFS mm/s. For steady current I_rms = I.
-// Known to within about 15 % (90 %) for steel and aluminium, 25 % for nickel and silicon bronze. The resistive term
+// with m mm3/(A s), c mm4/(A2 s), L electrode extension mm, A_w wire section mm2, WFS mm/s. For steady current I_rms =
+// I. Known to within about 15 % (90 %) for steel and aluminium, 25 % for nickel and silicon bronze. The resistive term
 // with a fixed c overstates thin wires a little.
 #pragma once
 

@@ -81,7 +81,8 @@ struct Alloy {
 
 // Wire families: melting and transfer constants shared by the wires of one kind.
 struct WireFamily {
-  std::string_view id;  // "carbon-steel", "stainless", "duplex", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
+  std::string_view
+      id;  // "carbon-steel", "stainless", "duplex", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
   Constant melt_spray_mm3_per_As;  // m of the burn-off law
   Constant melt_pulse_mm3_per_As;
   Constant melt_dip_mm3_per_As;
@@ -111,12 +112,12 @@ struct WireFamily {
 struct WireSize {
   std::string_view family;  // id of a WireFamily
   double diameter_mm = 0;
-  Constant transition_A;     // globular to spray, argon-rich gas without CO2
+  Constant transition_A;  // globular to spray, argon-rich gas without CO2
   Constant short_arc_min_A;
   Constant short_arc_max_A;
   Constant controlled_dip_min_A;  // dip transfer with the current controlled through each short circuit
   Constant controlled_dip_max_A;
-  Constant spray_max_A;      // rotating transfer or published upper end
+  Constant spray_max_A;  // rotating transfer or published upper end
   Constant peak_current_A;
   Constant base_current_min_A;
   Constant feed_min_m_per_min;  // practical range of the feeder and the liner for this wire
@@ -124,13 +125,13 @@ struct WireSize {
 };
 
 struct Wire {
-  std::string_view id;     // ISO designation: "G 3Si1", "19 12 3 L", "S Al 5356"
-  std::string_view names;  // AWS classification and short forms: "ER70S-6|G3Si1|..."
+  std::string_view id;      // ISO designation: "G 3Si1", "19 12 3 L", "S Al 5356"
+  std::string_view names;   // AWS classification and short forms: "ER70S-6|G3Si1|..."
   std::string_view family;  // id of a WireFamily
   Composition typical;
-  std::string_view diameters;  // "0.8|0.9|1.0|1.2|1.6"
+  std::string_view diameters;     // "0.8|0.9|1.0|1.2|1.6"
   Constant hydrogen_ml_per_100g;  // 0: does not apply
-  std::string_view gases;  // ids of gases, first choice first
+  std::string_view gases;         // ids of gases, first choice first
   std::string_view note;
 };
 
@@ -144,7 +145,7 @@ struct Gas {
 };
 
 struct Preparation {
-  std::string_view id;  // "square", "single-v", "double-v", "single-bevel", "double-bevel", "u", "j"
+  std::string_view id;        // "square", "single-v", "double-v", "single-bevel", "double-bevel", "u", "j"
   std::string_view material;  // "steel", "aluminium", "duplex" (duplex, super duplex, nickel: sluggish pools)
   double thickness_min_mm = 0, thickness_max_mm = 0;
   double angle_min_deg = 0, angle_max_deg = 0;  // included angle
@@ -180,14 +181,15 @@ struct ModeInfo {
 
 // ISO 5817 quality levels: allowed excess = fixed + share * width, at most max.
 struct QualityLevel {
-  std::string_view id;  // "B", "C", "D"
-  double face_fixed_mm = 0, face_share = 0, face_max_mm = 0;      // excess weld metal on the face of a butt
-  double root_fixed_mm = 0, root_share = 0, root_max_mm = 0;      // excess at the root, t > 3 mm
+  std::string_view id;                                              // "B", "C", "D"
+  double face_fixed_mm = 0, face_share = 0, face_max_mm = 0;        // excess weld metal on the face of a butt
+  double root_fixed_mm = 0, root_share = 0, root_max_mm = 0;        // excess at the root, t > 3 mm
   double throat_fixed_mm = 0, throat_share = 0, throat_max_mm = 0;  // fillet throat above nominal
   SourceIndex source = 0;
 };
 
-// A filler and alloy, gas and alloy, or mode and alloy pairing that is kept when the user asks for it, but warned about.
+// A filler and alloy, gas and alloy, or mode and alloy pairing that is kept when the user asks for it, but warned
+// about.
 struct Pairing {
   std::string_view id;
   std::string_view text;  // the warning: what is wrong, what follows, what to do instead
@@ -202,38 +204,39 @@ struct Caution {
 
 // Single numbers of the model. Each is a member, so a missing or misspelt row fails the build.
 struct Limits {
-  Constant pulse_mean_factor;            // 1, half-width 0.20
-  Constant drop_ratio;                   // drop diameter / wire diameter
+  Constant pulse_mean_factor;  // 1, half-width 0.20
+  Constant drop_ratio;         // drop diameter / wire diameter
   Constant drop_ratio_min, drop_ratio_max;
-  Constant peak_share;                   // share of the drop melted in the peak
+  Constant peak_share;  // share of the drop melted in the peak
   Constant peak_time_min_ms, peak_time_max_ms;
   Constant base_time_min_ms;
   Constant pulse_frequency_min_Hz, pulse_frequency_max_Hz;
   Constant pulse_duty_max;
-  Constant peak_criterion_window;        // relative, +-0.15
-  Constant co2_transition_share;         // relative rise of the transition a percent CO2
+  Constant peak_criterion_window;  // relative, +-0.15
+  Constant co2_transition_share;   // relative rise of the transition a percent CO2
   Constant co2_spray_max_percent;
   Constant short_arc_base_V, short_arc_slope_V_per_A, short_arc_cap_V;
-  Constant short_arc_trim_V;             // half width of the setting window
-  Constant procedure_efficiency;         // k of EN 1011-1
+  Constant short_arc_trim_V;      // half width of the setting window
+  Constant procedure_efficiency;  // k of EN 1011-1
   Constant source_radius_mm, source_radius_mm_per_A, source_radius_leg_share;
   Constant joint_factor_plate, joint_factor_butt, joint_factor_fillet;
-  Constant penetration_factor, width_factor;  // 1, half-width 0.30 and 0.20: the field against real beads
+  Constant penetration_factor, width_factor;         // 1, half-width 0.30 and 0.20: the field against real beads
   Constant fusion_depth_max_mm, fusion_depth_share;  // fillet root: min(max, share * d)
   Constant fill_fusion_depth_mm;
-  Constant cold_lap_share;  // melted width over the deposit's width from which the toes wet
+  Constant cold_lap_share;       // melted width over the deposit's width from which the toes wet
   Constant pool_support_factor;  // out of position: pool length times width <= factor * surface tension / (density * g)
-  Constant gap_credit;                   // depth credited a mm of gap
+  Constant gap_credit;           // depth credited a mm of gap
   Constant burn_extra_butt_mm, burn_extra_fillet_mm;  // back width <= d + extra
-  Constant burn_extra_root_mm;  // groove root: back width <= root face + gap + extra
+  Constant burn_extra_root_mm;                        // groove root: back width <= root face + gap + extra
   Constant full_penetration_back_mm;
-  Constant arc_radius_factor;            // r_a = factor * source radius
+  Constant arc_radius_factor;  // r_a = factor * source radius
   Constant reinforcement_share, convexity_share;
-  Constant root_layer_mm, fill_layer_mm; // nominal layer heights
-  Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make it up
-  Constant groove_mean_width_mm;         // half width over which the groove's thickness is averaged for conduction
+  Constant root_layer_mm, fill_layer_mm;  // nominal layer heights
+  Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make
+                                 // it up
+  Constant groove_mean_width_mm;  // half width over which the groove's thickness is averaged for conduction
   Constant fillet_leg_min_mm;
-  Constant score_enough;                 // margin from which the trade's order of modes decides
+  Constant score_enough;  // margin from which the trade's order of modes decides
   // Wire diameter when not given: sheet below one thickness, plate from another, medium between.
   Constant wire_sheet_steel_mm, wire_medium_steel_mm, wire_plate_steel_mm, sheet_steel_below_mm, plate_steel_from_mm;
   Constant wire_sheet_aluminium_mm, wire_medium_aluminium_mm, wire_plate_aluminium_mm, sheet_aluminium_below_mm,
@@ -242,23 +245,23 @@ struct Limits {
   Constant travel_mechanised_min_mm_per_s, travel_mechanised_max_mm_per_s;
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
   Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;
-  Constant modulation_pool_share;        // ripple pitch at most this share of the pool length
-  Constant modulation_left_min;          // modulation left under the arc at the upper frequency
-  Constant modulation_swing_min;         // relative power swing under the arc at the lower amplitude
-  Constant modulation_pitch_widths;      // recommended pitch in bead widths
-  Constant modulation_amplitude_share;   // recommended amplitude in mean feeds
-  Constant modulation_share;             // share of the high phase
+  Constant modulation_pool_share;       // ripple pitch at most this share of the pool length
+  Constant modulation_left_min;         // modulation left under the arc at the upper frequency
+  Constant modulation_swing_min;        // relative power swing under the arc at the lower amplitude
+  Constant modulation_pitch_widths;     // recommended pitch in bead widths
+  Constant modulation_amplitude_share;  // recommended amplitude in mean feeds
+  Constant modulation_share;            // share of the high phase
   Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
       scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
-  Constant scale_travel_manual;  // a hand does not hold travel as a carriage does
-  Constant short_arc_plate_max_mm;       // above this, short arc is bad practice on plate
-  Constant controlled_dip_plate_max_mm;  // above this, controlled dip is not chosen unasked
-  Constant short_arc_preferred_max_mm;   // up to this, short arc is the first choice on carbon steel
-  Constant co2_stainless_max_percent;    // above this, CO2 carburises stainless
-  Constant overlay_height_mm;            // nominal height of an overlay layer
-  Constant square_gap_share;             // nominal gap of a square butt, in thicknesses
-  Constant square_excess_share;          // nominal excess of a square butt, as a share of the allowed
-  Constant square_width_extra_mm;        // nominal width of a square butt's bead: thickness + extra
+  Constant scale_travel_manual;                      // a hand does not hold travel as a carriage does
+  Constant short_arc_plate_max_mm;                   // above this, short arc is bad practice on plate
+  Constant controlled_dip_plate_max_mm;              // above this, controlled dip is not chosen unasked
+  Constant short_arc_preferred_max_mm;               // up to this, short arc is the first choice on carbon steel
+  Constant co2_stainless_max_percent;                // above this, CO2 carburises stainless
+  Constant overlay_height_mm;                        // nominal height of an overlay layer
+  Constant square_gap_share;                         // nominal gap of a square butt, in thicknesses
+  Constant square_excess_share;                      // nominal excess of a square butt, as a share of the allowed
+  Constant square_width_extra_mm;                    // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
   Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks

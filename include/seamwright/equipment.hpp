@@ -15,10 +15,10 @@ namespace seamwright {
 //   dial = at_zero + (value - zero_value) / per_step      with value in the metric unit of the field
 struct Dial {
   F field{};
-  std::string name;        // what stands on the machine
-  double zero_value = 0;   // the quantity where the dial reads `at_zero`
-  double at_zero = 0;      // dial reading there
-  double per_step = 1;     // change of the quantity a dial step; not 0
+  std::string name;          // what stands on the machine
+  double zero_value = 0;     // the quantity where the dial reads `at_zero`
+  double at_zero = 0;        // dial reading there
+  double per_step = 1;       // change of the quantity a dial step; not 0
   double low = 0, high = 0;  // ends of the dial's scale
   int decimals = 0;
   // For trims given in per cent or volts about the recommended value the quantity is the trim itself.
@@ -30,8 +30,8 @@ enum class AccuracyGrade : unsigned char { standard, precision };
 struct Equipment {
   std::string name;
   std::optional<Interval> current_A, voltage_V, wire_feed_m_per_min;
-  std::optional<double> rated_current_A, rated_duty;    // duty 0..1 of a ten-minute period
-  std::optional<double> duty;                           // the duty the job is welded at; default: rated duty
+  std::optional<double> rated_current_A, rated_duty;  // duty 0..1 of a ten-minute period
+  std::optional<double> duty;                         // the duty the job is welded at; default: rated duty
   std::optional<Interval> peak_current_A, pulse_frequency_Hz, base_current_A;
   std::optional<Interval> modulation_frequency_Hz, modulation_amplitude_m_per_min;
   std::vector<Mode> modes;  // empty: all

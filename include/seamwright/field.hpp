@@ -52,11 +52,11 @@ enum class F : std::size_t {
   cet,                   // %
   ferrite_number,        // FN
   pren,
-  preheat,               // degC
-  interpass,             // degC
-  wire_mass,             // g
-  gas_volume,            // l
-  arc_time,              // s
+  preheat,     // degC
+  interpass,   // degC
+  wire_mass,   // g
+  gas_volume,  // l
+  arc_time,    // s
   count
 };
 inline constexpr std::size_t field_count = static_cast<std::size_t>(F::count);

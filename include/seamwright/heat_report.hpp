@@ -18,8 +18,8 @@ struct HeatItem {
   int pass = 0;       // 0: the joint as a whole
   // `not_applicable`: there is no number, the note says why. low and high: spread, or a range to keep.
   double value = not_applicable, low = not_applicable, high = not_applicable;
-  F like = F::count;       // the number has the unit and decimals of this field ...
-  std::string_view unit;   // ... or these
+  F like = F::count;      // the number has the unit and decimals of this field ...
+  std::string_view unit;  // ... or these
   int decimals = 2;
   std::string note;  // formula, basis, or why there is no number
   SourceIndex source = 0;

@@ -38,8 +38,8 @@ struct UserLimit {
 struct Joint {
   std::string name;  // the file, for messages
   Given<std::string> title, id;
-  Given<double> confidence;      // 0.5 or more, less than 1
-  Given<std::string> quality;    // ISO 5817 level
+  Given<double> confidence;    // 0.5 or more, less than 1
+  Given<std::string> quality;  // ISO 5817 level
 
   Given<JointType> type;
   Given<double> thickness_mm, thickness2_mm;

@@ -16,12 +16,12 @@ namespace seamwright {
 // The carbon or low-alloy steel whose heat-affected zone hardens most.
 struct SteelSide {
   bool present = false;
-  double thick_s_mm_per_kJ = 0;    // t8/5 = thick Q (F3 included)
-  double thin_s_mm2_per_kJ2 = 0;   // t8/5 = thin F2 Q^2 (thickness included)
+  double thick_s_mm_per_kJ = 0;   // t8/5 = thick Q (F3 included)
+  double thin_s_mm2_per_kJ2 = 0;  // t8/5 = thin F2 Q^2 (thickness included)
   double carbon_equivalent_percent = 0, cet_percent = 0;
-  bool hardness_known = false;     // the composition is inside the range of the formulas
+  bool hardness_known = false;  // the composition is inside the range of the formulas
   HardnessCurve hardness;
-  Interval cooling_time_s;         // in which the hardness formulas hold
+  Interval cooling_time_s;  // in which the hardness formulas hold
 };
 
 enum class FerriteRule : unsigned char { none, duplex, austenitic };

@@ -28,14 +28,14 @@ struct ModulationInput {
   double pool_depth_mm = 0;
   double diffusivity_mm2_per_s = 0;
   // limits
-  double pulse_feed_min_m_per_min = 0, pulse_feed_max_m_per_min = 0;      // pulse window of the wire feed
-  double burn_through_feed_m_per_min = 0;                                 // high phase must stay below; may be infinite
-  double source_frequency_min_Hz = 0, source_frequency_max_Hz = 0;        // usual or the equipment's own
+  double pulse_feed_min_m_per_min = 0, pulse_feed_max_m_per_min = 0;  // pulse window of the wire feed
+  double burn_through_feed_m_per_min = 0;                             // high phase must stay below; may be infinite
+  double source_frequency_min_Hz = 0, source_frequency_max_Hz = 0;    // usual or the equipment's own
   double source_amplitude_min_m_per_min = 0, source_amplitude_max_m_per_min = 0;
   // design choices
-  double pool_share = 0.5;   // pitch at most this share of the pool length
-  double left_min = 0.1;     // modulation left under the arc
-  double swing_min = 0.05;   // relative power swing under the arc
+  double pool_share = 0.5;  // pitch at most this share of the pool length
+  double left_min = 0.1;    // modulation left under the arc
+  double swing_min = 0.05;  // relative power swing under the arc
   double pitch_widths = 0.3;
   double amplitude_share = 0.3;
   double frequency_Hz = 0;  // set, 0: the recommended one. The least amplitude hangs on it

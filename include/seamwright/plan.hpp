@@ -83,9 +83,9 @@ struct PlanOptions {
   bool suggestions = true;
   bool heat_report = true;
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit
-  bool box = true;          // the lockable box
-  bool confident = true;    // the band at the confidence asked for, 0.9 when none is
-  bool detail_tables = true;  // trims, double pulse in depth, clock sectors
+  bool box = true;                       // the lockable box
+  bool confident = true;                 // the band at the confidence asked for, 0.9 when none is
+  bool detail_tables = true;             // trims, double pulse in depth, clock sectors
   bool sensitivity = false;
 };
 

@@ -20,11 +20,11 @@ namespace seamwright {
 struct PlateCooling {
   double conductivity_W_per_mmK = 0;
   double heat_capacity_J_per_mm3K = 0;
-  double ways_mm = 0;             // S: butt t1 + t2, tee t1 + 2 t2
-  double mean_thickness_mm = 0;   // d
-  double width_mm = 0;            // B
-  double loss_W_per_mm2K = 0;     // h
-  double start_C = 0;             // T0: preheat, or the surroundings
+  double ways_mm = 0;            // S: butt t1 + t2, tee t1 + 2 t2
+  double mean_thickness_mm = 0;  // d
+  double width_mm = 0;           // B
+  double loss_W_per_mm2K = 0;    // h
+  double start_C = 0;            // T0: preheat, or the surroundings
 };
 
 struct PassHeat {

@@ -84,7 +84,7 @@ enum class CheckStatus : unsigned char { inside, outside, not_stated };
 [[nodiscard]] std::string_view check_status_key(CheckStatus status);
 
 struct CheckRow {
-  std::string key;    // "joint.thickness", "heat_input"
+  std::string key;  // "joint.thickness", "heat_input"
   std::string label;
   std::string passes;  // "pass 1", "passes 2-4"; empty: the joint as a whole
   CheckStatus status = CheckStatus::not_stated;

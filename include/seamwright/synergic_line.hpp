@@ -9,8 +9,8 @@
 namespace seamwright {
 
 struct LineRow {
-  FieldValues value;       // at this feed; what hangs on travel does not apply
-  FieldValues plus_minus;  // 90 % half-widths
+  FieldValues value;                             // at this feed; what hangs on travel does not apply
+  FieldValues plus_minus;                        // 90 % half-widths
   double voltage_low_V = 0, voltage_high_V = 0;  // over the trim window
 };
 
@@ -30,7 +30,8 @@ struct SynergicLine {
 };
 
 // `joint` is a bead on plate that names the wire; gas, mode and diameter are chosen where it leaves them open.
-// `step_m_per_min` 0: a round step that gives a dozen rows or so. Rows: both ends, and the multiples of the step between.
+// `step_m_per_min` 0: a round step that gives a dozen rows or so. Rows: both ends, and the multiples of the step
+// between.
 [[nodiscard]] Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog, double step_m_per_min);
 
 }  // namespace seamwright

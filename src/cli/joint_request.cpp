@@ -73,7 +73,8 @@ Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanO
   const Expected<Joint> joint = name_.empty() ? read_joint("", all) : read_joint_text(text_, name_, all);
   if (!joint) return joint.errors();
   if (procedure_ && !free_of_procedure) options.procedure = &*procedure_;
-  return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr, catalog_in_use(), options);
+  return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr,
+                   catalog_in_use(), options);
 }
 
 bool joint_given(std::string_view command, const JointArguments& arguments) {

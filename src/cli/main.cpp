@@ -129,7 +129,10 @@ class Parser {
   std::vector<Command> commands_;
 
   static std::vector<Binding> with_joint(JointArguments& input, std::vector<Binding> own) {
-    own.insert(own.end(), {{"JOINT", &input.joint}, {"--set", &input.assignments}, {"--equipment", &input.equipment}, {"--procedure", &input.procedure}});
+    own.insert(own.end(), {{"JOINT", &input.joint},
+                           {"--set", &input.assignments},
+                           {"--equipment", &input.equipment},
+                           {"--procedure", &input.procedure}});
     return own;
   }
 

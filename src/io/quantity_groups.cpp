@@ -38,7 +38,8 @@ constexpr std::array<QuantityGroup, 6> groups{{{"Set on the machine", set_fields
                                                {"Metal", metal_fields},
                                                {"Use", use_fields}}};
 
-static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + metal_fields.size() + use_fields.size() ==
+static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + metal_fields.size() +
+                  use_fields.size() ==
               field_count);
 
 }  // namespace

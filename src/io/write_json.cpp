@@ -120,8 +120,8 @@ class JsonWriter {
                          {"mechanised", c_.mechanised},
                          {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};
     result["quality"] = c_.quality == nullptr ? Json(nullptr) : Json(c_.quality->id);
-    result["procedure"] = c_.procedure ? Json(c_.procedure->number.empty() ? c_.procedure->file : c_.procedure->number)
-                                       : Json(nullptr);
+    result["procedure"] =
+        c_.procedure ? Json(c_.procedure->number.empty() ? c_.procedure->file : c_.procedure->number) : Json(nullptr);
     result["equipment"] = c_.equipment ? Json(c_.equipment->name) : Json(nullptr);
     return result;
   }
@@ -528,9 +528,8 @@ std::string check_json(const ProcedureCheck& check, const CheckOptions& options)
       out["low"] = metric(row.range.low);
       out["high"] = metric(row.range.high);
       out["unit"] = check_unit(row, options.units);
-      const double beyond =
-          row.like == F::count ? check_in_units(row, row.beyond, options.units)
-                               : difference_in_units(field(row.like), row.beyond, options.units);
+      const double beyond = row.like == F::count ? check_in_units(row, row.beyond, options.units)
+                                                 : difference_in_units(field(row.like), row.beyond, options.units);
       out["outside_by"] = number(beyond);
       out["nearest_inside"] = metric(row.nearest);
     }

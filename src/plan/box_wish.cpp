@@ -7,9 +7,9 @@ BoxWish box_wish(const Case& c) {
   const Joint& j = c.joint;
   BoxWish wish;
   if (j.confidence) wish.confidence = *j.confidence;
-  const std::array<const Given<Interval>*, box_side_count> fixed{
-      &j.lock_wire_feed_m_per_min, &j.lock_travel_mm_per_s,     &j.lock_arc_trim_V,
-      &j.lock_peak_trim,           &j.lock_amplitude_m_per_min, &j.lock_frequency_Hz};
+  const std::array<const Given<Interval>*, box_side_count> fixed{&j.lock_wire_feed_m_per_min, &j.lock_travel_mm_per_s,
+                                                                 &j.lock_arc_trim_V,          &j.lock_peak_trim,
+                                                                 &j.lock_amplitude_m_per_min, &j.lock_frequency_Hz};
   const std::array<const Given<double>*, box_side_count> weights{&j.lock_weight_wire_feed, &j.lock_weight_travel,
                                                                  &j.lock_weight_arc_trim,  &j.lock_weight_peak_trim,
                                                                  &j.lock_weight_amplitude, &j.lock_weight_frequency};

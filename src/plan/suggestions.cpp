@@ -47,8 +47,7 @@ std::vector<Change> steps(const Plan& plan) {
   };
 
   if (j.wire_feed_m_per_min)
-    add("process.wire_feed", "", "leaving the wire feed to be computed",
-        [](Joint& x) { x.wire_feed_m_per_min = {}; });
+    add("process.wire_feed", "", "leaving the wire feed to be computed", [](Joint& x) { x.wire_feed_m_per_min = {}; });
   if (j.travel_mm_per_s)
     add("process.travel", "", "leaving the travel to be computed", [](Joint& x) { x.travel_mm_per_s = {}; });
   if (violated(C::user_limit))
@@ -127,7 +126,9 @@ std::string shortfall_sentence(const Margin& m) {
 
 std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipment) {
   constexpr std::size_t enough = 4;
-  const PlanOptions quick{.detail = WindowDetail::band, .uncertainties = false, .suggestions = false,
+  const PlanOptions quick{.detail = WindowDetail::band,
+                          .uncertainties = false,
+                          .suggestions = false,
                           .heat_report = false,
                           .procedure = plan.resolved.procedure ? &*plan.resolved.procedure : nullptr,
                           .box = false,

@@ -83,8 +83,8 @@ TEST_CASE("published current ranges overlap the mode windows; voltages agree wit
     const double low = number(row.at("low_A")), high = number(row.at("high_A"));
     const double shared = std::min(high, ours.high) - std::max(low, ours.low);
     // Half of the published range or more lies in our window. The rest: published spray ranges start below the
-    // transition (they count the mixed zone in), and ranges without a mode hold dip transfer too. Stainless 1.6 mm (R11)
-    // starts furthest below: 215 A against a transition of 285 A, so there only an overlap is asked for.
+    // transition (they count the mixed zone in), and ranges without a mode hold dip transfer too. Stainless 1.6 mm
+    // (R11) starts furthest below: 215 A against a transition of 285 A, so there only an overlap is asked for.
     CHECK(shared >= (row.at("id") == "R11" ? 0.3 : 0.5) * (high - low));
     ++ranges;
     if (row.at("low_V").empty()) continue;
