@@ -24,13 +24,14 @@ enum class Origin : unsigned char { given, chosen, catalog, computed };
 
 // One number that went in.
 struct ExplainedInput {
-  std::string key;    // input key ("wire.extension"), output key, or the place in the catalog ("limits.gap_credit")
+  std::string key;  // input key ("wire.extension"), output key, or the place in the catalog ("limits.gap_credit")
   std::string label;
   double value = 0;
-  std::string_view unit;          // metric
-  std::optional<F> quantity;      // set where the value is a quantity of the output
+  std::string_view unit;      // metric
+  std::optional<F> quantity;  // set where the value is a quantity of the output
   Origin origin = Origin::catalog;
   SourceIndex source = 0;
+  std::string reason;  // of a choice
 };
 
 // One constant of the model.
@@ -46,10 +47,10 @@ struct ExplainedConstant {
 // One end of the range.
 struct ExplainedEnd {
   C id = C::none;
-  double at = 0;                   // the explained quantity there
-  std::optional<Margin> margin;    // the limit that is met there
-  C next = C::none;                // what would end it, were `id` not there; none: nothing this program knows of
-  std::optional<double> next_at;   // the explained quantity there
+  double at = 0;                  // the explained quantity there
+  std::optional<Margin> margin;   // the limit that is met there
+  C next = C::none;               // what would end it, were `id` not there; none: nothing this program knows of
+  std::optional<double> next_at;  // the explained quantity there
 };
 
 // A change tried on its own, everything else held.
@@ -67,7 +68,7 @@ struct Explanation {
   std::vector<ExplainedConstant> constants;  // greatest contribution first, then the exact ones
   std::optional<ExplainedEnd> low, high;
   std::vector<ExplainedChange> changes;  // greatest first
-  bool solved_again = false;  // constants and changes were followed through the whole window search
+  bool solved_again = false;             // found by a search: constants and changes were followed through it
 };
 
 // Explains a quantity of a pass (index) of a plan; empty when the pass has no such quantity.

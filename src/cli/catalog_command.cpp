@@ -66,8 +66,10 @@ std::string row_name(const Row& row) {
       return std::string(row.id);
   else if constexpr (requires { row.key; })
     return std::string(row.key);
-  else
+  else if constexpr (requires { row.family; })
     return fmt::format("{} {}", row.family, short_text(row.diameter_mm));
+  else
+    return {};  // a single row
 }
 
 // What tells a row from others at a glance.
@@ -120,6 +122,35 @@ std::string singular(const std::string& kind, const std::vector<std::string_view
   return kind;
 }
 
+// Every column of a row as text.
+template <class Row>
+std::vector<std::pair<std::string_view, std::string>> columns_of(const Catalog& catalog, const Row& row) {
+  std::vector<std::pair<std::string_view, std::string>> columns;
+  visit_columns(row, [&](std::string_view column, const auto& value, const auto&) {
+    columns.emplace_back(column, ValueText{catalog}(value));
+  });
+  return columns;
+}
+
+// A row that is new, or the columns of it that differ from the built-in one. Some tables have several rows of a name.
+template <class Row, class Rows>
+void append_changes(std::string& out, std::string_view kind, const Row& row, const Rows& old_rows) {
+  const std::string name = row_name(row);
+  const auto now = columns_of(catalog_in_use(), row);
+  decltype(columns_of(catalog_in_use(), row)) was;
+  for (const Row& old : old_rows) {
+    if (row_name(old) != name) continue;
+    auto columns = columns_of(builtin_catalog(), old);
+    if (columns == now) return;
+    if (was.empty()) was = std::move(columns);
+  }
+  if (was.empty()) append_entry(out, fmt::format("{} {}", kind, name), "added", indent, width);
+  for (std::size_t i = 0; i < was.size(); ++i)
+    if (was[i] != now[i])
+      append_entry(out, fmt::format("{}{}{}: {}", kind, name.empty() ? "" : " ", name, now[i].first),
+                   fmt::format("{}, was {}", now[i].second, was[i].second), indent, width);
+}
+
 // Lays a user's file over the built-in catalog and says what it changed.
 int check_rows(const CatalogArguments& arguments) {
   if (arguments.name.empty())
@@ -127,21 +158,14 @@ int check_rows(const CatalogArguments& arguments) {
   if (const Diagnostics errors = lay_over(arguments.name); !errors.empty()) return report(errors);
   const Catalog &before = builtin_catalog(), &after = catalog_in_use();
   std::string out = fmt::format("{} is sound.\n", arguments.name);
-  std::vector<std::size_t> counts;
-  visit_tables(before, [&](std::string_view, const auto& rows) { counts.push_back(rows.size()); });
-  std::size_t table = 0;
   visit_tables(after, [&](std::string_view kind, const auto& rows) {
-    const std::size_t added = rows.size() - counts[table++];
-    if (added > 0) append_entry(out, kind, fmt::format("{} added", added), 26, width);
-  });
-  visit_columns(*after.limits, [&](std::string_view column, const auto& value, const auto&) {
-    const std::string now = ValueText{after}(value);
-    visit_columns(*before.limits, [&](std::string_view other, const auto& old, const auto&) {
-      if (other != column || ValueText{before}(old) == now) return;
-      append_entry(out, fmt::format("limits.{}", column), fmt::format("{}, was {}", now, ValueText{before}(old)), 44,
-                   width);
+    visit_tables(before, [&](std::string_view other_kind, const auto& old_rows) {
+      if constexpr (std::is_same_v<std::decay_t<decltype(rows[0])>, std::decay_t<decltype(old_rows[0])>>)
+        if (kind == other_kind)
+          for (const auto& row : rows) append_changes(out, kind, row, old_rows);
     });
   });
+  append_changes(out, "limits", *after.limits, std::span<const Limits>(before.limits, 1));
   out += fmt::format("Use it with --data {}.\n", arguments.name);
   return deliver(arguments.output, out, exit_answered);
 }

@@ -163,7 +163,7 @@ JobReader::JobReader(const JobLayout& layout)
   job_.passed.resize(layout.passed.size());
   for (std::size_t i = 0; i < layout.columns.size(); ++i) {
     const std::string& key = layout.columns[i].key;
-    column_entries_[i] = {key, &column_values_[i], {key, 0, 0}, {key, 0, 0}};
+    column_entries_[i] = {key, &column_values_[i], {}, {}};
   }
 }
 
@@ -220,10 +220,7 @@ bool JobReader::take_document(std::string_view row) {
   }
   if (const TomlValue* id = document_.find("id")) job_.id = id->text;
   document_entries_ = joint_entries(document_, "");
-  for (Entry& entry : document_entries_) {
-    entry.place = entry.key_place = {entry.path, 0, 0};
-    entries_.push_back(&entry);
-  }
+  for (Entry& entry : document_entries_) entries_.push_back(&entry);
   return true;
 }
 
@@ -234,6 +231,18 @@ void JobReader::add_defaults() {
     if (std::none_of(entries_.begin(), end, [&](const Entry* e) { return stands_for(e->path, entry.path); }))
       entries_.push_back(&entry);
   }
+}
+
+// The places are needed for messages alone, which name one key by another: good rows go without.
+std::string JobReader::reasons() const {
+  std::vector<Entry> placed;
+  std::vector<const Entry*> pointers;
+  for (const Entry* entry : entries_) placed.push_back(*entry);
+  for (Entry& entry : placed) {
+    if (entry.place.file.empty()) entry.place = entry.key_place = {entry.path, 0, 0};
+    pointers.push_back(&entry);
+  }
+  return one_line(joint_from_entries("", pointers).errors());
 }
 
 Job& JobReader::read(std::string_view row, JobFlaw flaw) {
@@ -252,11 +261,10 @@ Job& JobReader::read(std::string_view row, JobFlaw flaw) {
   }
   if (layout_.format == JobFormat::csv ? !take_csv(row) : !take_document(row)) return job_;
   add_defaults();
-  Expected<Joint> joint = joint_from_entries("", entries_);
-  if (joint)
+  if (Expected<Joint> joint = joint_from_entries("", entries_))
     job_.joint = std::move(*joint);
   else
-    refuse(one_line(joint.errors()));
+    refuse(reasons());
   return job_;
 }
 

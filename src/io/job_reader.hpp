@@ -69,6 +69,7 @@ class JobReader {
   bool take_document(std::string_view row);
   bool refuse(std::string message);
   void add_defaults();
+  [[nodiscard]] std::string reasons() const;
 };
 
 }  // namespace seamwright

@@ -97,7 +97,8 @@ class Writer {
       const bool told = in.origin == Origin::computed && in.quantity && *in.quantity != F::deposit_width;
       entry(fmt::format("{} ({})", in.label, in.key),
             fmt::format("{}, {}{}", value, origin_key(in.origin),
-                        told ? fmt::format(": 'explain ... {}'", in.key) : source(in.source)));
+                        told ? fmt::format(": 'explain ... {}'", in.key)
+                             : (in.reason.empty() ? "" : ": " + in.reason) + source(in.source)));
     }
   }
 
@@ -114,9 +115,9 @@ class Writer {
     for (const ExplainedConstant& c : e_.constants) variance += c.half_change * c.half_change;
     heading(variance > 0
                 ? fmt::format("Constants (together +- {}, 9 welds in 10{})", change(std::sqrt(variance)).substr(1),
-                              e_.solved_again ? ", followed through the window search" : "")
+                              e_.solved_again ? ", followed through the search" : "")
                 : "Constants");
-    if (e_.solved_again && estimate.plus_minus == 0)
+    if (e_.solved_again && estimate.plus_minus == 0 && variance > 0)
       paragraph("You set it, so it has no uncertainty of its own; this is how far the recommendation would move.");
     for (const ExplainedConstant& c : e_.constants) {
       std::string text = short_text(c.constant.value);

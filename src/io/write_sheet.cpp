@@ -10,6 +10,7 @@
 #include "io/draw_charts.hpp"
 #include "io/draw_joint.hpp"
 #include "io/joint_words.hpp"
+#include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 #include "io/svg.hpp"
 
@@ -334,6 +335,7 @@ class SheetWriter {
       out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
     out_ += "</ul>\n";
     heat_table();
+    if (p.box) locked(*p.box, which);
     out_ += "</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) out_ += fmt::format("<h2>Double pulse{}</h2>\n<figure>\n{}</figure>\n", which, modulation);
@@ -366,6 +368,18 @@ class SheetWriter {
       out_ += "</tr>\n";
     }
     out_ += "</tbody></table>\n";
+  }
+
+  void locked(const LockBox& box, std::string_view which) {
+    std::string text;
+    if (!box.exists) {
+      text = markup_text(no_box_words(box, c_.mode));
+    } else {
+      text = markup_text(box_ranges(box, options_.units));
+      const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
+      if (!dials.empty()) text += fmt::format(". <strong>{}</strong>", markup_text(dials));
+    }
+    out_ += fmt::format("<h2>May be locked together{}</h2>\n<p>{}</p>\n", which, text);
   }
 
   // Of the heat report what is set, waited for or measured in the shop, in that order; the plan has the rest.

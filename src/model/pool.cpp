@@ -48,7 +48,7 @@ double rise_K(const Scaled& s, const ScaledPlate& plate, double x_mm, double y_m
 
 // Full width, mm, from the coordinate at the depth Z.
 double width_from_coordinate_mm(const Scaled& s, double Z, double coordinate, const Stretch& stretch = {}) {
-  return 2.0 * s.unit_mm * width_scale(s.plate, Z, stretch) * std::sinh(coordinate);
+  return 2.0 * s.unit_mm * width_scale(s.plate, Z, stretch) * fast_sinh(coordinate);
 }
 
 // Share of the way from the back's peak to the face's, for depth_coordinate.

@@ -99,11 +99,11 @@ ValueAndSlope spread_with_slope(double excess, double excess_slope) {
   if (!(excess > 0.0)) return {0.0, 0.0};
   const double root = std::sqrt(excess * (1.0 + 0.5 * excess));
   const double scaled = root / spread_turn;
-  return {spread_turn * std::asinh(scaled),
+  return {spread_turn * fast_asinh(scaled),
           (1.0 + excess) / (2.0 * root) / std::sqrt(1.0 + scaled * scaled) * excess_slope};
 }
 
-double depth_stretch(const ScaledPlate& plate) { return 0.5 * std::asinh(2.0 * plate.D / plate.S); }
+double depth_stretch(const ScaledPlate& plate) { return 0.5 * fast_asinh(2.0 * plate.D / plate.S); }
 
 }  // namespace
 
@@ -264,7 +264,7 @@ double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& cen
 
 double depth_from_coordinate(const ScaledPlate& plate, double coordinate) {
   const double b = depth_stretch(plate);
-  return std::clamp(plate.D * (1.0 - std::tanh(b * coordinate) / std::tanh(b)), 0.0, plate.D);
+  return std::clamp(plate.D * (1.0 - fast_tanh(b * coordinate) / fast_tanh(b)), 0.0, plate.D);
 }
 
 double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const FieldPeak& back, double share) {

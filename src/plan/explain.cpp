@@ -19,9 +19,15 @@ struct Point {
   Setting setting;
 };
 
-// The quantity as a function of the point. Feed and travel are themselves found by the search, so it is run again.
+// The quantity as a function of the point. What is itself found by a search is searched for again.
 double value_at(const Point& p, const Line& line, F id, bool solve_again) {
   if (!solve_again) return evaluate(p.context, p.constants, p.setting)[id];
+  if (id == F::modulation_frequency || id == F::modulation_amplitude) {
+    const double burn =
+        burn_through_feed_m_per_min(p.context, p.constants, p.setting.travel_mm_per_s, p.setting.wire_feed_m_per_min);
+    const Modulation m = modulation_at(p.context, p.constants, evaluate(p.context, p.constants, p.setting), burn);
+    return id == F::modulation_frequency ? m.frequency_Hz : m.amplitude_m_per_min;
+  }
   const Band band = solve_band(p.context, p.constants, line);
   return id == F::travel ? band.best.travel_mm_per_s : band.best.wire_feed_m_per_min;
 }
@@ -180,8 +186,11 @@ class Explainer {
       : case_(plan.resolved), pass_(plan.passes[pass]), line_(pass_.window.line), id_(id) {
     point_ = {plan.contexts[pass], nominal_values(plan.contexts[pass].constants), pass_.window.band.best};
     // A feed the user fixed is not searched for.
-    const bool searched = id == F::wire_feed || (id == F::travel && line_.deposit_mm2 > 0);
-    result_.solved_again = searched && !case_.joint.wire_feed_m_per_min;
+    window_searched_ =
+        (id == F::wire_feed || (id == F::travel && line_.deposit_mm2 > 0)) && !case_.joint.wire_feed_m_per_min;
+    const bool modulation = (id == F::modulation_frequency && !case_.joint.modulation_frequency_Hz) ||
+                            (id == F::modulation_amplitude && !case_.joint.modulation_amplitude_m_per_min);
+    result_.solved_again = window_searched_ || modulation;
     result_.field = id;
     result_.pass = pass;
     result_.formula = formula_of(id, case_.mode);
@@ -204,6 +213,7 @@ class Explainer {
   F id_;
   Point point_;
   double value_ = 0;
+  bool window_searched_ = false;
   Explanation result_;
 
   [[nodiscard]] double value(const Point& p) const { return value_at(p, line_, id_, result_.solved_again); }
@@ -220,7 +230,7 @@ class Explainer {
       if (!e.present) continue;
       const FieldInfo& info = field(from);
       result_.inputs.push_back(
-          {std::string(info.key), std::string(info.label), e.value, info.unit, from, Origin::computed, 0});
+          {std::string(info.key), std::string(info.label), e.value, info.unit, from, Origin::computed, 0, {}});
     }
   }
 
@@ -229,12 +239,13 @@ class Explainer {
     for (const Probe& probe : probes) {
       const double now = probe.value(point_);
       if (probe.quantity == id_) continue;
-      if (result_.solved_again && probe.quantity && *probe.quantity != F::deposit_width) continue;
+      if (window_searched_ && probe.quantity && *probe.quantity != F::deposit_width) continue;
+      if (probe.key == "gas.composition" && now == 0) continue;
       Point moved = point_;
       probe.change(moved);
       if (is_dip(case_.mode) && probe.key == "process.arc_length") continue;
       const double change = value(moved) - value_;
-      const bool section = result_.solved_again && probe.unit == "mm2";
+      const bool section = window_searched_ && probe.unit == "mm2";
       if (!section && (!std::isfinite(change) || std::abs(change) <= 1e-9 * std::abs(value_))) continue;
       if (!probe.words.empty() && std::isfinite(change) && change != 0)
         result_.changes.push_back({std::string(probe.key), fmt::format("{}: {}", probe.label, probe.words), change});
@@ -246,12 +257,13 @@ class Explainer {
 
   void input(const Probe& probe, double now) {
     ExplainedInput in{std::string(probe.key), std::string(probe.label), now, probe.unit,
-                      std::nullopt,           Origin::computed,         0};
+                      std::nullopt,           Origin::computed,         0,   {}};
     if (probe.given(case_.joint)) {
       in.origin = Origin::given;
     } else if (const Choice* choice = choice_of(probe.key)) {
       in.origin = Origin::chosen;
       in.source = choice->source;
+      in.reason = choice->reason;
     } else if (probe.source != nullptr) {
       in.origin = Origin::catalog;
       in.source = probe.source(case_);

@@ -1,0 +1,188 @@
+// The window map, the one-knob line, axes and drawings: what the sheet and the plots are made of.
+#include <doctest/doctest.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "io/draw_charts.hpp"
+#include "io/draw_joint.hpp"
+#include "io/svg.hpp"
+#include "io/text_plot.hpp"
+#include "io/write_line.hpp"
+#include "io/write_sheet.hpp"
+#include "seamwright/input.hpp"
+#include "seamwright/sheet_content.hpp"
+#include "seamwright/synergic_line.hpp"
+
+using namespace seamwright;
+
+namespace {
+
+Plan plan_of(const std::vector<Assignment>& assignments) {
+  const Expected<Joint> joint = read_joint("", assignments);
+  REQUIRE(joint);
+  Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), {});
+  REQUIRE(plan);
+  return std::move(*plan);
+}
+
+double worst_at(const PassContext& context, const MapPoint& p, C only = C::none) {
+  const ConstantValues x = nominal_values(context.constants);
+  Setting s;
+  s.wire_feed_m_per_min = p.wire_feed_m_per_min;
+  s.travel_mm_per_s = p.travel_mm_per_s;
+  double worst = 1e9;
+  for (const Margin& m : margins(context, x, evaluate(context, x, s)))
+    if (only == C::none || m.id == only) worst = std::min(worst, m.score);
+  return worst;
+}
+
+const std::vector<Assignment> fillet{{"joint.type", "fillet"},
+                                     {"joint.thickness", "6"},
+                                     {"joint.leg", "5"},
+                                     {"material.alloy", "5083"},
+                                     {"process.mode", "pulse"}};
+
+}  // namespace
+
+TEST_CASE("window map: the region holds, its edges are where a constraint ends") {
+  const Plan plan = plan_of(fillet);
+  REQUIRE(plan.feasible);
+  const PassContext& context = plan.contexts[0];
+  const WindowMap map = window_map(context, plan.passes[0], 48, 36);
+  REQUIRE(map.region.size() > 10);
+  for (const MapPoint& p : map.region) CHECK(worst_at(context, p) > -1e-3);
+  CHECK(worst_at(context, map.best) >= 0);
+  CHECK(map.wire_feed_m_per_min.contains(map.best.wire_feed_m_per_min));
+  CHECK(map.travel_mm_per_s.contains(map.best.travel_mm_per_s));
+  int edges = 0;
+  for (const MapLine& line : map.lines) {
+    if (line.bounds) ++edges;
+    for (const MapPoint& p : line.points) CHECK(std::abs(worst_at(context, p, line.id)) < 0.12);
+  }
+  CHECK(edges >= 3);
+  // The constraints that end the band are among the edges.
+  for (const C id : {plan.passes[0].window.band.low.constraint.id, plan.passes[0].window.band.high.constraint.id})
+    CHECK(std::any_of(map.lines.begin(), map.lines.end(),
+                      [&](const MapLine& line) { return line.id == id && line.bounds; }));
+}
+
+TEST_CASE("window map without a window: no region, the conflicts have lines") {
+  std::vector<Assignment> impossible = fillet;
+  impossible.push_back({"limits.heat_input", "..0.05 kJ/mm"});
+  const Plan plan = plan_of(impossible);
+  REQUIRE(!plan.feasible);
+  CHECK(window_map(plan.contexts[0], plan.passes[0], 32, 24).region.empty());
+  const SheetContent content = sheet_content(plan);
+  const std::string html = sheet_html(plan, &content, {});
+  CHECK(html.find("No window") != std::string::npos);
+}
+
+TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc") {
+  for (const char* mode : {"pulse", "spray", "short-arc", "double-pulse"}) {
+    CAPTURE(mode);
+    const Expected<Joint> joint = read_joint("", {{"joint.type", "overlay"},
+                                                  {"joint.thickness", "10"},
+                                                  {"material.alloy", "S355"},
+                                                  {"wire.designation", "G 3Si1"},
+                                                  {"wire.diameter", "1.2"},
+                                                  {"process.mode", mode}});
+    REQUIRE(joint);
+    const Expected<SynergicLine> line = synergic_line(*joint, builtin_catalog(), 0);
+    REQUIRE(line);
+    REQUIRE(line->rows.size() >= 4);
+    CHECK(line->rows.front().value[F::wire_feed] == doctest::Approx(line->low.wire_feed_m_per_min));
+    CHECK(line->rows.back().value[F::wire_feed] == doctest::Approx(line->high.wire_feed_m_per_min));
+    CHECK(line->low.constraint.id != C::none);
+    CHECK(line->high.constraint.id != C::none);
+    for (std::size_t i = 1; i < line->rows.size(); ++i) {
+      CHECK(line->rows[i].value[F::wire_feed] > line->rows[i - 1].value[F::wire_feed]);
+      CHECK(line->rows[i].value[F::current] > line->rows[i - 1].value[F::current]);
+    }
+    for (const LineRow& row : line->rows) {
+      CHECK(row.voltage_low_V < row.value[F::voltage]);
+      CHECK(row.voltage_high_V > row.value[F::voltage]);
+      CHECK(row.plus_minus[F::current] > 0);
+    }
+    CHECK(!line->suits.empty());
+    for (const Units units : {Units::metric, Units::us}) {
+      TableOptions options;
+      options.units = units;
+      CHECK(line_table(*line, options).find("nan") == std::string::npos);
+      const std::string csv = line_csv(*line, units);
+      CHECK(std::count(csv.begin(), csv.end(), '\n') == static_cast<long>(line->rows.size()) + 1);
+    }
+  }
+}
+
+TEST_CASE("a step of one's own gives its multiples between the ends") {
+  const Expected<Joint> joint = read_joint("", {{"joint.type", "overlay"},
+                                                {"joint.thickness", "10"},
+                                                {"material.alloy", "5083"},
+                                                {"wire.designation", "5183"},
+                                                {"process.mode", "pulse"}});
+  REQUIRE(joint);
+  const Expected<SynergicLine> line = synergic_line(*joint, builtin_catalog(), 0.5);
+  REQUIRE(line);
+  for (std::size_t i = 1; i + 1 < line->rows.size(); ++i) {
+    const double steps = line->rows[i].value[F::wire_feed] / 0.5;
+    CHECK(steps == doctest::Approx(std::round(steps)));
+  }
+}
+
+TEST_CASE("every kind of joint has a drawing that stays inside its frame") {
+  for (const char* type : {"fillet", "lap", "corner", "edge", "overlay", "butt", "pipe-butt"})
+    for (const char* thickness : {"2", "6", "20"}) {
+      CAPTURE(type);
+      CAPTURE(thickness);
+      std::vector<Assignment> keys{{"joint.type", type}, {"joint.thickness", thickness}, {"material.alloy", "S355"}};
+      if (std::string_view(type) == "pipe-butt") keys.push_back({"joint.diameter", "168.3"});
+      const Plan plan = plan_of(keys);
+      const std::string svg = joint_svg(plan, 345, 124, Units::metric);
+      CHECK(svg.find("class=\"plate\"") != std::string::npos);
+      CHECK(svg.find("class=\"weld") != std::string::npos);
+      CHECK(svg.find("nan") == std::string::npos);
+      // Coordinates of paths: "Mx yLx y...".
+      for (std::size_t at = svg.find(" d=\""); at != std::string::npos; at = svg.find(" d=\"", at + 1)) {
+        const std::size_t end = svg.find('"', at + 4);
+        std::string numbers = svg.substr(at + 4, end - at - 4);
+        std::replace_if(
+            numbers.begin(), numbers.end(), [](char c) { return c == 'M' || c == 'L' || c == 'Z'; }, ' ');
+        const char* p = numbers.c_str();
+        for (bool is_x = true;; is_x = !is_x) {
+          char* after = nullptr;
+          const double v = std::strtod(p, &after);
+          if (after == p) break;
+          p = after;
+          CHECK(v >= -0.01);
+          CHECK(v <= (is_x ? 345.01 : 124.01));
+        }
+      }
+    }
+}
+
+TEST_CASE("axis ticks are round, inside, and few") {
+  for (const auto& [low, high] : {std::pair{0.0, 10.0}, {3.2, 3.9}, {0.001, 0.0042}, {-5.0, 5.0}, {90.0, 480.0}}) {
+    const std::vector<double> ticks = axis_ticks(low, high, 6);
+    CHECK(ticks.size() >= 2);
+    CHECK(ticks.size() <= 7);
+    for (const double t : ticks) {
+      CHECK(t >= low - 1e-9);
+      CHECK(t <= high + 1e-9);
+    }
+  }
+  CHECK(axis_ticks(1, 1, 5).empty());
+  CHECK(tick_text(0.2, 0.1) == "0.2");
+  CHECK(tick_text(5, 5) == "5");
+}
+
+TEST_CASE("markup is harmless") { CHECK(markup_text("<a&\"b\">\x1b") == "&lt;a&amp;&quot;b&quot;&gt;?"); }
+
+TEST_CASE("text plot marks and joins stay inside") {
+  TextPlot plot(20, 5, 0, 10, 0, 1);
+  plot.join(-5, -5, 15, 5, '*');
+  plot.mark(100, 100, 'X');
+  const std::string text = plot.text("x", "y");
+  CHECK(text.find('*') != std::string::npos);
+  CHECK(text.find('X') == std::string::npos);
+}
