@@ -31,22 +31,29 @@ constexpr bool is_filling(char c) { return c == ' ' || c == '-' || c == '_'; }
 constexpr char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
 bool has_name(std::string_view names, std::string_view name) {
-  bool found = false;
-  for_each_item(names, [&](std::string_view item) { found = found || same_name(item, name); });
-  return found;
+  while (true) {
+    const auto bar = names.find('|');
+    if (same_name(names.substr(0, bar), name)) return true;
+    if (bar == std::string_view::npos) return false;
+    names.remove_prefix(bar + 1);
+  }
 }
 
+// The id to the letter is what most callers have, and quickly found; ids are unique however they are spelt.
 template <class Row>
-const Row* named(std::span<const Row> rows, std::string_view name) {
+const Row* with_id(std::span<const Row> rows, std::string_view id) {
   for (const Row& row : rows)
-    if (same_name(row.id, name) || has_name(row.names, name)) return &row;
+    if (row.id == id) return &row;
+  for (const Row& row : rows)
+    if (same_name(row.id, id)) return &row;
   return nullptr;
 }
 
 template <class Row>
-const Row* with_id(std::span<const Row> rows, std::string_view id) {
+const Row* named(std::span<const Row> rows, std::string_view name) {
+  if (const Row* row = with_id(rows, name)) return row;
   for (const Row& row : rows)
-    if (same_name(row.id, id)) return &row;
+    if (has_name(row.names, name)) return &row;
   return nullptr;
 }
 
