@@ -37,7 +37,7 @@ bool to_standard_output(const OutputArguments& arguments) { return arguments.fil
 // A link is followed, so that the file it names is replaced and not the link.
 std::string file_behind(const std::string& path) {
   char* resolved = ::realpath(path.c_str(), nullptr);
-  const std::string file = resolved == nullptr ? path : resolved;
+  std::string file = resolved == nullptr ? path : resolved;
   std::free(resolved);  // NOLINT: realpath allocates with malloc
   return file;
 }

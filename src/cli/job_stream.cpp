@@ -8,6 +8,7 @@
 #include <algorithm>
 #include <cerrno>
 #include <chrono>
+#include <cmath>
 #include <condition_variable>
 #include <csignal>
 #include <cstring>
@@ -139,7 +140,7 @@ class Progress {
     std::string line = fmt::format("\r{} rows, {:.0f} rows/s", rows, static_cast<double>(rows) / seconds);
     if (source.bytes() > 0 && source.taken() > 0) {
       const double share = static_cast<double>(source.taken()) / static_cast<double>(source.bytes());
-      const auto left = static_cast<long>(seconds * (1 - share) / share + 0.5);
+      const auto left = std::lround(seconds * (1 - share) / share);
       line += fmt::format(", {:.0f} % done, {}:{:02} left", 100 * share, left / 60, left % 60);
     }
     line += fmt::format(", {} errors\033[K", errors);

@@ -86,6 +86,7 @@ std::string window_map_svg(const WindowMap& map, const PassResult& pass, double 
       if (line.id == l.id &&
           (longest == nullptr || (line.bounds == longest->bounds && line.points.size() > longest->points.size())))
         longest = &line;
+    if (longest == nullptr) continue;
     DrawPoint p = at(longest->points[longest->points.size() / 2]);
     for (std::size_t k = 0; k < longest->points.size(); ++k) {
       const DrawPoint q = at(longest->points[(longest->points.size() / 2 + k) % longest->points.size()]);
