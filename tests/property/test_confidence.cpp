@@ -86,7 +86,9 @@ TEST_CASE("confident band: each constraint fails in no more than the stated shar
         Setting s = pass.window.band.best;
         s.wire_feed_m_per_min = end->wire_feed_m_per_min;
         s.travel_mm_per_s = end->travel_mm_per_s;
-        for (const auto& [key, share] : violated_shares(c, s, 71)) {
+        for (const auto& violated : violated_shares(c, s, 71)) {
+          const auto& key = violated.first;
+          const double share = violated.second;
           CAPTURE(name);
           CAPTURE(confidence);
           CAPTURE(constraint(std::get<0>(key)).key);
