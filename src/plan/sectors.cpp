@@ -38,6 +38,8 @@ bool same_pass(const PassPlan& a, const PassPlan& b) {
          a.width_mm == b.width_mm;
 }
 
+constexpr double rounding = 1e-9;  // of a deposit that is the greatest allowed itself
+
 struct WorstOfAll {
   Margin margin;
   std::size_t sector = 0;
@@ -55,7 +57,7 @@ WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantV
   worst.margin.score = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < sectors.size(); ++i) {
     for (const Margin& m : margins(sectors[i], x, evaluate(sectors[i], x, s)))
-      if (m.score < worst.margin.score && (m.score < 0 || !constant_on_line(line, m.id))) worst = {m, i};
+      if (m.score < worst.margin.score && (m.score < -rounding || !constant_on_line(line, m.id))) worst = {m, i};
   }
   return worst;
 }

@@ -196,6 +196,15 @@ TEST_CASE("a fixed pipe is set by the clock, and all round where one setting hol
       // No wider than any sector allows on the same deposit.
       CHECK(s.passes[i].feasible);
     }
+    // On one deposit the common band is what the sectors' bands share.
+    double low = 0, high = 1e9;
+    for (const Sector& s : plan.sectors.sectors) {
+      low = std::max(low, s.passes[i].band.low.wire_feed_m_per_min);
+      high = std::min(high, s.passes[i].band.high.wire_feed_m_per_min);
+    }
+    REQUIRE(all.feasible);
+    CHECK(all.band.low.wire_feed_m_per_min == doctest::Approx(low).epsilon(1e-3));
+    CHECK(all.band.high.wire_feed_m_per_min == doctest::Approx(high).epsilon(1e-3));
     CHECK(all.margin_loss >= -0.02);
     CHECK(all.band.best_score <= least_own + 0.02);
   }
