@@ -50,6 +50,7 @@ tbody th { color: var(--ink); }
 .soft { color: var(--soft); }
 .cautions li { margin-bottom: 1px; break-inside: avoid; }
 sup { line-height: 0; font-size: 6.5px; }
+.locked { font-size: 9px; line-height: 1.2; }
 .letters { font-size: 9px; columns: 2; column-gap: 8px; margin: 0; padding: 0; list-style: none; }
 figure { margin: 0; }
 figcaption { font-size: 9px; color: var(--soft); }
@@ -335,12 +336,12 @@ class SheetWriter {
       out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
     out_ += "</ul>\n";
     heat_table();
-    if (p.box) locked(*p.box, which);
     out_ += "</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) out_ += fmt::format("<h2>Double pulse{}</h2>\n<figure>\n{}</figure>\n", which, modulation);
     expect_table();
     out_ += "</div></div>\n";
+    if (p.box) locked(*p.box, which);
     cautions();
   }
 
@@ -379,7 +380,7 @@ class SheetWriter {
       const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
       if (!dials.empty()) text += fmt::format(". <strong>{}</strong>", markup_text(dials));
     }
-    out_ += fmt::format("<h2>May be locked together{}</h2>\n<p>{}</p>\n", which, text);
+    out_ += fmt::format("<p class=\"locked\"><strong>May be locked together{}:</strong> {}</p>\n", which, text);
   }
 
   // Of the heat report what is set, waited for or measured in the shop, in that order; the plan has the rest.
