@@ -159,7 +159,7 @@ struct Choice {
   SourceIndex source = 0;
 };
 struct Warning {
-  std::string id;
+  std::string_view id;  // of the catalog, or a literal
   std::string text;
   SourceIndex source = 0;
 };
@@ -191,8 +191,10 @@ struct Case {
   std::optional<Equipment> equipment;
   std::optional<Procedure> procedure;  // its ranges bind
   std::vector<PassPlan> pass_plans;
+  bool with_reasons = true;  // false: no choices are noted and warnings have no text
   std::vector<Choice> choices;
   std::vector<Warning> warnings;
+  std::size_t choices_of_joint = 0, warnings_of_joint = 0;  // the first ones, which hang on no mode
 };
 
 }  // namespace seamwright

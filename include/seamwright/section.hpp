@@ -75,5 +75,6 @@ struct PassRules {
 //   taken off the root, or, in a groove thinner than two such layers or no larger than one root bead, a single pass.
 //   Layers too wide or too large for one bead are cut into equal beads.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
+void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans);  // in that memory
 
 }  // namespace seamwright

@@ -66,18 +66,11 @@ struct Block {
 // Answers rows. One for each thread.
 class Worker {
  public:
-  explicit Worker(const JobRun& run) : run_(run), reader_(run.layout), writer_(run.columns, run.units, run.ndjson) {
-    options_.detail = WindowDetail::band;
-    options_.suggestions = options_.heat_report = options_.box = options_.confident = options_.detail_tables = false;
-    options_.uncertainties = run.columns.uncertainties;
-    options_.pool_ranges =
-        std::any_of(run.columns.columns.begin(), run.columns.columns.end(), [](const JobColumn& column) {
-          const bool end = column.plan.kind == ColumnKind::from || column.plan.kind == ColumnKind::to;
-          return column.kind == JobColumn::Kind::plan && end && needs_pool(column.plan.field);
-        });
-    options_.box = run.columns.box;
-    options_.confident = options_.detail_tables = false;
-  }
+  explicit Worker(const JobRun& run)
+      : run_(run),
+        reader_(run.layout),
+        writer_(run.columns, run.units, run.ndjson),
+        planner_(run.equipment, catalog_in_use(), what_columns_need(run.columns)) {}
 
   void answer(Block& block) {
     block.out.clear();
@@ -100,18 +93,31 @@ class Worker {
   const JobRun& run_;
   JobReader reader_;
   JobWriter writer_;
-  PlanOptions options_;
+  Planner planner_;
+
+  static PlanOptions what_columns_need(const JobColumns& columns) {
+    PlanOptions options;
+    options.detail = WindowDetail::band;
+    options.suggestions = options.heat_report = options.confident = options.detail_tables = options.reasons = false;
+    options.uncertainties = columns.uncertainties;
+    options.pool_ranges = std::any_of(columns.columns.begin(), columns.columns.end(), [](const JobColumn& column) {
+      const bool end = column.plan.kind == ColumnKind::from || column.plan.kind == ColumnKind::to;
+      return column.kind == JobColumn::Kind::plan && end && needs_pool(column.plan.field);
+    });
+    options.box = columns.box;
+    return options;
+  }
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     const Job& job = reader_.read(row, record.flaw);
     const JobRow where{record.line, job.passed};
-    if (!job.joint) {
+    if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
     }
-    const Expected<Plan> plan = make_plan(*job.joint, run_.equipment, catalog_in_use(), options_);
-    if (!plan) {
-      writer_.append_error(block.out, where, job.id, one_line(plan.errors()));
+    const Plan* plan = planner_.solve(job.joint);
+    if (plan == nullptr) {
+      writer_.append_error(block.out, where, job.id, one_line(planner_.errors()));
       return false;
     }
     writer_.append_plan(block.out, where, *plan, run_.per_pass);

@@ -242,11 +242,12 @@ std::string JobReader::reasons() const {
     if (entry.place.file.empty()) entry.place = entry.key_place = {entry.path, 0, 0};
     pointers.push_back(&entry);
   }
-  return one_line(joint_from_entries("", pointers).errors());
+  Joint joint;
+  return one_line(joint_from_entries("", pointers, joint));
 }
 
 Job& JobReader::read(std::string_view row, JobFlaw flaw) {
-  job_.joint.reset();
+  job_.good = false;
   job_.message.clear();
   job_.id.clear();
   for (std::string& cell : job_.passed) cell.clear();
@@ -261,10 +262,8 @@ Job& JobReader::read(std::string_view row, JobFlaw flaw) {
   }
   if (layout_.format == JobFormat::csv ? !take_csv(row) : !take_document(row)) return job_;
   add_defaults();
-  if (Expected<Joint> joint = joint_from_entries("", entries_))
-    job_.joint = std::move(*joint);
-  else
-    refuse(reasons());
+  job_.good = joint_from_entries("", entries_, job_.joint).empty();
+  if (!job_.good) refuse(reasons());
   return job_;
 }
 

@@ -38,9 +38,10 @@ struct JobLayoutOptions {
                                                                    const JobLayoutOptions& options);
 
 struct Job {
-  std::optional<Joint> joint;  // nothing: `message` says why
-  std::string message;         // one line
-  std::string id;              // as given, also where the joint is refused
+  bool good = false;    // false: `message` says why there is no joint
+  Joint joint;          // keeps its memory from row to row
+  std::string message;  // one line
+  std::string id;       // as given, also where the joint is refused
   std::vector<std::string> passed;
 };
 

@@ -13,8 +13,10 @@
 
 namespace seamwright {
 
-// Checks and stores; all errors at once. `name` stands for the source in messages.
-[[nodiscard]] Expected<Joint> joint_from_entries(const std::string& name, std::span<const Entry* const> entries);
+// Checks and stores; all errors at once. `name` stands for the source in messages. The joint is whole where there are
+// no errors; what it held before is gone.
+[[nodiscard]] Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* const> entries,
+                                             Joint& joint);
 
 // The tables of a joint file opened into entries.
 [[nodiscard]] std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name);

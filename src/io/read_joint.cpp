@@ -22,17 +22,21 @@ std::string_view below(std::string_view path, std::string_view table) {
 
 class JointReader {
  public:
-  explicit JointReader(std::string name) { joint_.name = std::move(name); }
+  // Reads into `joint`.
+  JointReader(const std::string& name, Joint& joint) : joint_(joint) {
+    static const Joint blank;
+    joint_ = blank;
+    joint_.name = name;
+  }
 
-  Expected<Joint> read(std::span<const Entry* const> entries) {
+  Diagnostics read(std::span<const Entry* const> entries) {
     constexpr std::size_t enough_errors = 100;
     for (const Entry* entry : entries)
       if (reader_.errors.size() < enough_errors) take(*entry);
     check_sums();
     check_required(entries);
     if (reader_.errors.empty()) check_contradictions();
-    if (!reader_.errors.empty()) return std::move(reader_.errors);
-    return std::move(joint_);
+    return std::move(reader_.errors);
   }
 
  private:
@@ -185,11 +189,11 @@ class JointReader {
               std::string help = {}) {
     reader_.fail(given.place, fmt::format("{} {} ({})", path, why, where(other)), std::move(help));
   }
-  // `path` means nothing because of the value of another key.
-  template <class T, class U>
-  void exclude(std::string_view path, const Given<T>& given, std::string_view because, const Given<U>& other) {
+  // `path` means nothing because of the value of another key, which `because` names.
+  template <class T, class U, class Because>
+  void exclude(std::string_view path, const Given<T>& given, Because because, const Given<U>& other) {
     if (given)
-      refuse(path, given, fmt::format("does not go with {}", because), other.place, "leave one of the two out");
+      refuse(path, given, fmt::format("does not go with {}", because()), other.place, "leave one of the two out");
   }
 
   void check_contradictions() {
@@ -204,7 +208,7 @@ class JointReader {
     const JointType type = *j.type;
     const bool pipe = type == JointType::pipe_butt, butt = pipe || type == JointType::butt;
     const bool grooved = butt || type == JointType::corner || type == JointType::edge;
-    const std::string because = fmt::format("joint.type = \"{}\"", joint_type_key(type));
+    const auto because = [&] { return fmt::format("joint.type = \"{}\"", joint_type_key(type)); };
     if (!grooved) {
       exclude("joint.preparation", j.preparation, because, j.type);
       exclude("joint.root_face", j.root_face_mm, because, j.type);
@@ -255,7 +259,7 @@ class JointReader {
     const Joint& j = joint_;
     if (j.preparation) {
       const PreparationType shape = *j.preparation;
-      const std::string because = fmt::format("joint.preparation = \"{}\"", preparation_key(shape));
+      const auto because = [&] { return fmt::format("joint.preparation = \"{}\"", preparation_key(shape)); };
       const bool both = shape == PreparationType::double_v || shape == PreparationType::double_bevel;
       if (shape == PreparationType::square) {
         exclude("joint.angle", j.angle_deg, because, j.preparation);
@@ -265,9 +269,11 @@ class JointReader {
       if (both && j.backing && *j.backing != Backing::none) exclude("joint.backing", j.backing, because, j.preparation);
     }
     if (j.sides && *j.sides == 2 && j.backing && *j.backing != Backing::none)
-      exclude("joint.backing", j.backing, "joint.sides = 2", j.sides);
+      exclude(
+          "joint.backing", j.backing, [] { return "joint.sides = 2"; }, j.sides);
     if (j.backing_gas && j.backing && *j.backing == Backing::none)
-      exclude("gas.backing", j.backing_gas, "joint.backing = \"none\"", j.backing);
+      exclude(
+          "gas.backing", j.backing_gas, [] { return "joint.backing = \"none\""; }, j.backing);
   }
 
   void check_process() {
@@ -277,7 +283,7 @@ class JointReader {
                    fmt::format("gas.composition does not go with gas.designation ({})", where(j.gas.place)),
                    "leave one of the two out");
     if (j.mode) {
-      const std::string because = fmt::format("process.mode = \"{}\"", mode_key(*j.mode));
+      const auto because = [&] { return fmt::format("process.mode = \"{}\"", mode_key(*j.mode)); };
       if (*j.mode != Mode::double_pulse) {
         exclude("modulation.frequency", j.modulation_frequency_Hz, because, j.mode);
         exclude("modulation.amplitude", j.modulation_amplitude_m_per_min, because, j.mode);
@@ -298,7 +304,7 @@ class JointReader {
              "leaves no feed in the low phase of process.wire_feed", j.wire_feed_m_per_min.place);
   }
 
-  Joint joint_;
+  Joint& joint_;
   ValueReader reader_;
   Place element_place_;
 };
@@ -320,8 +326,8 @@ TomlValue value_from_text(const std::string& text) {
   return word;
 }
 
-Expected<Joint> joint_from_entries(const std::string& name, std::span<const Entry* const> entries) {
-  return JointReader(name).read(entries);
+Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* const> entries, Joint& joint) {
+  return JointReader(name, joint).read(entries);
 }
 
 std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name) {
@@ -395,7 +401,9 @@ Expected<Joint> read_merged(std::string_view text, const std::string& name,
   }
   std::vector<const Entry*> pointers;
   for (const Entry& entry : entries) pointers.push_back(&entry);
-  return JointReader(name).read(pointers);
+  Joint joint;
+  if (Diagnostics errors = JointReader(name, joint).read(pointers); !errors.empty()) return errors;
+  return joint;
 }
 
 }  // namespace

@@ -44,11 +44,10 @@ class ValueReader {
   [[nodiscard]] std::optional<E> word(const Entry& entry) {
     const auto given = text(entry);
     if (!given) return std::nullopt;
-    std::vector<std::string_view> keys;
-    for (const Word<E>& known : words_of<E>()) {
+    for (const Word<E>& known : words_of<E>())
       if (known.key == *given) return known.value;
-      keys.push_back(known.key);
-    }
+    std::vector<std::string_view> keys;
+    for (const Word<E>& known : words_of<E>()) keys.push_back(known.key);
     unknown_word(entry, *given, keys);
     return std::nullopt;
   }

@@ -187,23 +187,34 @@ bool fillet_layers_fit(const std::vector<int>& layers, int beads, double throat,
   return true;
 }
 
-std::vector<PassPlan> plan_fillet(const Wedge& wedge, const PassRules& rules) {
+void plan_fillet(std::vector<PassPlan>& plans, const Wedge& wedge, const PassRules& rules) {
   const double nominal = wedge.area() * (1.0 + rules.convexity_share);
   const double leg_ratio = std::max(wedge.z1, wedge.z2) / rules.fillet_leg_max_mm;
   // The first of n equal beads is a fillet of leg z / sqrt(n).
   int beads = std::max(parts(nominal, rules.deposit_max_mm2), parts(leg_ratio * leg_ratio, 1.0));
+  if (beads == 1) {
+    append(plans,
+           {.role = PassRole::single,
+            .layer = 1,
+            .beads = 1,
+            .needed_mm2 = wedge.area(),
+            .nominal_mm2 = nominal,
+            .width_mm = wedge.face(),
+            .top_mm = wedge.throat()},
+           1);
+    return;
+  }
   std::vector<int> layers = fillet_layers(beads);
   while (!fillet_layers_fit(layers, beads, wedge.throat(), rules.layer_thickness_max_mm))
     layers = fillet_layers(++beads);
 
-  std::vector<PassPlan> plans;
   int laid = 0;
   for (std::size_t i = 0; i < layers.size(); ++i) {
     laid += layers[i];
     const double share = static_cast<double>(layers[i]) / beads;
     const double reached = fillet_share(laid, beads);
     append(plans,
-           {.role = beads == 1 ? PassRole::single : role_in_stack(i, layers.size()),
+           {.role = role_in_stack(i, layers.size()),
             .layer = static_cast<int>(i) + 1,
             .beads = layers[i],
             .needed_mm2 = share * wedge.area(),
@@ -212,7 +223,6 @@ std::vector<PassPlan> plan_fillet(const Wedge& wedge, const PassRules& rules) {
             .top_mm = reached * wedge.throat()},
            1);
   }
-  return plans;
 }
 
 // Largest height in [low, high] whose section is at most `area`; the section grows with height.
@@ -279,9 +289,8 @@ void plan_side(std::vector<PassPlan>& plans, const Groove& groove, const PassRul
 }
 
 // Edge and overlay: one layer.
-std::vector<PassPlan> plan_rectangle(const SectionInput& in, const PassRules& rules) {
+void plan_rectangle(std::vector<PassPlan>& plans, const SectionInput& in, const PassRules& rules) {
   const double area = section_area_mm2(in);
-  std::vector<PassPlan> plans;
   append(plans,
          {.role = PassRole::single,
           .layer = 1,
@@ -291,13 +300,11 @@ std::vector<PassPlan> plan_rectangle(const SectionInput& in, const PassRules& ru
           .width_mm = rectangle_width_mm(in),
           .top_mm = in.overlay_height_mm},
          1);
-  return plans;
 }
 
-std::vector<PassPlan> plan_groove(const SectionInput& in, const PassRules& rules) {
+void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const PassRules& rules) {
   const Groove groove = groove_of(in);
   const int sides = is_double(in) ? 2 : 1;
-  std::vector<PassPlan> plans;
   for (int side = 1; side <= sides; ++side) {
     if (in.preparation != PreparationType::square) {
       plan_side(plans, groove, rules, side, sides == 2);
@@ -314,7 +321,6 @@ std::vector<PassPlan> plan_groove(const SectionInput& in, const PassRules& rules
             .top_mm = groove.depth},
            side);
   }
-  return plans;
 }
 
 }  // namespace
@@ -385,16 +391,22 @@ std::string_view pass_role_key(PassRole role) {
   return "cap";
 }
 
-std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules) {
+void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans) {
+  plans.clear();
   switch (shape_of(in)) {
     case Shape::fillet:
-      return plan_fillet(wedge_of(in), rules);
+      return plan_fillet(plans, wedge_of(in), rules);
     case Shape::rectangle:
-      return plan_rectangle(in, rules);
+      return plan_rectangle(plans, in, rules);
     case Shape::groove:
-      break;
+      return plan_groove(plans, in, rules);
   }
-  return plan_groove(in, rules);
+}
+
+std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules) {
+  std::vector<PassPlan> plans;
+  plan_passes(in, rules, plans);
+  return plans;
 }
 
 }  // namespace seamwright

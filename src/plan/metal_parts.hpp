@@ -1,8 +1,8 @@
 // The metal of a case, for all that asks about it.
 #pragma once
 
+#include <boost/container/static_vector.hpp>
 #include <optional>
-#include <vector>
 
 #include "seamwright/aluminium.hpp"
 #include "seamwright/case.hpp"
@@ -14,7 +14,7 @@ namespace seamwright {
 // The analysis given laid over the typical composition; the typical one for a second alloy.
 [[nodiscard]] Composition composition_of(const Case& resolved, const Alloy& alloy);
 // One or two, in the order given.
-[[nodiscard]] std::vector<const Alloy*> alloys_of(const Case& resolved);
+[[nodiscard]] boost::container::static_vector<const Alloy*, 2> alloys_of(const Case& resolved);
 // The carbon or low-alloy steel of the joint with the higher CET; null: none.
 [[nodiscard]] const Alloy* hardening_alloy(const Case& resolved);
 // What is melted off the plates: half of each where there are two alloys.

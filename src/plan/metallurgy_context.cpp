@@ -33,7 +33,7 @@ Composition composition_of(const Case& c, const Alloy& alloy) {
   return used;
 }
 
-std::vector<const Alloy*> alloys_of(const Case& c) {
+boost::container::static_vector<const Alloy*, 2> alloys_of(const Case& c) {
   if (c.alloy2 == nullptr || c.alloy2 == c.alloy) return {c.alloy};
   return {c.alloy, c.alloy2};
 }

@@ -261,10 +261,13 @@ void add_pulse(const Case& c, PassContext& p) {
   p.amplitude_share = lim.modulation_amplitude_share.value;
 }
 
-PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side) {
+void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
   const WireFamily& w = *c.wire_family;
-  PassContext p;
+  std::vector<FieldLimit> memory = std::move(p.limits);
+  p = {};
+  p.limits = std::move(memory);
+  p.limits.clear();
   p.joint = c.section.type;
   p.role = pass.role;
   p.mode = c.mode;
@@ -327,19 +330,22 @@ PassContext pass_context(const Case& c, const PassPlan& pass, bool last_of_side)
     p.pulse_feed_min = window.low;
     p.pulse_feed_max = window.high;
   }
-  return p;
 }
 
 }  // namespace
 
-std::vector<PassContext> pass_contexts(const Case& c) {
-  std::vector<PassContext> contexts;
-  contexts.reserve(c.pass_plans.size());
+void pass_contexts(const Case& c, std::vector<PassContext>& contexts) {
+  contexts.resize(c.pass_plans.size());
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
     const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
-    contexts.push_back(pass_context(c, pass, last_of_side));
+    fill_context(c, pass, last_of_side, contexts[i]);
   }
+}
+
+std::vector<PassContext> pass_contexts(const Case& c) {
+  std::vector<PassContext> contexts;
+  pass_contexts(c, contexts);
   return contexts;
 }
 

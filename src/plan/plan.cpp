@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "plan/metal_parts.hpp"
@@ -103,9 +104,9 @@ std::string dial_text(const Dial& dial, double value) {
 }
 
 // `solved` is the window without its extent, as the trial of modes left it.
-PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const Window& solved,
-                       const PlanOptions& options) {
-  PassResult r;
+void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const Window& solved,
+                 const PlanOptions& options, PassResult& r) {
+  r = PassResult{};
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
   const double fixed = travel_fixed(resolved);
@@ -159,7 +160,6 @@ PassResult pass_result(const Case& resolved, const PassPlan& pass, const PassCon
   if (resolved.equipment)
     for (const Dial& dial : resolved.equipment->dials)
       if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
-  return r;
 }
 
 bool same_pass(const PassPlan& a, const PassPlan& b) {
@@ -167,32 +167,34 @@ bool same_pass(const PassPlan& a, const PassPlan& b) {
          a.width_mm == b.width_mm;
 }
 
+// A mode, a diameter and a size of passes, and the windows they have.
 struct Trial {
-  Case settled;
+  double deposit_share = 1;
   std::vector<PassContext> contexts;
   std::vector<Window> windows;  // of the contexts
   ModeTrial outcome;
 };
 
-// Solves the bands of every pass in one mode; passes alike are solved once.
-Trial try_passes(const Case& resolved, Mode mode, double diameter_mm, double deposit_share) {
-  Trial t;
-  t.settled = resolved;
+// Solves the bands of every pass in one mode; passes alike are solved once. The case is left settled in that mode.
+void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Trial& t) {
+  t.deposit_share = deposit_share;
+  t.windows.clear();
   t.outcome = {.mode = mode, .diameter_mm = diameter_mm, .feasible = false, .chosen = false, .score = 0, .remark = {}};
-  if (const auto reason = settle_mode(t.settled, mode, diameter_mm, deposit_share)) {
+  if (const auto reason = settle_mode(c, mode, diameter_mm, deposit_share)) {
+    t.contexts.clear();
     t.outcome.remark = *reason;
     t.outcome.score = -1e9;
-    return t;
+    return;
   }
-  t.contexts = pass_contexts(t.settled);
+  pass_contexts(c, t.contexts);
   t.outcome.feasible = true;
   t.outcome.score = 1e9;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
-    if (i > 0 && same_pass(t.settled.pass_plans[i], t.settled.pass_plans[i - 1])) {
+    if (i > 0 && same_pass(c.pass_plans[i], c.pass_plans[i - 1])) {
       t.windows.push_back(t.windows.back());
       continue;
     }
-    t.windows.push_back(solve_window(t.contexts[i], travel_fixed(resolved), WindowDetail::band));
+    t.windows.push_back(solve_window(t.contexts[i], travel_fixed(c), WindowDetail::band));
     const Window& window = t.windows.back();
     t.outcome.feasible = t.outcome.feasible && window.band.feasible;
     if (window.band.best_score < t.outcome.score) {
@@ -204,23 +206,23 @@ Trial try_passes(const Case& resolved, Mode mode, double diameter_mm, double dep
       }
     }
   }
-  return t;
 }
 
 // Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
-Trial try_mode(const Case& resolved, Mode mode, double diameter_mm) {
-  Trial best = try_passes(resolved, mode, diameter_mm, 1.0);
+void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best) {
+  try_passes(c, mode, diameter_mm, 1.0, best);
   for (const double share : {0.7, 0.5, 0.35}) {
     if (best.outcome.feasible || best.contexts.empty()) break;
-    Trial smaller = try_passes(resolved, mode, diameter_mm, share);
+    Trial smaller;
+    try_passes(c, mode, diameter_mm, share, smaller);
     if (smaller.contexts.size() <= best.contexts.size()) continue;
     if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) best = std::move(smaller);
   }
-  return best;
 }
 
 // The trade's order of modes for a joint, first choice first.
-std::vector<Mode> preferred_order(const Case& c) {
+using ModeOrder = std::array<Mode, 4>;
+ModeOrder preferred_order(const Case& c) {
   const Family family = c.alloy->family;
   if (family != Family::carbon_steel) return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
   if (*c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
@@ -230,7 +232,7 @@ std::vector<Mode> preferred_order(const Case& c) {
 
 // Feasible before infeasible; among feasible ones a margin of half a half-width is enough, then the trade's order
 // decides; among infeasible ones the one that misses by least.
-bool better(const Trial& a, const Trial& b, const std::vector<Mode>& order, double enough) {
+bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough) {
   if (a.outcome.feasible != b.outcome.feasible) return a.outcome.feasible;
   if (!a.outcome.feasible) return a.outcome.score > b.outcome.score;
   const bool a_enough = a.outcome.score >= enough, b_enough = b.outcome.score >= enough;
@@ -240,34 +242,33 @@ bool better(const Trial& a, const Trial& b, const std::vector<Mode>& order, doub
   return rank(a.outcome.mode) < rank(b.outcome.mode);
 }
 
-// Tries every mode with the preferred diameter, then other diameters, until something is feasible.
-Trial choose_mode(const Case& resolved, std::vector<ModeTrial>& outcomes) {
+// Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
+// settled as the best trial has it. `trial` is room to work in.
+void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>& outcomes, Trial& best, Trial& trial) {
   std::vector<ModeRefusal> refusals;
-  const std::vector<Mode> modes = mode_candidates(resolved, refusals);
-  const std::vector<Mode> order = preferred_order(resolved);
-  const double enough = resolved.catalog->limits->score_enough.value;
-  std::optional<Trial> best;
+  const ModeList modes = mode_candidates(c, refusals);
+  const ModeOrder order = preferred_order(c);
+  const double enough = c.catalog->limits->score_enough.value;
   std::size_t best_index = 0;
-  for (const double diameter : diameter_candidates(resolved)) {
+  for (const double diameter : diameters) {
     for (const Mode mode : modes) {
-      Trial trial = try_mode(resolved, mode, diameter);
-      outcomes.push_back(trial.outcome);
-      if (!best || better(trial, *best, order, enough)) {
-        best = std::move(trial);
-        best_index = outcomes.size() - 1;
-      }
+      Trial& room = outcomes.empty() ? best : trial;
+      try_mode(c, mode, diameter, room);
+      outcomes.push_back(room.outcome);
+      if (&room == &best || !better(trial, best, order, enough)) continue;
+      std::swap(best, trial);
+      best_index = outcomes.size() - 1;
     }
-    if (best && best->outcome.feasible) break;
+    if (best.outcome.feasible) break;
   }
-  if (best) {
-    outcomes[best_index].chosen = true;
-    if (best->outcome.feasible && modes.size() > 1)
-      outcomes[best_index].remark = best->outcome.score < enough ? "the widest margins of those tried"
-                                                                 : "first choice of the trade with margin enough";
-  }
-  for (const ModeRefusal& refusal : refusals)
-    if (!resolved.joint.mode) outcomes.push_back({refusal.mode, 0, false, false, -1e9, refusal.reason});
-  return best ? std::move(*best) : Trial{};
+  if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
+    static_cast<void>(settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share));
+  outcomes[best_index].chosen = true;
+  if (best.outcome.feasible && modes.size() > 1)
+    outcomes[best_index].remark = best.outcome.score < enough ? "the widest margins of those tried"
+                                                              : "first choice of the trade with margin enough";
+  for (ModeRefusal& refusal : refusals)
+    outcomes.push_back({refusal.mode, 0, false, false, -1e9, std::move(refusal.reason)});
 }
 
 std::string chosen_remark(const std::vector<ModeTrial>& trials) {
@@ -313,47 +314,80 @@ void warn_of_unchecked_limits(Plan& plan) {
 
 }  // namespace
 
-Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
-                         const PlanOptions& options) {
-  Expected<Case> resolved = resolve_joint(joint, equipment, catalog);
-  if (!resolved) return resolved.errors();
-  if (options.procedure != nullptr) (*resolved).procedure = *options.procedure;
+struct Planner::State {
+  const Equipment* equipment = nullptr;
+  const Catalog* catalog = nullptr;
+  PlanOptions options;
   Plan plan;
-  if (diameter_candidates(*resolved).empty()) {
+  Diagnostics errors;
+  Trial best, other;
+};
+
+Planner::Planner(const Equipment* equipment, const Catalog& catalog, const PlanOptions& options)
+    : state_(std::make_unique<State>()) {
+  state_->equipment = equipment;
+  state_->catalog = &catalog;
+  state_->options = options;
+  state_->plan.resolved.with_reasons = options.reasons;
+}
+Planner::~Planner() = default;
+
+const Diagnostics& Planner::errors() const { return state_->errors; }
+
+Plan* Planner::solve(const Joint& joint) {
+  State& s = *state_;
+  const PlanOptions& options = s.options;
+  Plan& plan = s.plan;
+  Case& c = plan.resolved;
+  plan.trials.clear();
+  plan.suggestions.clear();
+  plan.cautions.clear();
+  s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
+  if (!s.errors.empty()) return nullptr;
+  if (options.procedure != nullptr) c.procedure = *options.procedure;
+  const DiameterList diameters = diameter_candidates(c);
+  if (diameters.empty()) {
     Diagnostic d;
     d.place = joint.wire.place;
-    d.message = fmt::format("no diameter is known for {}", (*resolved).wire->id);
+    d.message = fmt::format("no diameter is known for {}", c.wire->id);
     d.help = "give wire.diameter";
-    return d;
+    s.errors.push_back(std::move(d));
+    return nullptr;
   }
-  Trial trial = choose_mode(*resolved, plan.trials);
-  plan.resolved = std::move(trial.settled);
-  plan.contexts = std::move(trial.contexts);
-  if (!joint.mode && trial.outcome.feasible)
-    plan.resolved.choices.push_back(
-        {"process.mode", std::string(mode_key(trial.outcome.mode)), chosen_remark(plan.trials), 0});
+  choose_mode(c, diameters, plan.trials, s.best, s.other);
+  plan.contexts.swap(s.best.contexts);
+  if (!joint.mode && s.best.outcome.feasible && options.reasons)
+    c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
   plan.feasible = !plan.contexts.empty();
+  plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
-    const PassPlan& pass = plan.resolved.pass_plans[i];
-    if (i > 0 && same_pass(pass, plan.resolved.pass_plans[i - 1])) {
-      plan.passes.push_back(plan.passes.back());
-      plan.passes.back().pass = pass;
+    const PassPlan& pass = c.pass_plans[i];
+    if (i > 0 && same_pass(pass, c.pass_plans[i - 1])) {
+      plan.passes[i] = plan.passes[i - 1];
+      plan.passes[i].pass = pass;
     } else {
-      plan.passes.push_back(pass_result(plan.resolved, pass, plan.contexts[i], trial.windows[i], options));
+      pass_result(c, pass, plan.contexts[i], s.best.windows[i], options, plan.passes[i]);
     }
-    plan.feasible = plan.feasible && plan.passes.back().feasible;
+    plan.feasible = plan.feasible && plan.passes[i].feasible;
   }
   add_totals(plan);
-  if (options.detail_tables) plan.sectors = sector_plan(plan.resolved);
+  plan.sectors = options.detail_tables ? sector_plan(c) : SectorPlan{};
   if (options.sensitivity)
     for (std::size_t i = 0; i < plan.passes.size(); ++i)
       if (plan.passes[i].feasible)
-        plan.passes[i].sensitivity = sensitivity(plan.resolved, plan.contexts[i], i, plan.passes[i].window.band.best);
-  plan.cautions = cautions_for(plan);
+        plan.passes[i].sensitivity = sensitivity(c, plan.contexts[i], i, plan.passes[i].window.band.best);
+  if (options.reasons) plan.cautions = cautions_for(plan);
   warn_of_unchecked_limits(plan);
-  if (options.heat_report) plan.heat = heat_report(plan);
-  if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, equipment);
-  return plan;
+  plan.heat = options.heat_report ? heat_report(plan) : HeatReport{};
+  if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, s.equipment);
+  return &plan;
+}
+
+Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
+                         const PlanOptions& options) {
+  Planner planner(equipment, catalog, options);
+  if (Plan* plan = planner.solve(joint)) return std::move(*plan);
+  return planner.errors();
 }
 
 }  // namespace seamwright

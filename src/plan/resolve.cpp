@@ -26,14 +26,16 @@ Diagnostic wrong(const Given<T>& given, std::string message, std::string help) {
   return d;
 }
 
-void choose(Case& c, std::string key, std::string value, std::string reason, SourceIndex source = 0) {
-  c.choices.push_back({std::move(key), std::move(value), std::move(reason), source});
+// `make` returns the choice: its texts are made where somebody will read them.
+template <class Make>
+void choose(Case& c, Make make) {
+  if (c.with_reasons) c.choices.push_back(make());
 }
 
 void warn(Case& c, std::string_view id) {
   for (const Pairing& p : c.catalog->pairings)
     if (p.id == id) {
-      c.warnings.push_back({std::string(p.id), std::string(p.text), p.source});
+      c.warnings.push_back({p.id, c.with_reasons ? std::string(p.text) : std::string(), p.source});
       return;
     }
 }
@@ -80,19 +82,26 @@ void resolve_wire(Case& c, Diagnostics& errors) {
     c.wire = find_wire(*c.catalog, *j.wire);
   } else {
     std::string_view name = first_item(c.alloy->fillers);
-    std::string reason = fmt::format("the usual filler for {}", c.alloy->id);
+    enum class Why { own, between, table } why = Why::own;
     if (c.alloy2 != nullptr && c.alloy2 != c.alloy) {
       if (const auto other = dissimilar_filler(*c.alloy, *c.alloy2); !other.empty()) {
         name = other;
-        reason = fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id);
+        why = Why::between;
       }
     }
     c.wire = find_wire(*c.catalog, name);
     if (const Wire* wire = aluminium_filler(c); wire != nullptr) {
       c.wire = wire;
-      reason = "first usable of the fillers for this pair, service and finish";
+      why = Why::table;
     }
-    if (c.wire != nullptr) choose(c, "wire.designation", std::string(c.wire->id), std::move(reason));
+    if (c.wire != nullptr)
+      choose(c, [&]() -> Choice {
+        return {"wire.designation", std::string(c.wire->id),
+                why == Why::own       ? fmt::format("the usual filler for {}", c.alloy->id)
+                : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
+                                      : "first usable of the fillers for this pair, service and finish",
+                0};
+      });
   }
   if (c.wire == nullptr) {
     errors.push_back(wrong(j.wire, "no filler wire is known for this pair of alloys", "give wire.designation"));
@@ -141,7 +150,9 @@ void resolve_gas(Case& c, Diagnostics& errors) {
   const Gas* gas = find_gas(*c.catalog, first_item(c.wire->gases));
   c.gas = *gas;
   c.gas_name = gas->id;
-  choose(c, "gas.designation", std::string(gas->id), fmt::format("the usual gas for {}", c.wire->id), gas->source);
+  choose(c, [&]() -> Choice {
+    return {"gas.designation", std::string(gas->id), fmt::format("the usual gas for {}", c.wire->id), gas->source};
+  });
 }
 
 void resolve_position(Case& c) {
@@ -152,10 +163,13 @@ void resolve_position(Case& c) {
   }
   const bool fillet = *j.type == JointType::fillet || *j.type == JointType::lap;
   c.position = find_position(*c.catalog, fillet ? "PB" : "PA");
-  choose(c, "joint.position", std::string(c.position->id),
-         fillet ? "a fillet is usually welded with one plate lying flat"
-                : (*j.type == JointType::pipe_butt ? "a pipe in the shop is turned under the arc"
-                                                   : "no position given, so flat is assumed"));
+  choose(c, [&]() -> Choice {
+    return {"joint.position", std::string(c.position->id),
+            fillet                            ? "a fillet is usually welded with one plate lying flat"
+            : *j.type == JointType::pipe_butt ? "a pipe in the shop is turned under the arc"
+                                              : "no position given, so flat is assumed",
+            0};
+  });
 }
 
 std::string_view preparation_material(Family family) {
@@ -201,11 +215,13 @@ void resolve_butt(Case& c) {
     if (two_sided(s.preparation)) c.sides = 2;
     row = preparation_row(c, s.preparation, t, c.sides);
     if (row != nullptr && (t < row->thickness_min_mm || t > row->thickness_max_mm))
-      c.warnings.push_back({"preparation-thickness",
-                            fmt::format("{} is usual from {} to {} in this metal; the joint is {} thick. Check the "
-                                        "preparation against ISO 9692.",
-                                        row->id, mm(row->thickness_min_mm), mm(row->thickness_max_mm), mm(t)),
-                            row->source});
+      c.warnings.push_back(
+          {"preparation-thickness",
+           !c.with_reasons ? std::string()
+                           : fmt::format("{} is usual from {} to {} in this metal; the joint is {} thick. Check the "
+                                         "preparation against ISO 9692.",
+                                         row->id, mm(row->thickness_min_mm), mm(row->thickness_max_mm), mm(t)),
+           row->source});
   } else {
     constexpr PreparationType preference[] = {PreparationType::square, PreparationType::single_v,
                                               PreparationType::double_v, PreparationType::u};
@@ -222,9 +238,11 @@ void resolve_butt(Case& c) {
       row = preparation_row(c, s.preparation, t, c.sides);
     }
     if (two_sided(s.preparation)) c.sides = 2;
-    choose(c, "joint.preparation", std::string(preparation_key(s.preparation)),
-           row != nullptr ? fmt::format("usual for {} of {}", mm(t), c.alloy->id) : "nothing better is known",
-           row != nullptr ? row->source : SourceIndex{0});
+    choose(c, [&]() -> Choice {
+      return {"joint.preparation", std::string(preparation_key(s.preparation)),
+              row != nullptr ? fmt::format("usual for {} of {}", mm(t), c.alloy->id) : "nothing better is known",
+              row != nullptr ? row->source : SourceIndex{0}};
+    });
   }
   const SourceIndex source = row != nullptr ? row->source : SourceIndex{0};
   const Limits& lim = *c.catalog->limits;
@@ -235,15 +253,19 @@ void resolve_butt(Case& c) {
     const double low = row != nullptr ? row->gap_min_mm : 0.0;
     const double high = row != nullptr ? row->gap_max_mm : 0.0;
     s.gap_mm = square ? std::clamp(lim.square_gap_share.value * t, low, std::max(low, high)) : 0.5 * (low + high);
-    choose(c, "joint.gap", mm(s.gap_mm),
-           square ? "half the thickness, inside the usual range" : "middle of the usual range", source);
+    choose(c, [&]() -> Choice {
+      return {"joint.gap", mm(s.gap_mm),
+              square ? "half the thickness, inside the usual range" : "middle of the usual range", source};
+    });
   }
   if (!square) {
     if (j.root_face_mm) {
       s.root_face_mm = *j.root_face_mm;
     } else {
       s.root_face_mm = row != nullptr ? 0.5 * (row->face_min_mm + row->face_max_mm) : 0.0;
-      choose(c, "joint.root_face", mm(s.root_face_mm), "middle of the usual range", source);
+      choose(c, [&]() -> Choice {
+        return {"joint.root_face", mm(s.root_face_mm), "middle of the usual range", source};
+      });
     }
     if (j.angle_deg) {
       s.angle_deg = *j.angle_deg;
@@ -252,8 +274,10 @@ void resolve_butt(Case& c) {
       const double low = row != nullptr ? row->angle_min_deg : 60.0;
       // Up to 60 deg the wide end gives the gun room; beyond, the middle is enough.
       s.angle_deg = high <= 60.0 ? high : 0.5 * (low + high);
-      choose(c, "joint.angle", fmt::format("{:.4g} deg", s.angle_deg), "room for the gun, inside the usual range",
-             source);
+      choose(c, [&]() -> Choice {
+        return {"joint.angle", fmt::format("{:.4g} deg", s.angle_deg), "room for the gun, inside the usual range",
+                source};
+      });
     }
     s.arc_radius_mm = row != nullptr ? row->arc_radius_mm : 0.0;
   }
@@ -269,14 +293,16 @@ void resolve_fillet(Case& c) {
   } else {
     const Constant& most = c.position->fillet_leg_max_mm;
     s.leg_mm = std::clamp(thinner, c.catalog->limits->fillet_leg_min_mm.value, most.value);
-    choose(c, "joint.leg", mm(s.leg_mm),
-           thinner > most.value ? "the largest single-pass leg in this position"
-                                : "as large as the thinner plate is thick",
-           c.catalog->limits->fillet_leg_min_mm.source);
+    choose(c, [&]() -> Choice {
+      return {"joint.leg", mm(s.leg_mm),
+              thinner > most.value ? "the largest single-pass leg in this position"
+                                   : "as large as the thinner plate is thick",
+              c.catalog->limits->fillet_leg_min_mm.source};
+    });
   }
   s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
   s.gap_mm = j.gap_mm ? *j.gap_mm : 0.0;
-  if (!j.gap_mm) choose(c, "joint.gap", mm(0), "plates are assumed to touch");
+  if (!j.gap_mm) choose(c, [&]() -> Choice { return {"joint.gap", mm(0), "plates are assumed to touch", 0}; });
 }
 
 void pairing_warnings(Case& c) {
@@ -314,15 +340,35 @@ bool out_of_position(const Position& p) { return p.id != "PA" && p.id != "PB" &&
 
 Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog) {
   Case c;
+  if (Diagnostics errors = resolve_joint(joint, equipment, catalog, c); !errors.empty()) return errors;
+  return c;
+}
+
+Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog, Case& c) {
   Diagnostics errors;
+  // What an earlier joint left behind goes; strings and lists keep their memory.
   c.catalog = &catalog;
   c.joint = joint;
-  if (equipment != nullptr) c.equipment = *equipment;
+  if (equipment != nullptr)
+    c.equipment = *equipment;
+  else
+    c.equipment.reset();
+  c.procedure.reset();
+  c.gas = {};
+  c.gas_name.clear();
+  c.section = {};
+  c.sides = 1;
+  c.pass_plans.clear();
+  c.choices.clear();
+  c.warnings.clear();
   c.alloy = find_alloy(catalog, *joint.alloy);
-  if (joint.alloy2) c.alloy2 = find_alloy(catalog, *joint.alloy2);
+  c.alloy2 = joint.alloy2 ? find_alloy(catalog, *joint.alloy2) : nullptr;
   c.metal = find_metal(catalog, c.alloy->metal);
   c.quality = find_quality(catalog, joint.quality ? std::string_view(*joint.quality) : "B");
-  if (!joint.quality) choose(c, "quality", "B", "ISO 5817 level B unless told otherwise", c.quality->source);
+  if (!joint.quality)
+    choose(c, [&]() -> Choice {
+      return {"quality", "B", "ISO 5817 level B unless told otherwise", c.quality->source};
+    });
   resolve_wire(c, errors);
   if (!errors.empty()) return errors;
   resolve_gas(c, errors);
@@ -356,8 +402,10 @@ Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, con
   c.preheat_C = joint.preheat_C ? *joint.preheat_C : catalog.limits->ambient_C.value;
   c.interpass_C = joint.interpass_C ? *joint.interpass_C : c.alloy->interpass_max_C.value;
   if (!joint.interpass_C && c.interpass_C > 0)
-    choose(c, "material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
-           fmt::format("usual for {}", c.alloy->id), c.alloy->interpass_max_C.source);
+    choose(c, [&]() -> Choice {
+      return {"material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
+              fmt::format("usual for {}", c.alloy->id), c.alloy->interpass_max_C.source};
+    });
   c.mechanised = joint.mechanised && *joint.mechanised;
   if (joint.travel_mm_per_s) {
     c.travel_mm_per_s = *joint.travel_mm_per_s;
@@ -366,14 +414,20 @@ Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, con
     c.travel_mm_per_s =
         c.mechanised ? Interval{lim.travel_mechanised_min_mm_per_s.value, lim.travel_mechanised_max_mm_per_s.value}
                      : Interval{lim.travel_manual_min_mm_per_s.value, lim.travel_manual_max_mm_per_s.value};
-    choose(c, "process.travel", fmt::format("{:.4g} to {:.4g} mm/s", c.travel_mm_per_s.low, c.travel_mm_per_s.high),
-           c.mechanised ? "practical for a carriage" : "practical for a hand", lim.travel_manual_min_mm_per_s.source);
+    choose(c, [&]() -> Choice {
+      return {"process.travel", fmt::format("{:.4g} to {:.4g} mm/s", c.travel_mm_per_s.low, c.travel_mm_per_s.high),
+              c.mechanised ? "practical for a carriage" : "practical for a hand",
+              lim.travel_manual_min_mm_per_s.source};
+    });
   }
-  if (!joint.length_mm && !joint.diameter_mm) choose(c, "joint.length", "1000 mm", "totals are a metre of joint");
-  return c;
+  if (!joint.length_mm && !joint.diameter_mm)
+    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are a metre of joint", 0}; });
+  c.choices_of_joint = c.choices.size();
+  c.warnings_of_joint = c.warnings.size();
+  return errors;
 }
 
-std::vector<double> diameter_candidates(const Case& c) {
+DiameterList diameter_candidates(const Case& c) {
   if (c.joint.wire_diameter_mm) return {*c.joint.wire_diameter_mm};
   const double t = std::min(*c.joint.thickness_mm, c.thickness2_mm);
   const bool aluminium = c.alloy->family == Family::aluminium;
@@ -387,42 +441,53 @@ std::vector<double> diameter_candidates(const Case& c) {
                        lim.plate_aluminium_from_mm, lim.wire_plate_aluminium_mm)
                 : pick(lim.wire_sheet_steel_mm, lim.sheet_steel_below_mm, lim.wire_medium_steel_mm,
                        lim.plate_steel_from_mm, lim.wire_plate_steel_mm);
-  std::vector<double> offered;
+  DiameterList offered;
   for_each_item(c.wire->diameters, [&](std::string_view text) {
     double value = 0;
     for (const char ch : text)
       if (ch != '.') value = 10 * value + (ch - '0');
     const auto dot = text.find('.');
     if (dot != std::string_view::npos) value /= std::pow(10.0, static_cast<double>(text.size() - dot - 1));
-    if (find_wire_size(*c.catalog, c.wire->family, value) != nullptr) offered.push_back(value);
+    if (offered.size() < offered.capacity() && find_wire_size(*c.catalog, c.wire->family, value) != nullptr)
+      offered.push_back(value);
   });
-  std::stable_sort(offered.begin(), offered.end(),
-                   [&](double a, double b) { return std::abs(a - wanted) < std::abs(b - wanted); });
+  std::sort(offered.begin(), offered.end(), [&](double a, double b) {
+    const double from_a = std::abs(a - wanted), from_b = std::abs(b - wanted);
+    return from_a != from_b ? from_a < from_b : a < b;
+  });
   return offered;
 }
 
-std::vector<Mode> mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
+ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
   if (c.joint.mode) return {*c.joint.mode};
   const Limits& lim = *c.catalog->limits;
   const double t = *c.joint.thickness_mm;
-  std::vector<Mode> modes;
+  ModeList modes;
+  const auto refuse = [&](Mode mode, auto reason) {
+    if (c.with_reasons) refusals.push_back({mode, reason()});
+  };
   for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
     if (mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value)
-      refusals.push_back({mode, fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
-                                            mm(lim.short_arc_plate_max_mm.value))});
+      refuse(mode, [&] {
+        return fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
+                           mm(lim.short_arc_plate_max_mm.value));
+      });
     else if (mode == Mode::controlled_dip && t > lim.controlled_dip_plate_max_mm.value)
-      refusals.push_back({mode, fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value))});
+      refuse(mode,
+             [&] { return fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value)); });
     else if (mode == Mode::spray && out_of_position(*c.position))
-      refusals.push_back({mode, fmt::format("its fluid pool is not held in position {}", c.position->id)});
+      refuse(mode, [&] { return fmt::format("its fluid pool is not held in position {}", c.position->id); });
     else
       modes.push_back(mode);
   }
-  refusals.push_back({Mode::double_pulse, "taken only when asked for"});
+  refuse(Mode::double_pulse, [] { return std::string("taken only when asked for"); });
   return modes;
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {
   const Limits& lim = *c.catalog->limits;
+  c.choices.resize(c.choices_of_joint);
+  c.warnings.resize(c.warnings_of_joint);
   c.mode = mode;
   c.diameter_mm = diameter_mm;
   c.wire_size = find_wire_size(*c.catalog, c.wire->family, diameter_mm);
@@ -450,11 +515,16 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
     c.extension_mm = *c.joint.extension_mm;
   } else {
     c.extension_mm = info.extension_diameters.value * diameter_mm;
-    choose(c, "wire.extension", mm(c.extension_mm),
-           fmt::format("{:.4g} wire diameters", info.extension_diameters.value), info.extension_diameters.source);
+    choose(c, [&]() -> Choice {
+      return {"wire.extension", mm(c.extension_mm),
+              fmt::format("{:.4g} wire diameters", info.extension_diameters.value), info.extension_diameters.source};
+    });
   }
   if (!c.joint.wire_diameter_mm)
-    choose(c, "wire.diameter", mm(diameter_mm), fmt::format("suits {} of {}", mm(*c.joint.thickness_mm), c.alloy->id));
+    choose(c, [&]() -> Choice {
+      return {"wire.diameter", mm(diameter_mm), fmt::format("suits {} of {}", mm(*c.joint.thickness_mm), c.alloy->id),
+              0};
+    });
   if (c.joint.gas_flow_l_per_min) {
     c.gas_flow_l_per_min = *c.joint.gas_flow_l_per_min;
   } else {
@@ -462,8 +532,10 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
     const Constant& low = aluminium ? lim.gas_flow_aluminium_min_l_per_min : info.gas_flow_min_l_per_min;
     const Constant& high = aluminium ? lim.gas_flow_aluminium_max_l_per_min : info.gas_flow_max_l_per_min;
     c.gas_flow_l_per_min = 0.5 * (low.value + high.value);
-    choose(c, "gas.flow", fmt::format("{:.4g} l/min", c.gas_flow_l_per_min),
-           fmt::format("usual is {:.4g} to {:.4g} l/min", low.value, high.value), low.source);
+    choose(c, [&]() -> Choice {
+      return {"gas.flow", fmt::format("{:.4g} l/min", c.gas_flow_l_per_min),
+              fmt::format("usual is {:.4g} to {:.4g} l/min", low.value, high.value), low.source};
+    });
   }
 
   const Position& position = *c.position;
@@ -480,10 +552,12 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
                         .convexity_share = lim.convexity_share.value,
                         .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
-  c.pass_plans = plan_passes(c.section, rules);
+  plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
-    choose(c, "passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
-           "larger passes have no window here", position.deposit_max_mm2.source);
+    choose(c, [&]() -> Choice {
+      return {"passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
+              "larger passes have no window here", position.deposit_max_mm2.source};
+    });
   pairing_warnings(c);
   return std::nullopt;
 }

@@ -1,6 +1,7 @@
 // Choosing what the user left out, and building the numbers each pass needs.
 #pragma once
 
+#include <boost/container/static_vector.hpp>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,12 +14,16 @@ namespace seamwright {
 // Everything that does not hang on mode and wire diameter: alloy, filler, gas, position, preparation, leg, thermal
 // state.
 [[nodiscard]] Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog);
+// The same into a case that may have held another joint; its memory is used again. No errors: it holds this one.
+[[nodiscard]] Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
+                                        Case& resolved);
 
 // Whether the pool hangs or stands: every position but flat, horizontal fillet and horizontal.
 [[nodiscard]] bool out_of_position(const Position& position);
 
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
-[[nodiscard]] std::vector<double> diameter_candidates(const Case& resolved);
+using DiameterList = boost::container::static_vector<double, 16>;
+[[nodiscard]] DiameterList diameter_candidates(const Case& resolved);
 
 // Modes to try; the given one alone when the user fixed it. Modes that cannot exist for this wire and gas are left out
 // with their reason in `refusals`.
@@ -26,11 +31,12 @@ struct ModeRefusal {
   Mode mode{};
   std::string reason;
 };
-[[nodiscard]] std::vector<Mode> mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
+using ModeList = boost::container::static_vector<Mode, mode_count>;
+[[nodiscard]] ModeList mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
-// Completes a case with a mode and a diameter: extension, gas flow, passes, warnings. The reason why the mode is not
-// possible with that wire, gas and equipment when it is not. `deposit_share` (0..1] plans smaller passes than the
-// position usually takes.
+// Completes a case with a mode and a diameter, in the place of any it was completed with before: extension, gas flow,
+// passes, warnings. The reason why the mode is not possible with that wire, gas and equipment when it is not.
+// `deposit_share` (0..1] plans smaller passes than the position usually takes.
 [[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm,
                                                      double deposit_share = 1.0);
 
@@ -39,5 +45,6 @@ void add_metallurgy(const Case& resolved, PassContext& pass);
 
 // The numbers of each pass of a settled case, in welding order.
 [[nodiscard]] std::vector<PassContext> pass_contexts(const Case& resolved);
+void pass_contexts(const Case& resolved, std::vector<PassContext>& contexts);  // their memory is used again
 
 }  // namespace seamwright

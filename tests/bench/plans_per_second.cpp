@@ -21,15 +21,15 @@ int main(int argc, char** argv) {
   JobReader reader(**layout);
   std::vector<Joint> joints;
   while (std::getline(file, line))
-    if (Job& job = reader.read(line, JobFlaw::none); job.joint) joints.push_back(std::move(*job.joint));
+    if (const Job& job = reader.read(line, JobFlaw::none); job.good) joints.push_back(job.joint);
   const int repeats = argc > 2 ? std::atoi(argv[2]) : 1;
   const auto rate = [&](const char* what, const PlanOptions& options) {
     const auto begin = std::chrono::steady_clock::now();
     std::size_t windows = 0;
+    Planner planner(nullptr, builtin_catalog(), options);
     for (int r = 0; r < repeats; ++r)
       for (const Joint& joint : joints)
-        if (const Expected<Plan> plan = make_plan(joint, nullptr, builtin_catalog(), options); plan && plan->feasible)
-          ++windows;
+        if (const Plan* plan = planner.solve(joint); plan != nullptr && plan->feasible) ++windows;
     const double seconds = std::chrono::duration<double>(std::chrono::steady_clock::now() - begin).count();
     const double plans = static_cast<double>(joints.size()) * repeats;
     std::printf("%-28s %9.0f plans/s %9.1f us each, %3.0f %% with a window\n", what, plans / seconds,
@@ -38,7 +38,7 @@ int main(int argc, char** argv) {
   PlanOptions batch;
   batch.detail = WindowDetail::band;
   batch.uncertainties = batch.pool_ranges = batch.suggestions = batch.heat_report = false;
-  batch.box = batch.confident = batch.detail_tables = false;
+  batch.box = batch.confident = batch.detail_tables = batch.reasons = false;
   rate("as in batch", batch);
   batch.uncertainties = batch.pool_ranges = true;
   rate("with uncertainties, ranges", batch);
