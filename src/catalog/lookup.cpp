@@ -60,6 +60,7 @@ const Row* named(std::span<const Row> rows, std::string_view name) {
 }  // namespace
 
 bool same_name(std::string_view a, std::string_view b) {
+  if (a == b) return a.find_first_not_of(" -_") != std::string_view::npos;
   std::size_t i = 0, j = 0;
   bool any = false;
   while (true) {
@@ -95,7 +96,7 @@ const QualityLevel* find_quality(const Catalog& catalog, std::string_view id) {
 
 const WireSize* find_wire_size(const Catalog& catalog, std::string_view family, double diameter_mm) {
   for (const WireSize& size : catalog.wire_sizes)
-    if (same_name(size.family, family) && std::abs(size.diameter_mm - diameter_mm) <= 0.001) return &size;
+    if (std::abs(size.diameter_mm - diameter_mm) <= 0.001 && same_name(size.family, family)) return &size;
   return nullptr;
 }
 

@@ -366,12 +366,16 @@ unsigned part_of(F id) {
   }
 }
 
-// Calls `add` for every constraint of the parts, in one order.
+constexpr std::uint64_t every_constraint = ~std::uint64_t{0};
+constexpr std::uint64_t bit_of(C id) { return std::uint64_t{1} << static_cast<unsigned>(id); }
+
+// Calls `add` for every constraint of the parts that has its bit in `wanted`, in one order.
 template <class Add>
 void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldValues& f, unsigned parts,
-                     bool modulation_set, Add&& add_margin) {
+                     bool modulation_set, std::uint64_t wanted, Add&& add_margin) {
   constexpr double unlimited = std::numeric_limits<double>::infinity();
-  const auto ignored = [&](C id) { return ((c.ignored_constraints >> static_cast<unsigned>(id)) & 1U) != 0; };
+  wanted &= ~c.ignored_constraints;
+  const auto ignored = [wanted](C id) { return (wanted & bit_of(id)) == 0; };
   const auto add = [&](C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
     if (!ignored(id)) add_margin(margin_of(id, field, upper, value, limit, scale, source));
   };
@@ -432,18 +436,19 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
         c.back_width_max_mm, c.scale_back_width, c.source_burn);
 
   // Fusion: deep enough, or visibly through.
-  if (weld) {
+  const C fusion = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
+  if (weld && !ignored(fusion)) {
     const double depth = f[F::penetration] + (c.fusion_takes_gap ? at(x, K::gap_credit) * c.gap_mm : 0.0);
-    const C id = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
-    const Margin deep = margin_of(id, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
+    const Margin deep =
+        margin_of(fusion, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
     const Margin through = c.back_width_min_mm > 0
                                ? margin_of(C::full_penetration, F::back_width, false, f[F::back_width],
                                            c.back_width_min_mm, c.scale_back_width, c.source_fusion)
                                : deep;
-    if (!ignored(id)) add_margin(through.score > deep.score ? through : deep);
+    add_margin(through.score > deep.score ? through : deep);
   }
   if (weld) at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
-  if (weld && c.melt_support && f[F::back_width] > 0) {
+  if (weld && c.melt_support && f[F::back_width] > 0 && !ignored(C::melt_support)) {
     const double radius_m =
         1e-3 * c.arc_radius_factor *
         std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * f[F::current]);
@@ -466,11 +471,12 @@ void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldV
   }
   // On a fillet the most that may stand is a matter of the leg alone.
   const bool excess_here = c.excess_fillet_max_mm2 > 0 ? travel : weld;
-  if (const double most = excess_here ? most_deposit_mm2(c, f) : unlimited; std::isfinite(most))
+  if (const double most = excess_here && !ignored(C::excess_metal) ? most_deposit_mm2(c, f) : unlimited;
+      std::isfinite(most))
     at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
 
   for (const FieldLimit& limit : c.limits) {
-    if ((part_of(limit.field) & parts) == 0) continue;
+    if (ignored(limit.id) || (part_of(limit.field) & parts) == 0) continue;
     if (!applies(f[limit.field]) && !should_apply(c, limit.field)) continue;
     if (std::isfinite(limit.low))
       add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
@@ -496,16 +502,17 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
 
 MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
   MarginList list;
-  for_each_margin(c, x, f, of_feed | of_travel | of_weld, modulation_set, [&list](const Margin& margin) {
-    if (list.size < MarginList::capacity) {
-      list.items[list.size++] = margin;
-    } else {
-      // Limits of the user's own can be more than there is room for: the ones with most room give way.
-      Margin& widest = *std::max_element(list.items.begin(), list.items.end(),
-                                         [](const Margin& a, const Margin& b) { return a.score < b.score; });
-      if (margin.score < widest.score) widest = margin;
-    }
-  });
+  for_each_margin(
+      c, x, f, of_feed | of_travel | of_weld, modulation_set, every_constraint, [&list](const Margin& margin) {
+        if (list.size < MarginList::capacity) {
+          list.items[list.size++] = margin;
+        } else {
+          // Limits of the user's own can be more than there is room for: the ones with most room give way.
+          Margin& widest = *std::max_element(list.items.begin(), list.items.end(),
+                                             [](const Margin& a, const Margin& b) { return a.score < b.score; });
+          if (margin.score < widest.score) widest = margin;
+        }
+      });
   return list;
 }
 
@@ -515,7 +522,7 @@ FeedPoint feed_point(const PassContext& c, const ConstantValues& x, double feed)
   s.wire_feed_m_per_min = feed;
   point.electrical = feed_fields(c, x, s, point.fields);
   point.worst.score = std::numeric_limits<double>::infinity();
-  for_each_margin(c, x, point.fields, of_feed, false, [&point](const Margin& m) {
+  for_each_margin(c, x, point.fields, of_feed, false, every_constraint, [&point](const Margin& m) {
     if (m.score < point.worst.score) point.worst = m;
   });
   return point;
@@ -526,27 +533,28 @@ WorstMargin worst_margin(const PassContext& c, const ConstantValues& x, FeedPoin
   WorstMargin worst;
   worst.margin = point.worst;
   const auto consider = [&](const Margin& m) {
-    if (m.score < worst.margin.score && ((left_out >> static_cast<unsigned>(m.id)) & 1U) == 0) worst.margin = m;
+    if (m.score < worst.margin.score) worst.margin = m;
   };
   travel_fields(c, x, point.electrical, travel, point.fields);
-  for_each_margin(c, x, point.fields, of_travel, false, consider);
+  for_each_margin(c, x, point.fields, of_travel, false, ~left_out, consider);
   if (worst.margin.score < enough) return worst;
   const double without_pool = worst.margin.score;
   FieldValues f = point.fields;
   weld_fields(c, x, point.electrical, sizes_for_margins(c), f);
-  for_each_margin(c, x, f, of_weld, false, consider);
+  for_each_margin(c, x, f, of_weld, false, ~left_out, consider);
   worst.exact = true;
   worst.from_weld = worst.margin.score < without_pool;
   return worst;
 }
 
-double smallest_of(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t chosen) {
+double smallest_deposit_score(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t chosen) {
   double least = std::numeric_limits<double>::infinity();
+  if (chosen == 0) return least;
   FieldValues f;
-  static_cast<void>(supply_fields(c, x, s, f));
-  for_each_margin(c, x, f, of_feed | of_travel, false, [&](const Margin& m) {
-    if (((chosen >> static_cast<unsigned>(m.id)) & 1U) != 0) least = std::min(least, m.score);
-  });
+  f.value.fill(not_applicable);
+  f[F::wire_feed] = s.wire_feed_m_per_min;
+  travel_fields(c, x, {}, s.travel_mm_per_s, f);
+  for_each_margin(c, x, f, of_travel, false, chosen, [&](const Margin& m) { least = std::min(least, m.score); });
   return least;
 }
 
@@ -554,8 +562,11 @@ ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting
                     const WorstMargin& b, bool thorough) {
   constexpr double ample = 1e6;  // a constraint that is not there at this point
   ScorePair scores{ample, ample};
-  const auto same = [](const Margin& m, const Margin& wanted) {
-    const auto fusion = [](C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; };
+  constexpr std::uint64_t any_fusion = bit_of(C::root_fusion) | bit_of(C::wall_fusion) | bit_of(C::full_penetration);
+  const auto fusion = [](C id) { return (any_fusion & bit_of(id)) != 0; };
+  const auto bits = [&](C id) { return fusion(id) ? any_fusion : bit_of(id); };
+  const std::uint64_t wanted_bits = bits(a.margin.id) | bits(b.margin.id);
+  const auto same = [&](const Margin& m, const Margin& wanted) {
     if (fusion(m.id) && fusion(wanted.id)) return true;  // either of the two speaks for fusion
     return m.id == wanted.id && m.field == wanted.field && m.upper == wanted.upper;
   };
@@ -565,14 +576,14 @@ ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting
   };
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
-  for_each_margin(c, x, f, of_feed | of_travel, false, take);
+  for_each_margin(c, x, f, of_feed | of_travel, false, wanted_bits, take);
   if (a.from_weld || b.from_weld) {
     const bool all = thorough || c.mode == Mode::double_pulse;
     unsigned sizes = all ? sizes_for_margins(c) : 0;
     for (const WorstMargin* wanted : {&a, &b})
       if (wanted->from_weld) sizes |= sizes_for(c, wanted->margin.id);
     weld_fields(c, x, e, sizes, f);
-    for_each_margin(c, x, f, of_weld, false, take);
+    for_each_margin(c, x, f, of_weld, false, wanted_bits, take);
   }
   return scores;
 }

@@ -33,9 +33,10 @@ struct WorstMargin {
 [[nodiscard]] WorstMargin worst_margin(const PassContext& context, const ConstantValues& constants, FeedPoint& point,
                                        double travel_mm_per_s, std::uint64_t left_out, double enough);
 
-// The smallest score among the constraints of `chosen` (bit k: constraint k) that need no pool; infinite without any.
-[[nodiscard]] double smallest_of(const PassContext& context, const ConstantValues& constants, const Setting& setting,
-                                 std::uint64_t chosen);
+// The smallest score among the constraints of `chosen` (bit k: constraint k), which are on the deposit and need no
+// pool; infinite without any.
+[[nodiscard]] double smallest_deposit_score(const PassContext& context, const ConstantValues& constants,
+                                            const Setting& setting, std::uint64_t chosen);
 
 // The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
 [[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,

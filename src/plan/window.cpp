@@ -79,14 +79,13 @@ class LineSearch {
   // rounding must not choose. From the best node of a line nearby, where there is one, the hill is climbed.
   [[nodiscard]] std::size_t find_best_node(std::optional<std::size_t> nearby) {
     constexpr std::size_t stride = 3;
-    std::size_t rough = nearby ? *nearby : best_of(0, scan_points - 1, stride);
-    const auto around = [&](std::size_t reach, std::size_t step) {
-      const std::size_t below = std::min(rough / step * step, reach);
-      return best_of(rough - below, std::min(rough + reach, scan_points - 1), step);
+    const auto best_around = [&](std::size_t node, std::size_t reach) {
+      return best_of(node - std::min(node, reach), std::min(node + reach, scan_points - 1), 1);
     };
-    if (nearby)
-      for (std::size_t next = around(stride, stride); next != rough; next = around(stride, stride)) rough = next;
-    return around(stride - 1, 1);
+    if (!nearby) return best_around(best_of(0, scan_points - 1, stride), stride - 1);
+    std::size_t best = *nearby;
+    for (std::size_t next = best_around(best, 1); next != best; next = best_around(best, 1)) best = next;
+    return best;
   }
 
   [[nodiscard]] double feed(std::size_t node) const { return scan_->feed[node]; }
@@ -177,10 +176,10 @@ class LineSearch {
     return {feed, on_line(c_, x_, line_, feed).travel_mm_per_s, worst.margin};
   }
 
-  [[nodiscard]] bool allowed(const Setting& s) const { return smallest_of(c_, x_, s, left_out_) >= 0; }
+  [[nodiscard]] bool allowed(const Setting& s) const { return smallest_deposit_score(c_, x_, s, left_out_) >= 0; }
   [[nodiscard]] double excess_score(const Setting& s) const {
     constexpr std::uint64_t excess = std::uint64_t{1} << static_cast<unsigned>(C::excess_metal);
-    return smallest_of(c_, x_, s, left_out_ & excess);
+    return smallest_deposit_score(c_, x_, s, left_out_ & excess);
   }
 
   [[nodiscard]] WorstMargin at(FeedPoint& point, double feed, double enough) const {
@@ -342,16 +341,19 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
   bool any = nominal_feasible;
   std::optional<LineSearch> moved;  // the best of the other lines that may take the nominal one's place
   Band best = window.band;
-  std::size_t nearby = nominal.best_node();
+  // Lines that may replace start from each other alone, so that a band by itself comes out as with the whole window.
+  std::size_t nearby = nominal.best_node(), nearby_for_extent = nearby;
   for (int i = 0; i < deposit_lines && step > 0; ++i) {
     const double deposit = range.low * std::exp(step * i);
     // Only a deposit above the nominal may replace it: the joint must be filled with its allowance.
-    const bool may_replace = !nominal_feasible && deposit >= c.nominal_mm2;
+    bool may_replace = !nominal_feasible && deposit >= c.nominal_mm2;
     if (!may_replace && !every_line) continue;
     LineSearch search(c, x, scan, {deposit, 0});
-    if (!every_line && best.feasible && search.best_possible() <= best.best_score) continue;
-    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything, nearby);
-    nearby = search.best_node();
+    if (best.feasible && search.best_possible() <= best.best_score) may_replace = false;
+    if (!may_replace && !every_line) continue;
+    std::size_t& start = may_replace ? nearby : nearby_for_extent;
+    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything, start);
+    start = search.best_node();
     if (band.feasible && every_line) {
       search.add_ends(band);
       include(band, deposit);
