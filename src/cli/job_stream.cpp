@@ -17,7 +17,6 @@
 #include <thread>
 #include <vector>
 
-#include "plan/operating_point.hpp"
 #include "seamwright/catalog_in_use.hpp"
 #include "seamwright/plan.hpp"
 
@@ -70,7 +69,7 @@ class Worker {
       : run_(run),
         reader_(run.layout),
         writer_(run.columns, run.units, run.ndjson),
-        planner_(run.equipment, catalog_in_use(), what_columns_need(run.columns)) {}
+        planner_(run.equipment, catalog_in_use(), run.columns.options) {}
 
   void answer(Block& block) {
     block.out.clear();
@@ -94,19 +93,6 @@ class Worker {
   JobReader reader_;
   JobWriter writer_;
   Planner planner_;
-
-  static PlanOptions what_columns_need(const JobColumns& columns) {
-    PlanOptions options;
-    options.detail = WindowDetail::band;
-    options.suggestions = options.heat_report = options.confident = options.detail_tables = options.reasons = false;
-    options.uncertainties = columns.uncertainties;
-    options.pool_ranges = std::any_of(columns.columns.begin(), columns.columns.end(), [](const JobColumn& column) {
-      const bool end = column.plan.kind == ColumnKind::from || column.plan.kind == ColumnKind::to;
-      return column.kind == JobColumn::Kind::plan && end && needs_pool(column.plan.field);
-    });
-    options.box = columns.box;
-    return options;
-  }
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     const Job& job = reader_.read(row, record.flaw);

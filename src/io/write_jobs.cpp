@@ -7,6 +7,7 @@
 
 #include "io/json_value.hpp"
 #include "io/write_csv.hpp"
+#include "plan/operating_point.hpp"
 #include "seamwright/input.hpp"
 
 namespace seamwright {
@@ -101,10 +102,16 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   if (chosen.columns.empty())
     return Diagnostic{
         {fmt::format("--columns {}", list), 0, 0}, "names no column", "for example --columns id,wire_feed"};
+  PlanOptions& o = chosen.options;
+  o.detail = WindowDetail::band;
+  o.uncertainties = o.pool_ranges = o.suggestions = o.heat_report = o.box = o.confident = o.detail_tables = false;
+  o.reasons = false;
   for (const JobColumn& c : chosen.columns) {
     if (c.kind != JobColumn::Kind::plan) continue;
-    chosen.uncertainties = chosen.uncertainties || c.plan.kind == ColumnKind::plus_minus;
-    chosen.box = chosen.box || is_box_column(c.plan.kind);
+    const bool end = c.plan.kind == ColumnKind::from || c.plan.kind == ColumnKind::to;
+    o.uncertainties = o.uncertainties || c.plan.kind == ColumnKind::plus_minus;
+    o.pool_ranges = o.pool_ranges || (end && needs_pool(c.plan.field));
+    o.box = o.box || is_box_column(c.plan.kind);
   }
   return chosen;
 }

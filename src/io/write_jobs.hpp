@@ -22,8 +22,7 @@ struct JobColumn {
 
 struct JobColumns {
   std::vector<JobColumn> columns;
-  bool uncertainties = false;  // a chosen column needs them
-  bool box = false;            // a chosen column needs the lockable box
+  PlanOptions options;  // nothing is worked out that no column shows
 };
 
 // `list`: names with commas between, with or without their units; "default" and "all" stand for whole lists, "-NAME"

@@ -199,7 +199,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
     t.outcome.feasible = t.outcome.feasible && window.band.feasible;
     if (window.band.best_score < t.outcome.score) {
       t.outcome.score = window.band.best_score;
-      if (!window.band.feasible) {
+      if (!window.band.feasible && c.with_reasons) {
         const ConstantValues x = nominal_values(t.contexts[i].constants);
         const MarginList list = margins(t.contexts[i], x, evaluate(t.contexts[i], x, window.band.best));
         t.outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
@@ -209,14 +209,14 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
 }
 
 // Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
-void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best) {
+// `smaller` is room to work in.
+void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smaller) {
   try_passes(c, mode, diameter_mm, 1.0, best);
   for (const double share : {0.7, 0.5, 0.35}) {
     if (best.outcome.feasible || best.contexts.empty()) break;
-    Trial smaller;
     try_passes(c, mode, diameter_mm, share, smaller);
     if (smaller.contexts.size() <= best.contexts.size()) continue;
-    if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) best = std::move(smaller);
+    if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) std::swap(best, smaller);
   }
 }
 
@@ -243,8 +243,9 @@ bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enoug
 }
 
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
-// settled as the best trial has it. `trial` is room to work in.
-void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>& outcomes, Trial& best, Trial& trial) {
+// settled as the best trial has it. `trial` and `smaller` are room to work in.
+void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>& outcomes, Trial& best, Trial& trial,
+                 Trial& smaller) {
   std::vector<ModeRefusal> refusals;
   const ModeList modes = mode_candidates(c, refusals);
   const ModeOrder order = preferred_order(c);
@@ -253,7 +254,7 @@ void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>&
   for (const double diameter : diameters) {
     for (const Mode mode : modes) {
       Trial& room = outcomes.empty() ? best : trial;
-      try_mode(c, mode, diameter, room);
+      try_mode(c, mode, diameter, room, smaller);
       outcomes.push_back(room.outcome);
       if (&room == &best || !better(trial, best, order, enough)) continue;
       std::swap(best, trial);
@@ -264,7 +265,7 @@ void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>&
   if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
     static_cast<void>(settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share));
   outcomes[best_index].chosen = true;
-  if (best.outcome.feasible && modes.size() > 1)
+  if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
     outcomes[best_index].remark = best.outcome.score < enough ? "the widest margins of those tried"
                                                               : "first choice of the trade with margin enough";
   for (ModeRefusal& refusal : refusals)
@@ -320,7 +321,7 @@ struct Planner::State {
   PlanOptions options;
   Plan plan;
   Diagnostics errors;
-  Trial best, other;
+  Trial best, other, smaller;
 };
 
 Planner::Planner(const Equipment* equipment, const Catalog& catalog, const PlanOptions& options)
@@ -354,7 +355,7 @@ Plan* Planner::solve(const Joint& joint) {
     s.errors.push_back(std::move(d));
     return nullptr;
   }
-  choose_mode(c, diameters, plan.trials, s.best, s.other);
+  choose_mode(c, diameters, plan.trials, s.best, s.other, s.smaller);
   plan.contexts.swap(s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});

@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "io/job_reader.hpp"
+#include "io/write_jobs.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/plan.hpp"
 
@@ -35,10 +36,7 @@ int main(int argc, char** argv) {
     std::printf("%-28s %9.0f plans/s %9.1f us each, %3.0f %% with a window\n", what, plans / seconds,
                 1e6 * seconds / plans, 100 * static_cast<double>(windows) / plans);
   };
-  PlanOptions batch;
-  batch.detail = WindowDetail::band;
-  batch.uncertainties = batch.pool_ranges = batch.suggestions = batch.heat_report = false;
-  batch.box = batch.confident = batch.detail_tables = batch.reasons = false;
+  PlanOptions batch = choose_job_columns("default", {}, Units::metric)->options;
   rate("as in batch", batch);
   batch.uncertainties = batch.pool_ranges = true;
   rate("with uncertainties, ranges", batch);

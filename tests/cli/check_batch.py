@@ -5,7 +5,9 @@ import io
 import json
 import os
 import pathlib
+import pty
 import random
+import re
 import resource
 import shutil
 import signal
@@ -366,6 +368,36 @@ def live(folder):
         check(rows == b"" or rows.endswith(b"\r\n"), "an interrupt leaves whole rows")
 
 
+def progress(folder):
+    """A long run on a terminal says how far it is; -q and a file in its place say nothing."""
+    path = folder / "long.csv"
+    path.write_text(job_list(60000))
+
+    def on_terminal(*options):
+        terminal, end = pty.openpty()
+        run = subprocess.Popen([PROGRAM, "batch", str(path), "--threads", "1", *options], stdout=subprocess.DEVNULL,
+                               stderr=end)
+        os.close(end)
+        text = b""
+        try:
+            while part := os.read(terminal, 4096):
+                text += part
+        except OSError:  # the program has closed its end
+            pass
+        os.close(terminal)
+        run.wait(300)
+        return text
+
+    shown = on_terminal()
+    last = shown.rsplit(b"\r", 2)[-2].decode()
+    check(re.search(r"\d+ rows, \d+ rows/s, \d+ % done, \d+:\d\d left, \d+ errors", last), f"progress: {last}")
+    check(shown.endswith(b"\r\x1b[K"), "the line of progress is taken away at the end")
+    check(on_terminal("-q") == b"", "-q says nothing")
+    with open(path, "rb") as rows:
+        piped = subprocess.run([PROGRAM, "batch", "-"], stdin=rows, stdout=subprocess.DEVNULL, stderr=subprocess.PIPE)
+    check(piped.stderr == b"", "no progress where there is no terminal")
+
+
 def summary():
     result = batch(["-", "--summary"], HEADER + f"\n{SURE}\n{SURE}\nx,y\n")
     text = result.stderr.decode()
@@ -387,6 +419,7 @@ with tempfile.TemporaryDirectory() as name:
     resumption(folder, ("--per-pass", "--columns", "line,id,pass,status,wire_feed,message,x-note", "--format", "ndjson"))
     faults(folder)
     live(folder)
+    progress(folder)
     summary()
 print(f"{len(failures)} failures")
 sys.exit(1 if failures else 0)

@@ -121,8 +121,8 @@ TEST_CASE("columns of the answer") {
   const auto chosen = choose_job_columns("heat_input,default,-line,-x-a", passed, Units::us);
   REQUIRE(chosen);
   CHECK(chosen->columns.size() > 30);
-  CHECK_FALSE(chosen->uncertainties);
-  CHECK(choose_job_columns("wire_feed_plus_minus", passed, Units::metric)->uncertainties);
+  CHECK_FALSE(chosen->options.uncertainties);
+  CHECK(choose_job_columns("wire_feed_plus_minus", passed, Units::metric)->options.uncertainties);
   CHECK(choose_job_columns("wire_feed_ipm", passed, Units::metric).errors().size() == 1);
   CHECK_FALSE(choose_job_columns("id,-id", passed, Units::metric));
 }
