@@ -202,12 +202,7 @@ class EquipmentReader {
 }  // namespace
 
 Expected<Equipment> read_equipment_text(std::string_view text, const std::string& name) {
-  const auto document = parse_toml(text, name);
-  auto result = document ? EquipmentReader(name).read(*document) : Expected<Equipment>(document.errors());
-  if (result) return result;
-  Diagnostics errors = result.errors();
-  attach_source_lines(errors, text, name);
-  return errors;
+  return read_text_with<EquipmentReader, Equipment>(text, name);
 }
 
 Expected<Equipment> read_equipment(const std::string& path) {

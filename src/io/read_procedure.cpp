@@ -254,16 +254,6 @@ class TestPieceReader {
   ValueReader reader_;
 };
 
-template <class Reader, class Result>
-Expected<Result> read_text_with(std::string_view text, const std::string& name) {
-  const auto document = parse_toml(text, name);
-  auto result = document ? Reader(name).read(*document) : Expected<Result>(document.errors());
-  if (result) return result;
-  Diagnostics errors = result.errors();
-  attach_source_lines(errors, text, name);
-  return errors;
-}
-
 }  // namespace
 
 Expected<Procedure> read_procedure_text(std::string_view text, const std::string& name) {

@@ -79,6 +79,17 @@ class ValueReader {
 [[nodiscard]] std::vector<Entry> flatten(const TomlValue& document, const std::string& name,
                                          std::span<const std::string_view> containers);
 
+// What a `Reader(name).read(document)` makes of a TOML text; errors show their source lines.
+template <class Reader, class Result>
+[[nodiscard]] Expected<Result> read_text_with(std::string_view text, const std::string& name) {
+  const auto document = parse_toml(text, name);
+  auto result = document ? Reader(name).read(*document) : Expected<Result>(document.errors());
+  if (result) return result;
+  Diagnostics errors = result.errors();
+  attach_source_lines(errors, text, name);
+  return errors;
+}
+
 // "line 3", or the command-line key, for naming a second place in a message.
 [[nodiscard]] std::string where(const Place& place);
 
