@@ -342,7 +342,9 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
   std::optional<LineSearch> moved;  // the best of the other lines that may take the nominal one's place
   Band best = window.band;
   // Lines that may replace start from each other alone, so that a band by itself comes out as with the whole window.
-  std::size_t nearby = nominal.best_node(), nearby_for_extent = nearby;
+  // A hill is climbed from the line before only where that one holds: outside the window the envelope has several.
+  std::optional<std::size_t> nearby, nearby_for_extent;
+  if (nominal_feasible) nearby_for_extent = nominal.best_node();
   for (int i = 0; i < deposit_lines && step > 0; ++i) {
     const double deposit = range.low * std::exp(step * i);
     // Only a deposit above the nominal may replace it: the joint must be filled with its allowance.
@@ -351,9 +353,9 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     LineSearch search(c, x, scan, {deposit, 0});
     if (best.feasible && search.best_possible() <= best.best_score) may_replace = false;
     if (!may_replace && !every_line) continue;
-    std::size_t& start = may_replace ? nearby : nearby_for_extent;
+    std::optional<std::size_t>& start = may_replace ? nearby : nearby_for_extent;
     Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything, start);
-    start = search.best_node();
+    start = search.score(search.best_node()) >= 0 ? std::optional(search.best_node()) : std::nullopt;
     if (band.feasible && every_line) {
       search.add_ends(band);
       include(band, deposit);
