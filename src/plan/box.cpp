@@ -50,7 +50,7 @@ class BoxSolver {
       fix(5, {c.modulation_frequency_Hz, c.modulation_frequency_Hz});
     settle_centre();
     if (wish.confidence > 0.5) constants_ = bearing_constants(c_, box_.centre);
-    voltage_V_ = evaluate(c_, x_, box_.centre)[F::voltage];
+    voltage_V_ = evaluate_supply(c_, x_, box_.centre)[F::voltage];
   }
 
   LockBox solve() {
@@ -426,7 +426,7 @@ LockBox solve_box(const PassContext& c, const Window& window, const BoxWish& wis
 }
 
 Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner& corner) {
-  const double voltage_V = evaluate(c, nominal_values(c.constants), box.centre)[F::voltage];
+  const double voltage_V = evaluate_supply(c, nominal_values(c.constants), box.centre)[F::voltage];
   Setting s = box.centre;
   for (std::size_t i = 0; i < box_side_count; ++i) {
     if (!box.sides[i].present || corner[i] == 0) continue;

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <vector>
 
+#include "plan/operating_point.hpp"
 #include "seamwright/pulse.hpp"
 
 namespace seamwright {
@@ -137,7 +138,7 @@ double normal_quantile(double confidence) {
 double normal_share(double quantile) { return 0.5 * (1.0 + boost::math::erf(quantile / std::sqrt(2.0))); }
 
 MarginList setting_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
-  const FieldValues f = evaluate(c, x, s);
+  const FieldValues f = evaluate_for_margins(c, x, s);
   MarginList list = margins(c, x, f, s.modulation_frequency_Hz > 0);
   const auto add = [&](C id, F field, bool upper, double value, double limit, double scale) {
     if (list.size == MarginList::capacity) return;

@@ -500,6 +500,13 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
   return f;
 }
 
+FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  weld_fields(c, x, e, sizes_for_margins(c), f);
+  return f;
+}
+
 MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
   MarginList list;
   for_each_margin(

@@ -43,6 +43,10 @@ struct WorstMargin {
                                           const Setting& setting);
 [[nodiscard]] bool needs_pool(F id);
 
+// The quantities that the pass's constraints look at, as evaluate() gives them; others may be missing or 0.
+[[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
+                                               const Setting& setting);
+
 // The scores of two constraints at a setting, from the sizes of the pool that they look at; `thorough`: from the sizes
 // that all constraints look at, where the pool tables can choose another way to the same size.
 struct ScorePair {
