@@ -159,7 +159,7 @@ struct Choice {
   SourceIndex source = 0;
 };
 struct Warning {
-  std::string_view id;  // of the catalog, or a literal
+  std::string id;
   std::string text;
   SourceIndex source = 0;
 };

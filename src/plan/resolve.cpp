@@ -35,7 +35,7 @@ void choose(Case& c, Make make) {
 void warn(Case& c, std::string_view id) {
   for (const Pairing& p : c.catalog->pairings)
     if (p.id == id) {
-      c.warnings.push_back({p.id, c.with_reasons ? std::string(p.text) : std::string(), p.source});
+      c.warnings.push_back({std::string(p.id), c.with_reasons ? std::string(p.text) : std::string(), p.source});
       return;
     }
 }
