@@ -31,8 +31,9 @@ struct NamedKind {
   ColumnKind kind;
   std::string_view key;
 };
-constexpr std::array<NamedKind, 16> case_columns{{{ColumnKind::status, "status"},
+constexpr std::array<NamedKind, 17> case_columns{{{ColumnKind::status, "status"},
                                                   {ColumnKind::message, "message"},
+                                                  {ColumnKind::warnings, "warnings"},
                                                   {ColumnKind::id, "id"},
                                                   {ColumnKind::joint, "joint"},
                                                   {ColumnKind::alloy, "alloy"},
@@ -166,6 +167,10 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
     case ColumnKind::message:
       if (row_is_feasible(row)) return {};
       make_message(row, scratch);
+      return text_cell(scratch);
+    case ColumnKind::warnings:
+      scratch.clear();
+      for (const Warning& w : c.warnings) scratch += fmt::format("{}{}", scratch.empty() ? "" : " ", w.id);
       return text_cell(scratch);
     case ColumnKind::id:
       return c.joint.id ? text_cell(*c.joint.id) : Cell{};

@@ -18,6 +18,7 @@ namespace seamwright {
 enum class ColumnKind : unsigned char {
   status,
   message,
+  warnings,  // their ids
   id,
   joint,
   alloy,

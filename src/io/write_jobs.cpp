@@ -112,6 +112,7 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
     o.uncertainties = o.uncertainties || c.plan.kind == ColumnKind::plus_minus;
     o.pool_ranges = o.pool_ranges || (end && needs_pool(c.plan.field));
     o.box = o.box || is_box_column(c.plan.kind);
+    o.reasons = o.heat_report = o.reasons || c.plan.kind == ColumnKind::warnings;
   }
   return chosen;
 }

@@ -369,6 +369,16 @@ def live(folder):
         check(rows == b"" or rows.endswith(b"\r\n"), "an interrupt leaves whole rows")
 
 
+def warnings():
+    """What `plan` warns of is named in the column that asks for it, and found in its text."""
+    joint = {"joint.type": "lap", "joint.thickness": "1.2", "material.alloy": "DX51D", "wire.designation": "CuSi3",
+             "wire.diameter": "1.0"}
+    text = ",".join(joint) + "\n" + ",".join(joint.values()) + "\n"
+    answer = rows_of(batch(["-", "--columns", "default,warnings"], text).stdout)[0]
+    check(answer["status"] == "ok" and answer["warnings"] == "bronze-filler-on-steel", f"warnings: {answer}")
+    check("warnings" not in rows_of(batch(["-"], text).stdout)[0], "warnings are worked out when asked for")
+
+
 def progress(folder):
     """A long run on a terminal says how far it is; -q and a file in its place say nothing."""
     path = folder / "long.csv"
@@ -421,6 +431,7 @@ with tempfile.TemporaryDirectory() as name:
     faults(folder)
     live(folder)
     progress(folder)
+    warnings()
     summary()
 print(f"{len(failures)} failures")
 sys.exit(1 if failures else 0)
