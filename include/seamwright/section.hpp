@@ -53,6 +53,9 @@ struct PassPlan {
   double height_mm = 0;    // height of the top of this layer above the root
 };
 
+// Whether two passes differ in their places alone: what holds for one holds for the other.
+[[nodiscard]] bool alike(const PassPlan& a, const PassPlan& b);
+
 // All > 0; infinity for no limit.
 struct PassRules {
   double root_thickness_max_mm = 0, fillet_leg_max_mm = 0, layer_thickness_max_mm = 0, layer_split_width_mm = 0;

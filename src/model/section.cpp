@@ -391,6 +391,11 @@ std::string_view pass_role_key(PassRole role) {
   return "cap";
 }
 
+bool alike(const PassPlan& a, const PassPlan& b) {
+  return a.role == b.role && a.side == b.side && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
+         a.width_mm == b.width_mm;
+}
+
 void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans) {
   plans.clear();
   switch (shape_of(in)) {

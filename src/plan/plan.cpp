@@ -28,11 +28,6 @@ void set_estimate(PassResult& r, F id, double value, double low, double high, C 
   e.high_end = high_end;
 }
 
-double travel_fixed(const Case& c) {
-  const auto& travel = c.joint.travel_mm_per_s;
-  return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
-}
-
 // Ranges of the settings that have limits of their own rather than following the feed.
 void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
                             PassResult& r) {
@@ -109,7 +104,7 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   r = PassResult{};
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
-  const double fixed = travel_fixed(resolved);
+  const double fixed = fixed_travel_mm_per_s(resolved);
   r.window = options.detail == WindowDetail::band ? solved : solve_window(c, fixed, options.detail);
   r.feasible = r.window.band.feasible;
   r.deposit_moved = r.window.line_moved;
@@ -162,11 +157,6 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
       if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
 }
 
-bool same_pass(const PassPlan& a, const PassPlan& b) {
-  return a.role == b.role && a.side == b.side && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
-         a.width_mm == b.width_mm;
-}
-
 // A mode, a diameter and a size of passes, and the windows they have.
 struct Trial {
   double deposit_share = 1;
@@ -190,11 +180,11 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
   t.outcome.feasible = true;
   t.outcome.score = 1e9;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
-    if (i > 0 && same_pass(c.pass_plans[i], c.pass_plans[i - 1])) {
+    if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1])) {
       t.windows.push_back(t.windows.back());
       continue;
     }
-    t.windows.push_back(solve_window(t.contexts[i], travel_fixed(c), WindowDetail::band));
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c), WindowDetail::band));
     const Window& window = t.windows.back();
     t.outcome.feasible = t.outcome.feasible && window.band.feasible;
     if (window.band.best_score < t.outcome.score) {
@@ -363,7 +353,7 @@ Plan* Planner::solve(const Joint& joint) {
   plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (i > 0 && same_pass(pass, c.pass_plans[i - 1])) {
+    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {

@@ -6,6 +6,7 @@
 #include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
 #include "plan/report_parts.hpp"
+#include "plan/resolve.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/procedure.hpp"
 
@@ -233,9 +234,7 @@ class Checker {
       if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass)
         context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, scale, 0});
     const ConstantValues x = nominal_values(context.constants);
-    const auto& travel = c_.joint.travel_mm_per_s;
-    const double fixed = travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
-    const Window window = solve_window(context, fixed, WindowDetail::band);
+    const Window window = solve_window(context, fixed_travel_mm_per_s(c_), WindowDetail::band);
     if (!window.band.feasible) {
       out_.solvable = false;
       const MarginList list = margins(context, x, evaluate(context, x, window.band.best));

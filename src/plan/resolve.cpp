@@ -427,6 +427,11 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   return errors;
 }
 
+double fixed_travel_mm_per_s(const Case& c) {
+  const auto& travel = c.joint.travel_mm_per_s;
+  return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
+}
+
 DiameterList diameter_candidates(const Case& c) {
   if (c.joint.wire_diameter_mm) return {*c.joint.wire_diameter_mm};
   const double t = std::min(*c.joint.thickness_mm, c.thickness2_mm);

@@ -21,6 +21,9 @@ namespace seamwright {
 // Whether the pool hangs or stands: every position but flat, horizontal fillet and horizontal.
 [[nodiscard]] bool out_of_position(const Position& position);
 
+// The travel where the joint gives one rather than a range; 0: it is open.
+[[nodiscard]] double fixed_travel_mm_per_s(const Case& resolved);
+
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
 using DiameterList = boost::container::static_vector<double, 16>;
 [[nodiscard]] DiameterList diameter_candidates(const Case& resolved);

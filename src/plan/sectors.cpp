@@ -28,16 +28,6 @@ constexpr std::array<SectorRow, 10> rows{{
     {"J-L045", "4:30 to 7:30", "PE", 0.25},
 }};
 
-double fixed_travel(const Case& c) {
-  const auto& travel = c.joint.travel_mm_per_s;
-  return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
-}
-
-bool same_pass(const PassPlan& a, const PassPlan& b) {
-  return a.role == b.role && a.side == b.side && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
-         a.width_mm == b.width_mm;
-}
-
 constexpr double rounding = 1e-9;  // of a deposit that is the greatest allowed itself
 
 struct WorstOfAll {
@@ -144,7 +134,7 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
 SectorPlan sector_plan(const Case& resolved) {
   SectorPlan plan;
   if (resolved.position == nullptr || resolved.pass_plans.empty()) return plan;
-  const double travel = fixed_travel(resolved);
+  const double travel = fixed_travel_mm_per_s(resolved);
   std::vector<std::vector<PassContext>> contexts;  // of each sector
   for (const SectorRow& row : rows) {
     if (row.pipe != resolved.position->id) continue;
@@ -153,7 +143,7 @@ SectorPlan sector_plan(const Case& resolved) {
     contexts.push_back(pass_contexts(local));
     Sector sector{row.clock, row.position, row.share, {}};
     for (std::size_t i = 0; i < contexts.back().size(); ++i) {
-      if (i > 0 && same_pass(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+      if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
         sector.passes.push_back(sector.passes.back());
         continue;
       }
@@ -173,7 +163,7 @@ SectorPlan sector_plan(const Case& resolved) {
   }
   if (plan.sectors.empty()) return plan;
   for (std::size_t i = 0; i < resolved.pass_plans.size(); ++i) {
-    if (i > 0 && same_pass(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+    if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
       plan.compromise.push_back(plan.compromise.back());
       continue;
     }
