@@ -31,7 +31,7 @@ struct ExplainedInput {
   std::optional<F> quantity;  // set where the value is a quantity of the output
   Origin origin = Origin::catalog;
   SourceIndex source = 0;
-  std::string reason;  // of a choice
+  std::string reason;  // of a choice; where a number worked out of a given one comes from
 };
 
 // One constant of the model.
@@ -56,7 +56,7 @@ struct ExplainedEnd {
 // A change tried on its own, everything else held.
 struct ExplainedChange {
   std::string key;
-  std::string words;  // "10 % more"
+  std::string words;  // "wire feed: 10 % more at the same travel"; metric
   double change = 0;  // of the explained quantity
 };
 

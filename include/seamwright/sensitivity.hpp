@@ -2,6 +2,7 @@
 // gap, more feed, faster travel, more voltage.
 #pragma once
 
+#include <optional>
 #include <string_view>
 #include <vector>
 
@@ -16,6 +17,10 @@ struct SensitivityRow {
   double current_A = 0, penetration_mm = 0, heat_input_kJ_per_mm = 0;  // changes, not values
   Margin worst;  // the nearest constraint after the change; score below 0: it no longer holds
 };
+
+// The pass of the same joint with something changed in its description, in the same mode and wire; empty when that
+// joint cannot be, or has another number of passes.
+[[nodiscard]] std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass);
 
 // `pass` is the index of the context among the passes of `resolved`. In pulsed modes peak current, peak time and drop
 // size stay as set. A wider gap is a new joint: what it needs is worked out again where the passes stay as many.

@@ -7,6 +7,7 @@
 
 #include "io/joint_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 
 namespace seamwright {
@@ -44,6 +45,14 @@ class Writer {
     const std::string_view unit = unit_of(info_, options_.units);
     const std::string digits = std::abs(value) < 1000 ? fmt::format("{:.3g}", value) : fixed_text(value, 0);
     return fmt::format("{}{}{}{}", value > 0 ? "+" : "", digits, unit.empty() ? "" : " ", unit);
+  }
+  // "25 degC more" is a difference: scaled, not shifted.
+  [[nodiscard]] std::string difference_words(const std::string& words) const {
+    constexpr std::string_view degrees = "25 degC more";
+    if (options_.units == Units::us)
+      if (const auto at = words.find(degrees); at != std::string::npos)
+        return fmt::format("{}45 degF more{}", words.substr(0, at), words.substr(at + degrees.size()));
+    return sentence_in_units(words, options_.units);
   }
   void heading(std::string_view text) {
     out_ += '\n';
@@ -90,15 +99,15 @@ class Writer {
       std::string value;
       if (in.quantity)
         value = quantity_with_unit(field(*in.quantity), in.value, options_.units);
-      else if (in.unit == "mm")
-        value = length_text(in.value, options_.units);
       else
-        value = short_text(in.value) + (in.unit.empty() ? "" : fmt::format(" {}", in.unit));
-      const bool told = in.origin == Origin::computed && in.quantity && *in.quantity != F::deposit_width;
+        value =
+            sentence_in_units(fmt::format("{:.4g}{}{}", in.value, in.unit.empty() ? "" : " ", in.unit), options_.units);
+      const bool told = in.origin == Origin::computed && in.quantity && *in.quantity != e_.field;
       entry(fmt::format("{} ({})", in.label, in.key),
             fmt::format("{}, {}{}", value, origin_key(in.origin),
                         told ? fmt::format(": 'explain ... {}'", in.key)
-                             : (in.reason.empty() ? "" : ": " + in.reason) + source(in.source)));
+                             : (in.reason.empty() ? "" : ": " + sentence_in_units(in.reason, options_.units)) +
+                                   source(in.source)));
     }
   }
 
@@ -113,19 +122,20 @@ class Writer {
     }
     double variance = 0;
     for (const ExplainedConstant& c : e_.constants) variance += c.half_change * c.half_change;
-    heading(variance > 0
-                ? fmt::format("Constants (together +- {}, 9 welds in 10{})", change(std::sqrt(variance)).substr(1),
-                              e_.solved_again ? ", followed through the search" : "")
-                : "Constants");
+    const std::string_view units = options_.units == Units::us ? ", in metric units" : "";
+    heading(variance > 0 ? fmt::format("Constants{} (together +- {}, 9 welds in 10{})", units,
+                                       change(std::sqrt(variance)).substr(1),
+                                       e_.solved_again ? ", followed through the search" : "")
+                         : fmt::format("Constants{}", units));
     if (e_.solved_again && estimate.plus_minus == 0 && variance > 0)
-      paragraph("You set it, so it has no uncertainty of its own; this is how far the recommendation would move.");
+      paragraph("It is set, not measured: this is how far the recommendation would move.");
     for (const ExplainedConstant& c : e_.constants) {
       std::string text = short_text(c.constant.value);
       if (c.constant.half_width_90 > 0) text += fmt::format(" +- {}", short_text(c.constant.half_width_90));
       if (!c.unit.empty()) text += fmt::format(" {}", c.unit);
       if (c.half_change != 0)
-        text +=
-            fmt::format("; moves it {} ({} % of its variance)", change(c.half_change), fixed_text(100 * c.share, 0));
+        text += fmt::format("; moves it {} ({} of its variance)", change(c.half_change),
+                            c.share < 0.005 ? "under 1 %" : fixed_text(100 * c.share, 0) + " %");
       entry(c.label, text + source(c.constant.source));
     }
   }
@@ -139,6 +149,7 @@ class Writer {
       text += fmt::format(" ({} {} {})", field(m.field).label, m.upper ? "at most" : "at least",
                           quantity_with_unit(field(m.field), m.limit, options_.units));
     }
+    if (end.margin) text += source(end.margin->source);
     if (!ended.why.empty()) text += fmt::format("; {}", ended.why);
     text += '.';
     if (end.next != C::none)
@@ -154,14 +165,23 @@ class Writer {
   void range() {
     if (!e_.low && !e_.high) return;
     heading("Range");
+    if (e_.low && e_.high && number(e_.low->at) == number(e_.high->at)) {
+      paragraph(fmt::format("{} over the whole band of the wire feed.", number(e_.low->at)));
+      return;
+    }
     if (e_.low) entry("low", end_words(*e_.low));
     if (e_.high) entry("high", end_words(*e_.high));
   }
 
   void changes() {
     heading("What moves it most (each alone, all else held)");
-    if (e_.changes.empty()) paragraph("Nothing that can be set: it is a choice or a rule.");
-    for (const ExplainedChange& c : e_.changes) entry(c.words, change(c.change));
+    const bool given = std::any_of(e_.inputs.begin(), e_.inputs.end(), [&](const ExplainedInput& in) {
+      return in.origin == Origin::given && in.quantity == e_.field;
+    });
+    if (e_.changes.empty())
+      paragraph(given ? "It is given: only another value in the joint file moves it."
+                      : "None of the changes tried (wire, torch, gas, joint, heat, setting) moves it.");
+    for (const ExplainedChange& c : e_.changes) entry(difference_words(c.words), change(c.change));
   }
 };
 

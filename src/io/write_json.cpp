@@ -416,10 +416,21 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   const auto key_or_null = [](C id) { return id == C::none ? Json(nullptr) : Json(constraint(id).key); };
   const auto end = [&](const std::optional<ExplainedEnd>& x) -> Json {
     if (!x) return nullptr;
-    return {{"at", value(x->at)},
-            {"constraint", key_or_null(x->id)},
-            {"next", key_or_null(x->next)},
-            {"next_at", x->next_at ? value(*x->next_at) : Json(nullptr)}};
+    Json out{{"at", value(x->at)}, {"constraint", key_or_null(x->id)}};
+    out["why"] = x->id == C::none ? Json(nullptr) : Json(constraint(x->id).why);
+    out["moved_by"] = x->id == C::none ? Json(nullptr) : Json(constraint(x->id).remedy);
+    out["limit"] = nullptr;
+    if (x->margin && x->margin->field != F::count) {
+      const FieldInfo& limited = field(x->margin->field);
+      out["limit"] = {{"key", limited.key},
+                      {"bound", x->margin->upper ? "at most" : "at least"},
+                      {"value", number(in_units(limited, x->margin->limit, options.units))},
+                      {"unit", unit_of(limited, options.units)},
+                      {"source", source(x->margin->source)}};
+    }
+    out["next"] = key_or_null(x->next);
+    out["next_at"] = x->next_at ? value(*x->next_at) : Json(nullptr);
+    return out;
   };
 
   Json root = start(options, {});
@@ -441,6 +452,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
          {"value", number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
          {"unit", converted ? unit_of(field(*in.quantity), options.units) : in.unit},
          {"origin", origin_key(in.origin)},
+         {"reason", in.reason.empty() ? Json(nullptr) : Json(in.reason)},
          {"source", source(in.source)}});
   }
   root["constants"] = Json::array();

@@ -6,8 +6,11 @@
 #include <array>
 #include <cmath>
 #include <limits>
+#include <span>
 
+#include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
+#include "seamwright/sensitivity.hpp"
 
 namespace seamwright {
 namespace {
@@ -25,7 +28,9 @@ double value_at(const Point& p, const Line& line, F id, bool solve_again) {
   if (id == F::modulation_frequency || id == F::modulation_amplitude) {
     const double burn =
         burn_through_feed_m_per_min(p.context, p.constants, p.setting.travel_mm_per_s, p.setting.wire_feed_m_per_min);
-    const Modulation m = modulation_at(p.context, p.constants, evaluate(p.context, p.constants, p.setting), burn);
+    FieldValues f = evaluate(p.context, p.constants, p.setting);
+    if (id == F::modulation_frequency) f[id] = 0;  // not held at what it was
+    const Modulation m = modulation_at(p.context, p.constants, f, burn);
     return id == F::modulation_frequency ? m.frequency_Hz : m.amplitude_m_per_min;
   }
   const Band band = solve_band(p.context, p.constants, line);
@@ -40,6 +45,7 @@ struct Probe {
   void (*change)(Point&);
   std::optional<F> quantity = std::nullopt;      // a setting that is a quantity of the output itself
   SourceIndex (*source)(const Case&) = nullptr;  // a catalog number of the case
+  std::string (*reason)(const Case&) = nullptr;  // where it comes from, when it is neither given nor chosen by name
 };
 
 bool never(const Joint&) { return false; }
@@ -70,7 +76,8 @@ const Probe probes[] = {
      [](Point& p) { p.setting.modulation_amplitude_m_per_min *= more; }, F::modulation_amplitude},
     {"modulation.share", "share of the high phase", "", "0.05 more",
      [](const Joint& j) { return static_cast<bool>(j.modulation_share); },
-     [](const Point& p) { return p.context.modulation_share; }, [](Point& p) { p.context.modulation_share += 0.05; }},
+     [](const Point& p) { return p.context.modulation_share; }, [](Point& p) { p.context.modulation_share += 0.05; },
+     std::nullopt, [](const Case& c) { return c.catalog->limits->modulation_share.source; }},
     {"wire.diameter", "wire diameter", "mm", more_words,
      [](const Joint& j) { return static_cast<bool>(j.wire_diameter_mm); },
      [](const Point& p) { return p.context.wire_diameter_mm; }, [](Point& p) { p.context.wire_diameter_mm *= more; }},
@@ -84,24 +91,32 @@ const Probe probes[] = {
      [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
      [](const Point& p) { return p.context.gas_flow_l_per_min; },
      [](Point& p) { p.context.gas_flow_l_per_min *= more; }},
-    {"joint.thickness", "thickness that carries the heat", "mm", more_words,
-     [](const Joint& j) { return static_cast<bool>(j.thickness_mm); },
+    {"joint.thickness", "thickness that carries the heat", "mm", more_words, never,
      [](const Point& p) { return p.context.fusion_thickness_mm; },
      [](Point& p) {
        p.context.fusion_thickness_mm *= more;
        p.context.burn_thickness_mm *= more;
+     },
+     std::nullopt, nullptr,
+     [](const Case& c) {
+       return fmt::format("from plates of {:g} mm and {:g} mm; in an open groove, their mean beside the root",
+                          c.section.thickness_mm, c.thickness2_mm);
      }},
     {"joint.gap", "gap", "mm", "0.5 mm more", [](const Joint& j) { return static_cast<bool>(j.gap_mm); },
      [](const Point& p) { return p.context.gap_mm; }, [](Point& p) { p.context.gap_mm += 0.5; }},
-    {"joint.leg", "least radius of the heat, a share of the leg", "mm", more_words,
-     [](const Joint& j) { return static_cast<bool>(j.leg_mm); },
-     [](const Point& p) { return p.context.least_radius_mm; }, [](Point& p) { p.context.least_radius_mm *= more; }},
+    {"joint.leg", "least radius of the heat, a share of the leg", "mm", more_words, never,
+     [](const Point& p) { return p.context.least_radius_mm; }, [](Point& p) { p.context.least_radius_mm *= more; },
+     std::nullopt, [](const Case& c) { return c.catalog->limits->source_radius_leg_share.source; },
+     [](const Case& c) { return fmt::format("a share of the leg of {:g} mm", c.section.leg_mm); }},
     {"joint.length", "length of the joint", "mm", more_words,
      [](const Joint& j) { return static_cast<bool>(j.length_mm); }, [](const Point& p) { return p.context.length_mm; },
-     [](Point& p) { p.context.length_mm *= more; }},
+     [](Point& p) { p.context.length_mm *= more; }, std::nullopt, nullptr,
+     [](const Case&) { return std::string("the circumference of the pipe"); }},
     {"material.preheat", "temperature before the pass", "degC", "25 degC more",
      [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
-     [](Point& p) { p.context.preheat_C += 25.0; }},
+     [](Point& p) { p.context.preheat_C += 25.0; }, std::nullopt,
+     [](const Case& c) { return c.catalog->limits->ambient_C.source; },
+     [](const Case&) { return std::string("no preheat is given or needed: the temperature of the shop"); }},
     {"material.interpass", "highest interpass temperature", "degC", "25 degC more",
      [](const Joint& j) { return static_cast<bool>(j.interpass_C); },
      [](const Point& p) { return p.context.interpass_C; }, [](Point& p) { p.context.interpass_C += 25.0; }},
@@ -135,46 +150,69 @@ const Probe probes[] = {
 // Numbers of the catalog that set a field's range or rule without being among the case's constants.
 struct Rule {
   F field;
-  std::string_view key, unit;
+  std::string_view key, label, unit;
   const Constant& (*constant)(const Case&);
 };
 #define SEAMWRIGHT_LIMIT(name) [](const Case& c) -> const Constant& { return c.catalog->limits->name; }
 #define SEAMWRIGHT_FAMILY(name) [](const Case& c) -> const Constant& { return c.wire_family->name; }
 const Rule pulse_rules[] = {
-    {F::peak_current, "limits.peak_criterion_window", "", SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_current_trim, "limits.peak_criterion_window", "", SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_time, "limits.peak_time_min_ms", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
-    {F::peak_time, "limits.peak_time_max_ms", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},
-    {F::drop_diameter, "limits.drop_ratio_min", "", SEAMWRIGHT_LIMIT(drop_ratio_min)},
-    {F::drop_diameter, "limits.drop_ratio_max", "", SEAMWRIGHT_LIMIT(drop_ratio_max)},
-    {F::modulation_frequency, "limits.modulation_pool_share", "", SEAMWRIGHT_LIMIT(modulation_pool_share)},
-    {F::modulation_frequency, "limits.modulation_left_min", "", SEAMWRIGHT_LIMIT(modulation_left_min)},
-    {F::modulation_frequency, "limits.modulation_pitch_widths", "", SEAMWRIGHT_LIMIT(modulation_pitch_widths)},
-    {F::modulation_amplitude, "limits.modulation_swing_min", "", SEAMWRIGHT_LIMIT(modulation_swing_min)},
-    {F::modulation_amplitude, "limits.modulation_amplitude_share", "", SEAMWRIGHT_LIMIT(modulation_amplitude_share)},
-    {F::arc_length, "wire-families.arc_length_pulse_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
-    {F::arc_length, "wire-families.arc_length_pulse_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_pulse_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_pulse_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
+    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+     SEAMWRIGHT_LIMIT(peak_criterion_window)},
+    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+     SEAMWRIGHT_LIMIT(peak_criterion_window)},
+    {F::peak_time, "limits.peak_time_min_ms", "shortest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
+    {F::peak_time, "limits.peak_time_max_ms", "longest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},
+    {F::drop_diameter, "limits.drop_ratio_min", "smallest drop over wire diameter", "",
+     SEAMWRIGHT_LIMIT(drop_ratio_min)},
+    {F::drop_diameter, "limits.drop_ratio_max", "largest drop over wire diameter", "",
+     SEAMWRIGHT_LIMIT(drop_ratio_max)},
+    {F::modulation_frequency, "limits.modulation_pool_share", "share of the pool a ripple must remelt", "",
+     SEAMWRIGHT_LIMIT(modulation_pool_share)},
+    {F::modulation_frequency, "limits.modulation_left_min", "least share of the swing left in the pool", "",
+     SEAMWRIGHT_LIMIT(modulation_left_min)},
+    {F::modulation_frequency, "limits.modulation_pitch_widths", "ripple pitch in bead widths", "",
+     SEAMWRIGHT_LIMIT(modulation_pitch_widths)},
+    {F::modulation_amplitude, "limits.modulation_swing_min", "least swing of the power", "",
+     SEAMWRIGHT_LIMIT(modulation_swing_min)},
+    {F::modulation_amplitude, "limits.modulation_amplitude_share", "amplitude, share of the mean feed", "",
+     SEAMWRIGHT_LIMIT(modulation_amplitude_share)},
+    {F::arc_length, "wire-families.arc_length_pulse_min_mm", "shortest usual arc, pulse", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
+    {F::arc_length, "wire-families.arc_length_pulse_max_mm", "longest usual arc, pulse", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_pulse_min_mm", "shortest usual arc, pulse", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_pulse_max_mm", "longest usual arc, pulse", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
 };
 const Rule spray_rules[] = {
-    {F::arc_length, "wire-families.arc_length_spray_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
-    {F::arc_length, "wire-families.arc_length_spray_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_spray_min_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_spray_max_mm", "mm", SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
+    {F::arc_length, "wire-families.arc_length_spray_min_mm", "shortest usual arc, spray", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
+    {F::arc_length, "wire-families.arc_length_spray_max_mm", "longest usual arc, spray", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_spray_min_mm", "shortest usual arc, spray", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
+    {F::arc_length_trim, "wire-families.arc_length_spray_max_mm", "longest usual arc, spray", "mm",
+     SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
 };
 const Rule dip_rules[] = {
-    {F::arc_length_trim, "limits.short_arc_trim_V", "V", SEAMWRIGHT_LIMIT(short_arc_trim_V)},
-    {F::voltage, "limits.short_arc_trim_V", "V", SEAMWRIGHT_LIMIT(short_arc_trim_V)},
-    {F::voltage, "limits.short_arc_cap_V", "V", SEAMWRIGHT_LIMIT(short_arc_cap_V)},
+    {F::arc_length_trim, "limits.short_arc_trim_V", "setting window of the short-arc voltage, to either side", "V",
+     SEAMWRIGHT_LIMIT(short_arc_trim_V)},
+    {F::voltage, "limits.short_arc_trim_V", "setting window of the short-arc voltage, to either side", "V",
+     SEAMWRIGHT_LIMIT(short_arc_trim_V)},
+    {F::voltage, "limits.short_arc_cap_V", "highest short-arc voltage", "V", SEAMWRIGHT_LIMIT(short_arc_cap_V)},
 };
 const Rule every_mode_rules[] = {
-    {F::current_rise, "wire-families.current_rise_min_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
-    {F::current_rise, "wire-families.current_rise_max_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
-    {F::inductance, "wire-families.current_rise_min_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
-    {F::inductance, "wire-families.current_rise_max_A_per_ms", "A/ms", SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
-    {F::preheat, "limits.ambient_C", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
-    {F::interpass, "alloys.interpass_max_C", "degC",
+    {F::current_rise, "wire-families.current_rise_min_A_per_ms", "slowest usual current rise", "A/ms",
+     SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
+    {F::current_rise, "wire-families.current_rise_max_A_per_ms", "fastest usual current rise", "A/ms",
+     SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
+    {F::inductance, "wire-families.current_rise_min_A_per_ms", "slowest usual current rise", "A/ms",
+     SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
+    {F::inductance, "wire-families.current_rise_max_A_per_ms", "fastest usual current rise", "A/ms",
+     SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
+    {F::preheat, "limits.ambient_C", "temperature of the shop", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
+    {F::interpass, "alloys.interpass_max_C", "highest interpass temperature of the alloy", "degC",
      [](const Case& c) -> const Constant& { return c.alloy->interpass_max_C; }},
 };
 #undef SEAMWRIGHT_LIMIT
@@ -198,7 +236,10 @@ class Explainer {
 
   Explanation explanation() {
     value_ = value(point_);
+    given();
     quantities();
+    shape();
+    analysis();
     inputs_and_changes();
     constants();
     rules();
@@ -260,17 +301,134 @@ class Explainer {
                       std::nullopt,           Origin::computed,         0,   {}};
     if (probe.given(case_.joint)) {
       in.origin = Origin::given;
-    } else if (const Choice* choice = choice_of(probe.key)) {
+    } else if (const Choice* choice = choice_of(probe.key == "gas.composition" ? "gas.designation" : probe.key)) {
       in.origin = Origin::chosen;
       in.source = choice->source;
       in.reason = choice->reason;
-    } else if (probe.source != nullptr) {
-      in.origin = Origin::catalog;
-      in.source = probe.source(case_);
-    } else if (probe.key.find('.') != std::string_view::npos) {
-      in.origin = Origin::chosen;
+    } else {
+      if (probe.source != nullptr) in.source = probe.source(case_);
+      if (probe.reason != nullptr)
+        in.reason = probe.reason(case_);
+      else if (probe.source != nullptr)
+        in.origin = Origin::catalog;
     }
     result_.inputs.push_back(std::move(in));
+  }
+
+  // A quantity that the joint file itself says.
+  void given() {
+    const Joint& j = case_.joint;
+    const bool fixed_travel = j.travel_mm_per_s && j.travel_mm_per_s.value->low == j.travel_mm_per_s.value->high;
+    const struct {
+      F id;
+      std::string_view key;
+      bool given, exact;  // exact: the output is the given value, whatever else is set
+    } all[] = {
+        {F::wire_feed, "process.wire_feed", static_cast<bool>(j.wire_feed_m_per_min), true},
+        {F::travel, "process.travel", fixed_travel, true},
+        {F::peak_time, "process.peak_time", static_cast<bool>(j.peak_time_ms), true},
+        {F::peak_current, "process.peak_current", static_cast<bool>(j.peak_current_A), false},
+        {F::modulation_frequency, "modulation.frequency", static_cast<bool>(j.modulation_frequency_Hz), true},
+        {F::modulation_amplitude, "modulation.amplitude", static_cast<bool>(j.modulation_amplitude_m_per_min), true}};
+    for (const auto& quantity : all) {
+      if (quantity.id != id_ || !quantity.given) continue;
+      if (quantity.exact) result_.formula = {"as given", "the joint file", {}};
+      const FieldInfo& info = field(id_);
+      const double now = quantity.exact ? pass_[id_].value : *j.peak_current_A;
+      result_.inputs.push_back(
+          {std::string(quantity.key), std::string(info.label), now, info.unit, id_, Origin::given, 0, {}});
+    }
+  }
+
+  // --- What only a changed joint tells: its shape, and the analysis of its metal ---
+
+  // The quantity with another joint, the setting as it is.
+  void change_joint(std::string key, std::string words, const Joint& changed) {
+    const auto context = context_of(case_, changed, result_.pass);
+    if (!context) return;
+    const double after = evaluate(*context, nominal_values(context->constants), point_.setting)[id_];
+    const double change = after - value_;
+    if (std::isfinite(change) && std::abs(change) > 1e-9 * std::abs(value_))
+      result_.changes.push_back({std::move(key), std::move(words), change});
+  }
+
+  void shape() {
+    if (id_ != F::deposit_width) return;
+    const SectionInput& s = case_.section;
+    const struct {
+      std::string_view key, label, unit;
+      double now;
+      Given<double> Joint::*member;
+    } sizes[] = {{"joint.leg", "leg", "mm", s.leg_mm, &Joint::leg_mm},
+                 {"joint.leg2", "other leg", "mm", s.leg2_mm, &Joint::leg2_mm},
+                 {"joint.thickness", "thickness", "mm", s.thickness_mm, &Joint::thickness_mm},
+                 {"joint.gap", "gap", "mm", s.gap_mm, &Joint::gap_mm},
+                 {"joint.angle", "groove angle", "degrees", s.angle_deg, &Joint::angle_deg},
+                 {"joint.root_face", "root face", "mm", s.root_face_mm, &Joint::root_face_mm}};
+    const bool by_leg = s.leg_mm > 0;
+    for (const auto& size : sizes) {
+      const bool of_leg = size.key.starts_with("joint.leg");
+      const auto& given = case_.joint.*size.member;
+      if (size.now <= 0 || of_leg != by_leg || (size.key == "joint.leg2" && !given)) continue;
+      ExplainedInput in{std::string(size.key), std::string(size.label), size.now, size.unit,
+                        std::nullopt,          Origin::given,           0,        {}};
+      if (!given) {
+        in.origin = Origin::chosen;
+        in.reason = "follows from the rest of the joint";
+        if (const Choice* choice = choice_of(size.key)) {
+          in.source = choice->source;
+          in.reason = choice->reason;
+        }
+      }
+      result_.inputs.push_back(std::move(in));
+      Joint changed = case_.joint;
+      (changed.*size.member).value = more * size.now;
+      change_joint(std::string(size.key), fmt::format("{}: {}", size.label, more_words), changed);
+    }
+  }
+
+  void element(const Composition& metal, std::string_view name, std::string_view key, Element e, bool given,
+               SourceIndex source) {
+    if (metal[e] <= 0) return;
+    result_.inputs.push_back({fmt::format("{}.{}", key, element_symbol(e)),
+                              fmt::format("{} of {}", element_symbol(e), name), metal[e], "%", std::nullopt,
+                              given ? Origin::given : Origin::catalog, given ? SourceIndex{0} : source,
+                              given ? "" : "a typical analysis"});
+  }
+
+  void analysis() {
+    using enum Element;
+    const bool steel = id_ == F::carbon_equivalent || id_ == F::cet || id_ == F::hardness;
+    const bool stainless = id_ == F::ferrite_number || id_ == F::pren;
+    if (!steel && !stainless) return;
+    static constexpr std::array of_ce{C, Mn, Cr, Mo, V, Ni, Cu};
+    static constexpr std::array of_cet{C, Mn, Mo, Cr, Cu, Ni};
+    static constexpr std::array of_ferrite{C, Cr, Ni, Mo, N, W, Cu};
+    static constexpr std::array of_pren{Cr, Mo, W, N};
+    const std::span<const Element> elements = id_ == F::ferrite_number ? std::span<const Element>(of_ferrite)
+                                              : id_ == F::pren         ? std::span<const Element>(of_pren)
+                                              : id_ == F::cet          ? std::span<const Element>(of_cet)
+                                                                       : std::span<const Element>(of_ce);
+    const Alloy* steel_alloy = hardening_alloy(case_);
+    for (const Alloy* alloy : alloys_of(case_)) {
+      if (steel && alloy != steel_alloy) continue;
+      const Composition metal = composition_of(case_, *alloy);
+      for (const Element e : elements) {
+        const bool given =
+            alloy == case_.alloy && std::any_of(case_.joint.composition.begin(), case_.joint.composition.end(),
+                                                [e](const auto& part) { return part.first == e; });
+        element(metal, alloy->id, "material.composition", e, given, alloy->typical.source);
+        if (alloy != case_.alloy || metal[e] <= 0) continue;
+        const double by = e == Element::C || e == N ? 0.01 : 0.1;
+        Joint changed = case_.joint;
+        changed.composition.emplace_back(e, metal[e] + by);
+        change_joint(fmt::format("material.composition.{}", element_symbol(e)),
+                     fmt::format("{} of {}: {} % more", element_symbol(e), alloy->id, by), changed);
+      }
+    }
+    if (stainless)
+      for (const Element e : elements)
+        element(case_.wire->typical, case_.wire->id, "wires.typical", e, false, case_.wire->typical.source);
   }
 
   void constants() {
@@ -301,7 +459,13 @@ class Explainer {
   // What a constant does to the recommended feed: the search, at both ends of the constant's interval.
   void follow(std::size_t k, double& change, bool& depends) const {
     const double half = point_.context.constants[k].half_width_90;
-    if (half <= 0) return;
+    if (half <= 0) {
+      // Exact, or without a band of its own: does the search use it at all?
+      Point moved = point_;
+      moved.constants[k] *= 1.05;
+      depends = std::abs(value(moved) - value_) > 1e-4 * std::abs(value_);
+      return;
+    }
     std::array<double, 2> at{};
     for (std::size_t side = 0; side < 2; ++side) {
       Point moved = point_;
@@ -318,7 +482,7 @@ class Explainer {
     for (const Rule& rule : list)
       if (rule.field == id_)
         result_.constants.push_back(
-            {std::string(rule.key), std::string(rule.key), rule.unit, rule.constant(case_), 0.0, 0.0});
+            {std::string(rule.key), std::string(rule.label), rule.unit, rule.constant(case_), 0.0, 0.0});
   }
   void rules() {
     add_rules(every_mode_rules);

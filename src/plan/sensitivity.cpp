@@ -19,26 +19,28 @@ void hold_pulse(PassContext& c, const FieldValues& point) {
 
 // The pass of the joint with a wider gap; the context itself where that joint has other passes.
 PassContext wider_gap(const Case& resolved, const PassContext& c, std::size_t pass) {
-  const auto plain = [&] {
-    PassContext wider = c;
-    wider.gap_mm += gap_mm;
-    return wider;
-  };
   Joint joint = resolved.joint;
   joint.gap_mm.value = resolved.section.gap_mm + gap_mm;
-  Expected<Case> wider = resolve_joint(joint, resolved.equipment ? &*resolved.equipment : nullptr, *resolved.catalog);
-  if (!wider) return plain();
-  (*wider).procedure = resolved.procedure;
-  for (const double deposit_share : {1.0, 0.7, 0.5, 0.35}) {
-    Case settled = *wider;
-    if (settle_mode(settled, resolved.mode, resolved.diameter_mm, deposit_share)) return plain();
-    if (settled.pass_plans.size() != resolved.pass_plans.size()) continue;
-    return pass_contexts(settled)[pass];
-  }
-  return plain();
+  if (auto wider = context_of(resolved, joint, pass)) return std::move(*wider);
+  PassContext wider = c;
+  wider.gap_mm += gap_mm;
+  return wider;
 }
 
 }  // namespace
+
+std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass) {
+  Expected<Case> other = resolve_joint(changed, resolved.equipment ? &*resolved.equipment : nullptr, *resolved.catalog);
+  if (!other) return std::nullopt;
+  (*other).procedure = resolved.procedure;
+  for (const double deposit_share : {1.0, 0.7, 0.5, 0.35}) {
+    Case settled = *other;
+    if (settle_mode(settled, resolved.mode, resolved.diameter_mm, deposit_share)) return std::nullopt;
+    if (settled.pass_plans.size() != resolved.pass_plans.size()) continue;
+    return std::move(pass_contexts(settled)[pass]);
+  }
+  return std::nullopt;
+}
 
 std::vector<SensitivityRow> sensitivity(const Case& resolved, const PassContext& c, std::size_t pass,
                                         const Setting& s) {
