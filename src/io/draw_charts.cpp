@@ -26,14 +26,36 @@ std::vector<DrawPoint> square_wave(const Chart& chart, double high, double low, 
 
 Chart frame(double width, double height) { return {.left = 40, .top = 8, .width = width - 48, .height = height - 38}; }
 
-// A level named above its line.
-void level(Svg& svg, const Chart& chart, double y, std::string_view text, Svg::Anchor anchor) {
-  const DrawPoint from = chart.at(chart.x_low, y), to = chart.at(chart.x_high, y);
-  svg.line("level", from, to);
-  const double x = anchor == Svg::Anchor::start ? from.x + 3
-                   : anchor == Svg::Anchor::end ? to.x - 3
-                                                : 0.5 * (from.x + to.x);
-  svg.text("small halo", {x, to.y - 3}, text, anchor);
+// A frame with room to its right for the names of levels.
+Chart waveform_frame(double width, double height) {
+  Chart chart = frame(width, height);
+  constexpr double names = 96;
+  chart.width -= names;
+  return chart;
+}
+
+struct Level {
+  double y = 0;
+  std::string name;
+};
+// Each level as a line, named beside the frame; names keep clear of each other.
+void levels(Svg& svg, const Chart& chart, std::vector<Level> all) {
+  constexpr double apart = 10;
+  std::sort(all.begin(), all.end(), [](const Level& a, const Level& b) { return a.y > b.y; });
+  std::vector<double> name_y;
+  for (const Level& l : all) {
+    const double y = chart.at(0, l.y).y + 3;
+    name_y.push_back(name_y.empty() ? y : std::max(y, name_y.back() + apart));
+  }
+  // Pushed out at the bottom: the row moves up as far as it must.
+  double lowest = chart.top + chart.height + 3;
+  for (std::size_t i = all.size(); i-- > 0; lowest = name_y[i] - apart) name_y[i] = std::min(name_y[i], lowest);
+  for (std::size_t i = 0; i < all.size(); ++i) {
+    const DrawPoint to = chart.at(chart.x_high, all[i].y);
+    svg.line("level", chart.at(chart.x_low, all[i].y), to);
+    svg.line("level", to, {to.x + 5, name_y[i] - 3});
+    svg.text("small", {to.x + 7, name_y[i]}, all[i].name);
+  }
 }
 
 }  // namespace
@@ -112,24 +134,22 @@ std::string pulse_svg(const PassResult& pass, double width, double height) {
   if (!peak.present || !base.present || !(frequency.value > 0) || !(pass[F::pulse_duty].value > 0)) return {};
   constexpr int periods = 3;
   const double period_ms = 1000 / frequency.value;
-  Chart chart = frame(width, height);
+  Chart chart = waveform_frame(width, height);
   chart.x_high = periods * period_ms;
-  chart.y_high = 1.18 * peak.value;
+  chart.y_high = 1.1 * peak.value;
   Svg svg(width, height, "Pulse: current against time");
+  const auto named = [&](std::string_view name, const Estimate& current, F time) {
+    return Level{current.value, fmt::format("{} {} A, {} ms", name, fixed_text(current.value, 0),
+                                            quantity_text(field(time), pass[time].value, Units::metric))};
+  };
+  levels(svg, chart,
+         {named("peak", peak, F::peak_time),
+          {pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0))},
+          named("base", base, F::base_time)});
   svg.path(
       "wave",
       square_wave(chart, peak.value, base.value, period_ms, std::min(1.0, 0.01 * pass[F::pulse_duty].value), periods),
       false);
-  level(svg, chart, peak.value,
-        fmt::format("peak {} A for {} ms", fixed_text(peak.value, 0),
-                    quantity_text(field(F::peak_time), pass[F::peak_time].value, Units::metric)),
-        Svg::Anchor::end);
-  level(svg, chart, pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0)),
-        Svg::Anchor::start);
-  level(svg, chart, base.value,
-        fmt::format("base {} A for {} ms", fixed_text(base.value, 0),
-                    quantity_text(field(F::base_time), pass[F::base_time].value, Units::metric)),
-        Svg::Anchor::middle);
   chart.axes(svg, "time, ms", "current, A");
   return svg.finish();
 }
@@ -141,15 +161,15 @@ std::string modulation_svg(const PassResult& pass, double share, double width, d
   constexpr int periods = 3;
   const FieldInfo& feed = field(F::wire_feed);
   const auto shown = [&](double metric) { return in_units(feed, metric, units); };
-  Chart chart = frame(width, height);
+  Chart chart = waveform_frame(width, height);
   chart.x_high = periods / frequency.value;
-  chart.y_high = 1.2 * shown(high.value);
+  chart.y_high = 1.1 * shown(high.value);
   Svg svg(width, height, "Double pulse: wire feed against time");
+  const auto named = [&](std::string_view name, double metric) {
+    return Level{shown(metric), fmt::format("{} {}", name, quantity_with_unit(feed, metric, units))};
+  };
+  levels(svg, chart, {named("high", high.value), named("mean", pass[F::wire_feed].value), named("low", low.value)});
   svg.path("wave", square_wave(chart, shown(high.value), shown(low.value), 1 / frequency.value, share, periods), false);
-  level(svg, chart, shown(high.value), "high " + quantity_with_unit(feed, high.value, units), Svg::Anchor::end);
-  level(svg, chart, shown(pass[F::wire_feed].value),
-        "mean " + quantity_with_unit(feed, pass[F::wire_feed].value, units), Svg::Anchor::start);
-  level(svg, chart, shown(low.value), "low " + quantity_with_unit(feed, low.value, units), Svg::Anchor::end);
   chart.axes(svg, "time, s", fmt::format("feed, {}", unit_of(feed, units)));
   return svg.finish();
 }

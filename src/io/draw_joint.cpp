@@ -34,6 +34,23 @@ Outline arched(DrawPoint a, DrawPoint b, double area) {
   return out;
 }
 
+// Of the area; the middle of the points where there is none.
+DrawPoint centroid(const Outline& outline) {
+  double twice_area = 0;
+  DrawPoint sum, mean;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const DrawPoint &a = outline[i], &b = outline[(i + 1) % outline.size()];
+    const double cross = a.x * b.y - b.x * a.y;
+    twice_area += cross;
+    sum.x += (a.x + b.x) * cross;
+    sum.y += (a.y + b.y) * cross;
+    mean.x += a.x / static_cast<double>(outline.size());
+    mean.y += a.y / static_cast<double>(outline.size());
+  }
+  if (std::abs(twice_area) < 1e-9) return mean;
+  return {sum.x / (3 * twice_area), sum.y / (3 * twice_area)};
+}
+
 class JointDrawing {
  public:
   explicit JointDrawing(const Plan& plan) : plan_(plan), c_(plan.resolved), s_(plan.resolved.section) {
@@ -107,7 +124,7 @@ class JointDrawing {
 
   void fillet() {
     const double z1 = s_.leg_mm, z2 = s_.leg2_mm > 0 ? s_.leg2_mm : s_.leg_mm;
-    const double out = beyond(t_);
+    const double out = beyond(0.6 * std::max({t_, z1, z2}));  // the weld is what is looked at
     plate(-t_ - out, -t2_, z1 + out, 0);
     plate(-t_, s_.gap_mm, 0, std::max(z2 + out, s_.gap_mm + out));
     triangle({0, 0}, z1, z2);
@@ -270,28 +287,44 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
   for (const Outline& plate : drawing.plates) svg.path("plate", placed(plate), true);
   for (std::size_t i = 0; i < drawing.passes.size(); ++i)
     svg.path(i % 2 == 0 ? "weld" : "weld other", placed(drawing.passes[i].outline), true);
+  std::vector<DrawPoint> numbered;
   for (const Shape& shape : drawing.passes) {
     const Outline outline = placed(shape.outline);
-    DrawPoint centre;
-    double low = 1e9, high = -1e9;
+    const DrawPoint centre = centroid(outline);
+    double low = 1e9, high = -1e9, left_end = 1e9, right_end = -1e9;
     for (const DrawPoint& p : outline) {
-      centre.x += p.x / static_cast<double>(outline.size());
-      centre.y += p.y / static_cast<double>(outline.size());
       low = std::min(low, p.y);
       high = std::max(high, p.y);
+      left_end = std::min(left_end, p.x);
+      right_end = std::max(right_end, p.x);
     }
-    constexpr double smallest = 8;  // px a number needs
-    if (high - low >= smallest)
-      svg.text("number", {centre.x, centre.y + 3}, fmt::format("{}", shape.number), Svg::Anchor::middle);
+    constexpr double height_needed = 8, digit_width = 6.4;  // px
+    const double width_needed = digit_width * (shape.number < 10 ? 1 : 2) + 1;
+    // A number that has no room is left out: those beside it tell which it is.
+    const bool clear = std::none_of(numbered.begin(), numbered.end(), [&](const DrawPoint& other) {
+      return std::abs(other.x - centre.x) < width_needed && std::abs(other.y - centre.y) < height_needed;
+    });
+    if (!clear || high - low < height_needed || right_end - left_end < width_needed) continue;
+    numbered.push_back(centre);
+    svg.text("number", {centre.x, centre.y + 3}, fmt::format("{}", shape.number), Svg::Anchor::middle);
   }
   // A scale bar: the longest round length that fits a third of the width.
-  double bar = 1;
-  for (const double mm : {2.0, 5.0, 10.0, 20.0, 50.0})
-    if (mm * scale < width / 3) bar = mm;
+  struct Bar {
+    double mm;
+    std::string_view name;
+  };
+  constexpr double inch = 25.4;
+  static constexpr Bar metric[] = {{1, "1 mm"}, {2, "2 mm"}, {5, "5 mm"}, {10, "10 mm"}, {20, "20 mm"}, {50, "50 mm"}};
+  static constexpr Bar us[] = {{inch / 16, "1/16 in"}, {inch / 8, "1/8 in"}, {inch / 4, "1/4 in"},
+                               {inch / 2, "1/2 in"},   {inch, "1 in"},       {2 * inch, "2 in"}};
+  Bar scale_bar = units == Units::us ? us[0] : metric[0];
+  for (const Bar& b : units == Units::us ? us : metric)
+    if (b.mm * scale < width / 3) scale_bar = b;
+  const double bar = scale_bar.mm;
   const double bar_y = height - 8;
   svg.line("bar", {margin, bar_y}, {margin + bar * scale, bar_y});
   svg.text("small", {margin + bar * scale + 6, bar_y + 3},
-           fmt::format("{}, to scale; numbers are passes in welding order", length_text(bar, units)));
+           fmt::format("{}, to scale; numbers are passes in welding order", scale_bar.name));
   return svg.finish();
 }
 

@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <array>
+#include <cctype>
 #include <cmath>
+#include <span>
 #include <vector>
 
 #include "io/draw_charts.hpp"
@@ -12,25 +14,38 @@
 #include "io/joint_words.hpp"
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/sentence_units.hpp"
 #include "io/svg.hpp"
 
 namespace seamwright {
 namespace {
 
-// Told apart by lightness, dash and letter, not by hue alone.
+// Told apart by lightness, dash and letter, not by hue alone. On paper the sizes follow from how much there is to say;
+// on a screen they are a screen's.
 constexpr std::string_view style = R"(
-:root { --paper: #fff; --ink: #16202a; --soft: #5a6672; --rule: #c3cad1; --wash: #eef2f5; --region: #cfe0ee;
+:root { --paper: #fff; --ink: #16202a; --soft: #55616d; --rule: #c3cad1; --wash: #eef2f5; --region: #cfe0ee;
   --plate: #d5dade; --weld: #8fa9bf; --weld2: #b9cbda; --edge: #1f4f7a; --beyond: #8b98a4; --alarm: #8a2a12; }
 @media screen and (prefers-color-scheme: dark) { :root { --paper: #14191e; --ink: #e8edf1; --soft: #a3afba;
   --rule: #46525d; --wash: #1f272e; --region: #24435c; --plate: #46515b; --weld: #6d93b3; --weld2: #4d7190;
   --edge: #9cc9ee; --beyond: #75828e; --alarm: #ffb199; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); color: var(--ink); }
-body { font: 9.4px/1.2 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; width: 712px; max-width: 100%;
-  margin: 0 auto; padding: 8px 0; }
-h1 { font-size: 17px; margin: 0; }
-h2 { font-size: 10.4px; margin: 5px 0 1px; border-bottom: 1px solid var(--edge); }
-p { margin: 1px 0; }
+body { --size: 10.4px; --caution: 9.2px; --note: 8.4px; --line: 1.22; --sign: 26px; margin: 0 auto;
+  font: var(--size)/var(--line) "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
+@media print {
+  .close { --size: 9.6px; --caution: 8.4px; --note: 7.6px; --line: 1.19; --sign: 22px; }
+  .closer { --size: 9px; --caution: 7.6px; --note: 6.9px; --line: 1.16; --sign: 16px; }
+  .closest { --size: 8.5px; --caution: 7px; --note: 6.2px; --line: 1.13; --sign: 12px; }
+}
+@media screen {
+  body { --size: 12.5px; --caution: 12px; --note: 11.5px; --line: 1.3; width: 980px; max-width: 100%; padding: 14px; }
+  .wide { overflow-x: auto; }
+}
+@media screen and (max-width: 700px) { .row, header, .sign { flex-direction: column; } .row > * { width: 100%; }
+  .cautions { columns: 1 !important; } }
+h1 { font-size: 1.75em; margin: 0; line-height: 1.2; }
+h2 { font-size: 1.1em; margin: 0.5em 0 0.1em; border-bottom: 1px solid var(--edge); }
+p { margin: 0.1em 0; }
 header { display: flex; justify-content: space-between; gap: 12px; border-bottom: 2px solid var(--ink);
   padding-bottom: 3px; }
 header p { color: var(--soft); }
@@ -45,19 +60,18 @@ td.set { font-weight: bold; text-align: right; white-space: nowrap; }
 td.dial { font-weight: bold; white-space: nowrap; }
 tbody th { color: var(--ink); }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
-.small-print { font-size: 6.6px; line-height: 1.16; margin-top: 4px; color: var(--soft); }
-.cautions { font-size: 7.2px; line-height: 1.17; margin: 0; padding-left: 9px; columns: 3; column-gap: 16px; }
-.soft { color: var(--soft); }
-.cautions li { margin-bottom: 1px; break-inside: avoid; }
-sup { line-height: 0; font-size: 6.5px; }
-.locked { font-size: 9px; line-height: 1.2; }
-.letters { font-size: 9px; columns: 2; column-gap: 8px; margin: 0; padding: 0; list-style: none; }
+.small-print { font-size: var(--note); line-height: 1.22; margin-top: 4px; color: var(--soft); }
+.cautions { font-size: var(--caution); line-height: 1.2; margin: 0; padding: 0; columns: 3; column-gap: 16px;
+  list-style: none; }
+.cautions li { margin-bottom: 1px; padding-left: 0.9em; break-inside: avoid; position: relative; }
+.cautions li::before { content: "\2022"; position: absolute; left: 0; }
+sup { vertical-align: baseline; position: relative; top: -0.35em; line-height: 0; font-size: 0.75em; }
+.letters { columns: 2; column-gap: 8px; margin: 0; padding: 0; list-style: none; }
 figure { margin: 0; }
-figcaption { font-size: 9px; color: var(--soft); }
+figcaption { color: var(--soft); }
 svg { display: block; width: 100%; height: auto; }
 svg text { fill: var(--ink); font: 9px "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 svg .small { font-size: 8.4px; fill: var(--soft); }
-svg .halo { paint-order: stroke; stroke: var(--paper); stroke-width: 3px; }
 svg .number, svg .tagtext { font-weight: bold; }
 svg path { fill: none; }
 .plate { fill: var(--plate) !important; stroke: var(--ink); stroke-width: 0.8; }
@@ -75,11 +89,72 @@ svg path { fill: none; }
 .tag { fill: var(--paper); stroke: var(--edge); stroke-width: 1; }
 .wave { stroke: var(--edge); stroke-width: 1.8; stroke-linejoin: round; }
 .level { stroke: var(--soft); stroke-width: 0.7; stroke-dasharray: 3 3; }
-.sign { display: flex; gap: 14px; margin-top: 12px; }
-.sign p { flex: 1; border-top: 1px solid var(--ink); color: var(--soft); font-size: 8.4px; }
-@media print { body { padding: 0; width: auto; } }
+.sign { display: flex; gap: 14px; margin-top: var(--sign); }
+.sign p { flex: 1; border-top: 1px solid var(--ink); color: var(--soft); }
 @page { margin: 8mm; }
 )";
+
+// How tall a page of Letter gets with each of the four sizes, estimated: a page is never set smaller than it must be.
+struct Size {
+  std::string_view css_class;
+  double text_px, caution_px, note_px, line, sign_px;
+};
+constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26}, Size{"close", 9.6, 8.4, 7.6, 1.19, 22},
+                           Size{"closer", 9, 7.6, 6.9, 1.16, 16}, Size{"closest", 8.5, 7, 6.2, 1.13, 12}};
+
+std::size_t count_of(std::string_view text, std::string_view word) {
+  std::size_t count = 0;
+  for (std::size_t at = text.find(word); at != std::string_view::npos; at = text.find(word, at + word.size())) ++count;
+  return count;
+}
+// Letters that are seen: outside of tags.
+std::size_t letters_of(std::string_view html) {
+  std::size_t count = 0;
+  bool tag = false;
+  for (const char c : html) {
+    if (c == '<') tag = true;
+    if (!tag) ++count;
+    if (c == '>') tag = false;
+  }
+  return count;
+}
+
+// Parts of the page, for the estimate of its height.
+struct PageParts {
+  std::string head, joint, joint_facts, settings, left, right, below, locked, cautions, notes;
+  double joint_px = 0, left_px = 0, right_px = 0;  // of drawings
+  int settings_wrapped = 0;                        // rows of the settings that take two lines
+};
+
+double height_px(const PageParts& p, const Size& size) {
+  constexpr double page_px = 733, letter_share = 0.565;  // the narrower of A4 and Letter; letter width over its size
+  const double line = size.text_px * size.line, row = line + 1.4;
+  const double heading = 1.1 * line + 0.6 * 1.1 * size.text_px + 1;
+  const auto text_lines = [&](std::string_view html, double px, double width) {
+    return std::ceil(static_cast<double>(letters_of(html)) * px * letter_share / width);
+  };
+  const auto block = [&](std::string_view html) {
+    return static_cast<double>(count_of(html, "<tr>")) * row + static_cast<double>(count_of(html, "<h2>")) * heading;
+  };
+  double height = 1.2 * 1.75 * size.text_px + line + 8;
+  height +=
+      static_cast<double>(count_of(p.head, "<p>")) * 1.1 * line + static_cast<double>(count_of(p.head, "alarm")) * 20;
+  height += std::max(p.joint_px + heading, block(p.joint_facts));
+  height += block(p.settings) + p.settings_wrapped * line;
+  const double letters = std::ceil(0.5 * static_cast<double>(count_of(p.left, "<li>"))) +
+                         (p.left.find("<figcaption>") != std::string::npos ? 2 : 0);
+  height += std::max(p.left_px + block(p.left) + letters * line, p.right_px + block(p.right));
+  height += block(p.below);
+  height += text_lines(p.locked, size.text_px, page_px) * line + 3;
+  // Three columns; half a line of each caution stays empty.
+  const double caution_lines =
+      text_lines(p.cautions, size.caution_px, page_px - 62) + 0.5 * static_cast<double>(count_of(p.cautions, "<li>"));
+  height += heading + (caution_lines / 3 + 1) * size.caution_px * 1.2;
+  height += text_lines(p.notes, size.note_px, page_px) * size.note_px * 1.22 + 6;
+  return height + size.sign_px + line + 2;
+}
+
+constexpr double on_letter = 1.075;  // drawings grow with the width of the page
 
 struct PassGroup {
   std::size_t first = 0, last = 0;  // indices
@@ -99,21 +174,28 @@ class SheetWriter {
   }
 
   std::string write() {
-    out_ = fmt::format(
-        "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
-        "content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
-        "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n",
-        markup_text(title()), style);
-    title_block();
     notices();
     joint_row();
     settings();
     charts();
+    cautions();
     footnotes();
-    out_ +=
-        "<div class=\"sign\"><p>Prepared by, date</p><p>Welding coordinator, date</p><p>Welder, date</p>"
-        "<p>Procedure number</p></div>\n</body>\n</html>\n";
-    return std::move(out_);
+    constexpr double letter_px = 978;  // between the margins of 8 mm, less what the estimate may be off
+    const Size* size = sizes.begin();
+    while (size + 1 != sizes.end() && height_px(parts_, *size) > letter_px) ++size;
+    return fmt::format(
+               "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
+               "content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
+               "<title>{}</title>\n<style>{}</style>\n</head>\n<body{}>\n",
+               markup_text(title()), style,
+               size->css_class.empty() ? "" : fmt::format(" class=\"{}\"", size->css_class)) +
+           title_block() + parts_.head + "<div class=\"row\"><figure>\n" + parts_.joint + "</figure>\n<div>\n" +
+           parts_.joint_facts + "</div></div>\n<div class=\"wide\">\n" + parts_.settings + "</div>\n" +
+           "<div class=\"row\"><div>\n" + parts_.left + "</div>\n<div>\n" + parts_.right + "</div></div>\n" +
+           (parts_.below.empty() ? "" : "<div class=\"wide\">\n" + parts_.below + "</div>\n") + parts_.locked +
+           parts_.cautions + parts_.notes +
+           "<div class=\"sign\"><p>Prepared by, date</p><p>Welding coordinator, date</p><p>Welder, date</p>"
+           "<p>Procedure number</p></div>\n</body>\n</html>\n";
   }
 
  private:
@@ -123,12 +205,13 @@ class SheetWriter {
   const SheetOptions& options_;
   std::vector<PassGroup> groups_;
   std::vector<SourceIndex> sources_;  // in the order of their footnote numbers
-  std::string out_;
+  PageParts parts_;
 
   static constexpr std::array shown_groups{0u, 1u};  // what is set and how the torch moves
   // What the charts show needs no row.
   static bool has_row(F id) {
-    return id != F::wire_feed_high && id != F::wire_feed_low && id != F::peak_time && id != F::base_time;
+    return id != F::wire_feed_high && id != F::wire_feed_low && id != F::peak_time && id != F::base_time &&
+           id != F::ripple_pitch;
   }
 
   // Whether two passes print the same.
@@ -168,33 +251,45 @@ class SheetWriter {
     if (c_.sides == 2) text += fmt::format(", side {}", p.pass.side);
     return text;
   }
-  void heading(std::string_view text) { out_ += fmt::format("<h2>{}</h2>\n", markup_text(text)); }
+  [[nodiscard]] static std::string heading(std::string_view text) {
+    return fmt::format("<h2>{}</h2>\n", markup_text(text));
+  }
 
-  void title_block() {
-    out_ += fmt::format(
+  [[nodiscard]] std::string title_block() const {
+    return fmt::format(
         "<header><div><h1>{}</h1><p>{}</p></div><div class=\"right\"><p>{}</p><p>seamwright {}, data {}</p>"
         "</div></header>\n",
         markup_text(title()), markup_text(joint_words(c_, options_.units)),
-        c_.joint.id ? "Joint " + markup_text(*c_.joint.id) : "Joint", markup_text(options_.program_version),
+        c_.joint.id ? "Joint " + markup_text(*c_.joint.id) : "Joint number:", markup_text(options_.program_version),
         markup_text(c_.catalog->version));
   }
 
+  static std::string sentence(std::string text) {
+    if (!text.empty()) text[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(text[0])));
+    if (!text.empty() && text.back() != '.') text += '.';
+    return text;
+  }
+
   void notices() {
+    std::string& out = parts_.head;
     if (!plan_.feasible) {
-      out_ +=
+      out +=
           "<div class=\"alarm\"><p><strong>No window.</strong> Nothing satisfies all this joint asks for; the numbers "
           "are where the conflict is smallest, not settings to weld with.</p>";
       for (const PassResult& p : plan_.passes)
         for (const Shortfall& s : p.conflicts)
-          out_ += fmt::format("<p>Pass {}: {}, {}.</p>", p.pass.number, markup_text(constraint(s.margin.id).label),
-                              markup_text(shortfall_words(s, options_.units)));
-      for (const Suggestion& s : plan_.suggestions) out_ += fmt::format("<p>{}.</p>", markup_text(s.sentence));
-      out_ += "</div>\n";
+          out += fmt::format("<p>Pass {}: {}, {}.</p>", p.pass.number, markup_text(constraint(s.margin.id).label),
+                             markup_text(shortfall_words(s, options_.units)));
+      for (const Suggestion& s : plan_.suggestions)
+        out += fmt::format("<p>{}</p>", markup_text(sentence(sentence_in_units(s.sentence, options_.units))));
+      out += "</div>\n";
     }
     if (c_.warnings.empty()) return;
-    out_ += "<div class=\"alarm\">";
-    for (const Warning& w : c_.warnings) out_ += fmt::format("<p>{}{}</p>", markup_text(w.text), note(w.source));
-    out_ += "</div>\n";
+    out += "<div class=\"alarm\">";
+    for (const Warning& w : c_.warnings)
+      out +=
+          fmt::format("<p>{}{}</p>", markup_text(sentence(sentence_in_units(w.text, options_.units))), note(w.source));
+    out += "</div>\n";
   }
 
   // A part of a fact, and the input key under which it may have been chosen.
@@ -203,18 +298,21 @@ class SheetWriter {
     std::string_view choice_key;
   };
   void fact(std::string_view label, const std::vector<Part>& parts) {
-    out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>", label);
+    std::string& out = parts_.joint_facts;
+    out += fmt::format("<tr><th scope=\"row\">{}</th><td>", label);
     for (const Part& part : parts) {
-      out_ += (&part == parts.data() ? "" : ", ") + markup_text(part.text);
+      out += (&part == parts.data() ? "" : ", ") + markup_text(part.text);
       for (const Choice& choice : c_.choices)
-        if (choice.key == part.choice_key) out_ += "*" + note(choice.source);
+        if (choice.key == part.choice_key) out += "*" + note(choice.source);
     }
-    out_ += "</td></tr>\n";
+    out += "</td></tr>\n";
   }
 
   void joint_row() {
-    out_ += "<div class=\"row\"><figure>\n<h2>Joint and passes</h2>\n" + joint_svg(plan_, 345, 124, options_.units) +
-            "</figure>\n<div>\n<h2>Prepare</h2>\n<table><tbody>\n";
+    constexpr double width = 345, height = 112;
+    parts_.joint = heading("Joint and passes") + joint_svg(plan_, width, height, options_.units);
+    parts_.joint_px = on_letter * height;
+    parts_.joint_facts = heading("Prepare") + "<table><tbody>\n";
     std::string alloy(c_.alloy->id);
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
     fact("base metal", {{alloy, ""}});
@@ -227,16 +325,16 @@ class SheetWriter {
     if (c_.extension_mm > 0)
       fact("free wire, tip to arc", {{length_text(c_.extension_mm, options_.units), "wire.extension"}});
     if (c_.quality != nullptr) fact("quality", {{fmt::format("ISO 5817 level {}", c_.quality->id), "quality"}});
-    fact("preheat", {{quantity_with_unit(field(F::preheat), c_.preheat_C, options_.units), "material.preheat"}});
+    std::vector<Part> heat{
+        {quantity_with_unit(field(F::preheat), c_.preheat_C, options_.units) + (c_.joint.preheat_C ? "" : "*"), ""}};
     if (c_.interpass_C > 0)
-      fact("between passes at most",
-           {{quantity_with_unit(field(F::interpass), c_.interpass_C, options_.units), "material.interpass"}});
+      heat.push_back(
+          {"at most " + quantity_with_unit(field(F::interpass), c_.interpass_C, options_.units), "material.interpass"});
+    fact(heat.size() > 1 ? "preheat, between passes" : "preheat", heat);
     std::string machine = "not described: no dial values";
     if (c_.equipment) machine = c_.equipment->name.empty() ? "as described" : c_.equipment->name;
     fact("machine", {{machine, ""}});
-    out_ +=
-        "<tr><td colspan=\"2\" class=\"soft\">* chosen by the program: the joint file leaves it open</td></tr>\n"
-        "</tbody></table>\n</div></div>\n";
+    parts_.joint_facts += "</tbody></table>\n";
   }
 
   // A letter for how well the weakest thing behind a number is known.
@@ -259,16 +357,21 @@ class SheetWriter {
       settings_side_by_side();
   }
 
+  [[nodiscard]] std::string settings_word() const {
+    return plan_.feasible ? "Settings" : "Where the conflict is smallest (not settings)";
+  }
+
   void settings_of_one() {
-    heading(fmt::format("Settings, {}", group_name(groups_.front())));
+    std::string& out_ = parts_.settings;
+    out_ = heading(fmt::format("{}, {}", settings_word(), group_name(groups_.front())));
     const PassResult& p = plan_.passes[groups_.front().first];
     const bool dials =
         std::any_of(p.estimates.begin(), p.estimates.end(), [](const Estimate& e) { return !e.dial.empty(); });
     out_ += fmt::format(
-        "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\" class=\"n\">set</th><th "
+        "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\" class=\"n\">{}</th><th "
         "scope=\"col\">unit</th><th scope=\"col\" class=\"n\">keep between</th>{}"
         "<th scope=\"col\">what ends it: low; high</th><th scope=\"col\">known</th></tr></thead><tbody>\n",
-        dials ? "<th scope=\"col\">on the machine</th>" : "");
+        plan_.feasible ? "set" : "value", dials ? "<th scope=\"col\">on the machine</th>" : "");
     for (const unsigned g : shown_groups)
       for (const F id : quantity_groups()[g].fields) {
         const Estimate& e = p[id];
@@ -276,10 +379,7 @@ class SheetWriter {
         const FieldInfo& info = field(id);
         const std::string range = range_text(p, id);
         std::string ends;
-        if (!range.empty() && e.low_end != C::none)
-          ends = e.low_end == e.high_end
-                     ? std::string(constraint(e.low_end).label)
-                     : fmt::format("{}; {}", constraint(e.low_end).label, constraint(e.high_end).label);
+        if (!range.empty()) ends = e.low_end != C::none ? ends_words(e) : "over the band of the wire feed";
         out_ +=
             fmt::format("<tr><th scope=\"row\">{}</th><td class=\"set\">{}</td><td>{}</td><td class=\"n\">{}</td>",
                         info.label, quantity_text(info, e.value, options_.units), unit_of(info, options_.units), range);
@@ -289,8 +389,16 @@ class SheetWriter {
     out_ += "</tbody></table>\n";
   }
 
+  // The wire feed's ends are those of all that moves with it.
+  [[nodiscard]] static std::string ends_words(const Estimate& e) {
+    if (e.low_end == C::none && e.high_end == C::none) return {};
+    return e.low_end == e.high_end ? std::string(constraint(e.low_end).label)
+                                   : fmt::format("{}; {}", constraint(e.low_end).label, constraint(e.high_end).label);
+  }
+
   void settings_side_by_side() {
-    heading("Settings: set (keep between)");
+    std::string& out_ = parts_.settings;
+    out_ = heading(settings_word() + ": set (keep between)");
     out_ += "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>";
     for (const PassGroup& g : groups_) out_ += fmt::format("<th scope=\"col\">{}</th>", markup_text(group_name(g)));
     out_ += "</tr></thead><tbody>\n";
@@ -313,62 +421,105 @@ class SheetWriter {
           out_ += "</td>";
         }
         out_ += "</tr>\n";
+        // Columns of about 40 letters in three, 16 in seven.
+        if (groups_.size() > 4 &&
+            (id == F::wire_feed || id == F::voltage || id == F::inductance || id == F::peak_current))
+          ++parts_.settings_wrapped;
       }
-    out_ += "</tbody></table>\n";
+    out_ += "<tr><th scope=\"row\">wire feed ended by: low; high</th><td></td>";
+    std::size_t longest = 0;
+    for (const PassGroup& x : groups_) {
+      const std::string ends = ends_words(plan_.passes[x.first][F::wire_feed]);
+      longest = std::max(longest, ends.size());
+      out_ += fmt::format("<td>{}</td>", markup_text(ends));
+    }
+    out_ += "</tr>\n</tbody></table>\n";
+    parts_.settings_wrapped += static_cast<int>(longest * groups_.size() / 120 + 1);
   }
 
   void charts() {
-    if (content_ == nullptr) return cautions();
+    if (content_ == nullptr) return;
     const std::size_t i = content_->pass;
     const WindowMap& map = content_->map;
     const PassResult& p = plan_.passes[i];
-    constexpr double width = 345, height = 172;
-    const std::string pulse = pulse_svg(p, width, 88);
-    const std::string modulation = modulation_svg(p, plan_.contexts[i].modulation_share, width, 82, options_.units);
+    constexpr double width = 345, height = 172, pulse_height = 86, modulation_height = 82;
+    const std::string pulse = pulse_svg(p, width, pulse_height);
+    const std::string modulation =
+        modulation_svg(p, plan_.contexts[i].modulation_share, width, modulation_height, options_.units);
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
-    out_ += fmt::format("<div class=\"row\"><div><figure>\n<h2>Window{}</h2>\n", which);
-    out_ += window_map_svg(map, p, width, height, options_.units);
-    out_ += fmt::format(
-        "<figcaption>Shaded: all holds. Dot: the settings above. Dashes: the band at this deposit.{}"
-        "</figcaption>\n</figure>\n<ul class=\"letters\">\n",
-        p.box && p.box->exists ? " Rectangle: may be locked." : "");
-    for (const MapLetter& l : map_letters(map))
-      out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
-    out_ += "</ul>\n";
-    heat_table();
-    out_ += "</div>\n<div>\n";
-    if (!pulse.empty()) out_ += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
-    if (!modulation.empty()) out_ += fmt::format("<h2>Double pulse{}</h2>\n<figure>\n{}</figure>\n", which, modulation);
-    expect_table();
-    out_ += "</div></div>\n";
+    std::string& left = parts_.left;
+    left = fmt::format("<figure>\n<h2>Window{}</h2>\n{}", which, window_map_svg(map, p, width, height, options_.units));
+    parts_.left_px = on_letter * height;
+    if (map.region.empty())
+      left +=
+          "<figcaption>No window: nothing is shaded. Dot: where the conflict is smallest. Lines: where each limit in "
+          "the way is met.</figcaption>\n</figure>\n";
+    else
+      left += fmt::format(
+          "<figcaption>Shaded: all holds. Dot: as set. Dashes: band at this deposit.{}</figcaption>\n</figure>\n",
+          p.box && p.box->exists ? " Box: may be locked." : "");
+    if (const auto letters = map_letters(map); !letters.empty()) {
+      left += "<ul class=\"letters\">\n";
+      for (const MapLetter& l : letters)
+        left += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
+      left += "</ul>\n";
+    }
+    if (!pulse.empty()) {
+      parts_.right += fmt::format("<h2>Pulse{}</h2>\n<figure>\n{}</figure>\n", which, pulse);
+      parts_.right_px += on_letter * pulse_height;
+    }
+    if (!modulation.empty()) {
+      const Estimate& pitch = p[F::ripple_pitch];
+      parts_.right += fmt::format(
+          "<h2>Double pulse{}{}</h2>\n<figure>\n{}</figure>\n", which,
+          pitch.present ? fmt::format(": ripples {} apart",
+                                      quantity_with_unit(field(F::ripple_pitch), pitch.value, options_.units))
+                        : "",
+          modulation);
+      parts_.right_px += on_letter * modulation_height;
+    }
+    // Where both waveforms stand on the right, the heat goes to the left, so that the columns end about together.
+    constexpr std::array bead{F::current,    F::arc_length,   F::bead_width, F::penetration,
+                              F::back_width, F::deposit_area, F::dilution};
+    constexpr std::array heat{F::arc_energy, F::heat_input, F::t8_5, F::hardness, F::ferrite_number, F::pren};
+    std::string heat_rows = heat_table();
+    const bool wide = groups_.size() > 3;
+    std::string& expect = wide ? parts_.below : parts_.right;
+    if (modulation.empty() || wide) {
+      expect += expect_table("Expect", bead, heat);
+    } else {
+      expect += expect_table("Expect", bead, {});
+      left += expect_table("Heat of the arc", heat, {});
+    }
+    (wide && modulation.empty() ? parts_.right : left) += heat_rows;
     if (p.box) locked(*p.box, which);
-    cautions();
   }
 
-  // What to expect, and the heat, of every group of passes.
-  void expect_table() {
-    if (groups_.empty()) return;
-    out_ += "<h2>Expect</h2>\n<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>";
+  // Quantities of every group of passes.
+  [[nodiscard]] std::string expect_table(std::string_view name, std::span<const F> first,
+                                         std::span<const F> second) const {
+    if (groups_.empty()) return {};
+    std::string out =
+        fmt::format("<h2>{}</h2>\n<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>", name);
     for (const PassGroup& g : groups_)
-      out_ += fmt::format("<th scope=\"col\">{}</th>", groups_.size() == 1 ? "value, +-" : markup_text(group_name(g)));
-    out_ += "</tr></thead><tbody>\n";
-    constexpr std::array wanted{F::current,      F::arc_length,     F::bead_width, F::penetration, F::back_width,
-                                F::deposit_area, F::dilution,       F::arc_energy, F::heat_input,  F::t8_5,
-                                F::hardness,     F::ferrite_number, F::pren};
-    for (const F id : wanted) {
-      if (!plan_.passes[groups_.front().first][id].present) continue;
-      out_ +=
-          fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>", field(id).label, unit_of(field(id), options_.units));
-      for (const PassGroup& g : groups_) {
-        const Estimate& e = plan_.passes[g.first][id];
-        std::string text = e.present ? quantity_text(field(id), e.value, options_.units) : "";
-        if (groups_.size() == 1 && e.plus_minus > 0 && field(id).range != Range::total)
-          text += fmt::format(" &plusmn; {}", difference_text(field(id), e.plus_minus, options_.units));
-        out_ += fmt::format("<td class=\"n\">{}</td>", text);
+      out += fmt::format("<th scope=\"col\" class=\"n\">{}</th>",
+                         groups_.size() == 1 ? "value, +-" : markup_text(group_name(g)));
+    out += "</tr></thead><tbody>\n";
+    for (const auto& ids : {first, second})
+      for (const F id : ids) {
+        if (!plan_.passes[groups_.front().first][id].present) continue;
+        out += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td>", field(id).label,
+                           unit_of(field(id), options_.units));
+        for (const PassGroup& g : groups_) {
+          const Estimate& e = plan_.passes[g.first][id];
+          std::string text = e.present ? quantity_text(field(id), e.value, options_.units) : "";
+          if (groups_.size() == 1 && e.plus_minus > 0 && field(id).range != Range::total)
+            text += fmt::format(" &plusmn; {}", difference_text(field(id), e.plus_minus, options_.units));
+          out += fmt::format("<td class=\"n\">{}</td>", text);
+        }
+        out += "</tr>\n";
       }
-      out_ += "</tr>\n";
-    }
-    out_ += "</tbody></table>\n";
+    return out + "</tbody></table>\n";
   }
 
   void locked(const LockBox& box, std::string_view which) {
@@ -380,15 +531,15 @@ class SheetWriter {
       const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
       if (!dials.empty()) text += fmt::format(". <strong>{}</strong>", markup_text(dials));
     }
-    out_ += fmt::format("<p class=\"locked\"><strong>May be locked together{}:</strong> {}</p>\n", which, text);
+    parts_.locked = fmt::format("<p class=\"locked\"><strong>May be locked together{}:</strong> {}</p>\n", which, text);
   }
 
   // Of the heat report what is set, waited for or measured in the shop, in that order; the plan has the rest.
-  void heat_table() {
-    constexpr std::array<std::string_view, 15> wanted{
-        "preheat_cet",       "preheat_d1_1", "interpass_max",        "interpass_wait",    "interpass_reached",
-        "heat_input_window", "t8_5_field",   "cooling_1200_800",     "hydrogen",          "softened_half_width",
-        "weld_magnesium",    "backing_gas",  "shrinkage_transverse", "shrinkage_angular", "contraction"};
+  [[nodiscard]] std::string heat_table() {
+    constexpr std::array<std::string_view, 14> wanted{
+        "preheat_cet", "preheat_d1_1",         "interpass_wait",    "interpass_reached",   "heat_input_window",
+        "t8_5_field",  "cooling_1200_800",     "hydrogen",          "softened_half_width", "weld_magnesium",
+        "backing_gas", "shrinkage_transverse", "shrinkage_angular", "contraction"};
     constexpr int most = 9;
     std::string rows;
     int count = 0;
@@ -400,22 +551,27 @@ class SheetWriter {
           const std::string value = item.like != F::count
                                         ? quantity_with_unit(field(item.like), item.value, options_.units)
                                         : fmt::format("{} {}", fixed_text(item.value, item.decimals), item.unit);
-          rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n", markup_text(item.label),
+          rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n",
+                              markup_text(key == "preheat_d1_1" ? "preheat by AWS D1.1, minimum" : item.label),
                               markup_text(value), note(item.source));
         }
-    if (count > 0) out_ += "<h2>Heat and metal</h2>\n<table><tbody>\n" + rows + "</tbody></table>\n";
     std::string use;
     for (const F id : {F::wire_mass, F::gas_volume, F::arc_time})
       if (const Estimate& e = plan_.total(id); e.present)
         use += fmt::format("{}{} {}", use.empty() ? "" : ", ", field(id).label,
                            quantity_with_unit(field(id), e.value, options_.units));
-    if (!use.empty()) out_ += fmt::format("<h2>Use, all passes</h2>\n<p>{}</p>\n", use);
+    if (!use.empty() && rows.empty()) return fmt::format("<h2>Use</h2>\n<p>all passes: {}</p>\n", use);
+    if (!use.empty()) rows += fmt::format("<tr><td colspan=\"2\">all passes: {}</td></tr>\n", use);
+    if (rows.empty()) return {};
+    return fmt::format("<h2>Heat, metal and use</h2>\n<table><tbody>\n{}</tbody></table>\n", rows);
   }
 
   void cautions() {
     if (plan_.cautions.empty()) return;
-    out_ += "<h2>Cautions</h2>\n<ul class=\"cautions\">\n";
-    for (const Caution& c : plan_.cautions) out_ += fmt::format("<li>{}{}</li>\n", markup_text(c.text), note(c.source));
+    std::string& out_ = parts_.cautions;
+    out_ = "<h2>Cautions</h2>\n<ul class=\"cautions\">\n";
+    for (const Caution& c : plan_.cautions)
+      out_ += fmt::format("<li>{}{}</li>\n", markup_text(sentence_in_units(c.text, options_.units)), note(c.source));
     out_ += "</ul>\n";
   }
 
@@ -423,8 +579,10 @@ class SheetWriter {
     // What the numbers rest on, where it was not met above.
     if (content_ != nullptr)
       for (const SourceIndex source : content_->sources) (void)note(source);
-    out_ +=
-        "<p class=\"small-print\">Where it comes from. Known: the weakest source a number rests on. S standard, "
+    std::string& out_ = parts_.notes;
+    out_ =
+        "<p class=\"small-print\">Where it comes from. * chosen by the program: the joint file leaves it open. Known: "
+        "the weakest source a number rests on. S standard, "
         "P published, O open data, D derived, T practice of the trade, M recalled, A assumed. ";
     for (std::size_t i = 0; i < sources_.size(); ++i) {
       const Source& s = source_of(*c_.catalog, sources_[i]);

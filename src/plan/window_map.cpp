@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <optional>
 #include <utility>
 
 namespace seamwright {
@@ -27,9 +28,13 @@ class Mapper {
 
   WindowMap make() {
     ranges();
-    grid();
-    region();
-    lines();
+    constexpr int most_tries = 4;
+    for (int i = 0; i < most_tries; ++i) {
+      grid();
+      region();
+      lines();
+      if (!widen()) break;
+    }
     band();
     return std::move(map_);
   }
@@ -83,7 +88,37 @@ class Mapper {
     map_.travel_mm_per_s = widened(v);
   }
 
+  // A wider map where the window runs out of it or, without one, a conflict has no line on it yet.
+  bool widen() {
+    Interval &w = map_.wire_feed_m_per_min, &v = map_.travel_mm_per_s;
+    const Interval w_before = w, v_before = v;
+    constexpr double step = 0.25;
+    if (pass_.feasible) {
+      const double near_w = 0.01 * (w.high - w.low), near_v = 0.01 * (v.high - v.low);
+      for (const MapPoint& p : map_.region) {
+        if (p.wire_feed_m_per_min < w_before.low + near_w) w.low = w_before.low - step * (w_before.high - w_before.low);
+        if (p.wire_feed_m_per_min > w_before.high - near_w)
+          w.high = w_before.high + step * (w_before.high - w_before.low);
+        if (p.travel_mm_per_s < v_before.low + near_v) v.low = v_before.low - step * (v_before.high - v_before.low);
+        if (p.travel_mm_per_s > v_before.high - near_v) v.high = v_before.high + step * (v_before.high - v_before.low);
+      }
+    } else {
+      for (const Shortfall& conflict : pass_.conflicts) {
+        const bool drawn = std::any_of(map_.lines.begin(), map_.lines.end(),
+                                       [&](const MapLine& l) { return l.id == conflict.margin.id; });
+        if (drawn) continue;
+        w = {0.6 * w_before.low, 1.5 * w_before.high};
+        v = {0.6 * v_before.low, 1.5 * v_before.high};
+      }
+    }
+    w.low = std::max(w.low, 0.02 * w.high);
+    v.low = std::max(v.low, 0.02 * v.high);
+    return w.low != w_before.low || w.high != w_before.high || v.low != v_before.low || v.high != v_before.high;
+  }
+
   void grid() {
+    scores_.clear();
+    map_.lines.clear();
     scores_.reserve(static_cast<std::size_t>(columns_ * rows_));
     for (int j = 0; j < rows_; ++j)
       for (int i = 0; i < columns_; ++i) scores_.push_back(scores_at({feed(i), travel(j)}));
@@ -98,26 +133,50 @@ class Mapper {
     return inside;
   }
 
-  // Column by column: the longest run of travels in the window.
+  // The longest run of travels in the window at a feed; its ends are searched for between the rows.
+  template <typename Worst>
+  [[nodiscard]] std::optional<Interval> run_at(double w, const Worst& worst) const {
+    int best_from = 0, best_to = -1;
+    for (int j = 0; j < rows_;) {
+      int to = j;
+      while (to < rows_ && worst(to) >= 0) ++to;
+      if (to - j > best_to - best_from + 1) {
+        best_from = j;
+        best_to = to - 1;
+      }
+      j = to + 1;
+    }
+    if (best_to < best_from) return std::nullopt;
+    return Interval{best_from == 0 ? travel(0) : edge(w, travel(best_from), travel(best_from - 1)),
+                    best_to == rows_ - 1 ? travel(best_to) : edge(w, travel(best_to), travel(best_to + 1))};
+  }
+
+  // Column by column; before the first and after the last, the feed at which the window ends.
   void region() {
     std::vector<MapPoint> upper, lower;
-    for (int i = 0; i < columns_; ++i) {
-      int best_from = 0, best_to = -1;
-      for (int j = 0; j < rows_;) {
-        int to = j;
-        while (to < rows_ && node(i, to).worst >= 0) ++to;
-        if (to - j > best_to - best_from + 1) {
-          best_from = j;
-          best_to = to - 1;
-        }
-        j = to + 1;
+    const auto add = [&](double w, const Interval& run) {
+      lower.push_back({w, run.low});
+      upper.push_back({w, run.high});
+    };
+    const auto add_end = [&](double inside, double outside) {
+      constexpr int halvings = 6;
+      std::optional<Interval> last;
+      for (int k = 0; k < halvings; ++k) {
+        const double middle = 0.5 * (inside + outside);
+        const auto run = run_at(middle, [&](int j) { return scores_at({middle, travel(j)}).worst; });
+        (run ? inside : outside) = middle;
+        if (run) last = run;
       }
-      if (best_to < best_from) continue;
+      if (last) add(inside, *last);
+    };
+    bool before = false;
+    for (int i = 0; i < columns_; ++i) {
       const double w = feed(i);
-      const double from = best_from == 0 ? travel(0) : edge(w, travel(best_from), travel(best_from - 1));
-      const double to = best_to == rows_ - 1 ? travel(best_to) : edge(w, travel(best_to), travel(best_to + 1));
-      lower.push_back({w, from});
-      upper.push_back({w, to});
+      const auto run = run_at(w, [&](int j) { return node(i, j).worst; });
+      if (run && !before && upper.empty() && i > 0) add_end(w, feed(i - 1));
+      if (run) add(w, *run);
+      if (!run && before) add_end(feed(i - 1), w);
+      before = run.has_value();
     }
     map_.region = std::move(upper);
     map_.region.insert(map_.region.end(), lower.rbegin(), lower.rend());
