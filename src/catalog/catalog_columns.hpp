@@ -226,8 +226,8 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(joint_factor_plate, within(1, 1));
   SEAMWRIGHT_COLUMN(joint_factor_butt, share);
   SEAMWRIGHT_COLUMN(joint_factor_fillet, share);
-  SEAMWRIGHT_COLUMN(penetration_factor, within(1, 1));
-  SEAMWRIGHT_COLUMN(width_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(penetration_factor, within(0.3, 3));  // 1 unless a user's own trials say otherwise
+  SEAMWRIGHT_COLUMN(width_factor, within(0.3, 3));
   SEAMWRIGHT_COLUMN(fusion_depth_max_mm, within(0.05, 5));
   SEAMWRIGHT_COLUMN(fusion_depth_share, share);
   SEAMWRIGHT_COLUMN(fill_fusion_depth_mm, within(0.05, 5));

@@ -1,6 +1,7 @@
 #include "catalog/catalog_reader.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -8,8 +9,11 @@
 #include <map>
 #include <set>
 #include <system_error>
+#include <type_traits>
+#include <vector>
 
 #include "catalog/catalog_columns.hpp"
+#include "seamwright/input.hpp"
 
 namespace seamwright {
 namespace {
@@ -68,6 +72,20 @@ class Reader {
   void error(const Place& place, fmt::format_string<Args...> text, Args&&... args) {
     if (!muted_) errors_.push_back({place, fmt::format(text, std::forward<Args>(args)...), ""});
   }
+  // The next step, of the error said last.
+  void help(std::string text) {
+    if (!muted_ && !errors_.empty()) errors_.back().help = std::move(text);
+  }
+  void help_nearest(std::string_view word, const std::vector<std::string_view>& words, std::string otherwise) {
+    const std::string_view near = nearest_word(word, words);
+    help(near.empty() ? std::move(otherwise) : fmt::format("did you mean '{}'?", near));
+  }
+  static std::string constant_form(std::string_view column) {
+    return fmt::format(
+        "{} = {{ value = ..., u90 = ..., source = \"...\" }}; u90 is the half-width of its 90 % interval, "
+        "or exact = true",
+        column);
+  }
   static Place place_of(const std::string& file, const TomlValue& value) { return {file, value.line, value.column}; }
   static Place key_place(const std::string& file, const TomlValue& value) {
     return value.key_line > 0 ? Place{file, value.key_line, value.key_column} : place_of(file, value);
@@ -108,15 +126,25 @@ class Reader {
     if (cell.value.kind == kind) return true;
     error(cell.place(), "'{}' is {}, expected {}", cell.column, toml_kind_label(cell.value.kind),
           toml_kind_label(kind));
+    if (kind == TomlValue::Kind::string && cell.value.kind == TomlValue::Kind::array)
+      help("several are one text with bars between: \"first|second\"");
+    else if (kind == TomlValue::Kind::table && cell.column != "typical" && cell.column != "maximum")
+      help("write it as " + constant_form(cell.column));
+    else if (kind == TomlValue::Kind::table)
+      help(fmt::format("write it as {} = {{ C = 0.1, Mn = 1.2, source = \"...\" }}, % by mass", cell.column));
+    else
+      help("'seamwright catalog' shows how the built-in rows have it");
     return false;
   }
 
   bool is_sane(const Cell& cell, const TomlValue& value, std::string_view what) {
     if (!value.is_number() || !std::isfinite(value.number)) {
       error(place_of(cell.file, value), "{} of '{}' is not a number", what, cell.column);
+      help("a plain number, in the unit that ends the column's name");
     } else if (value.number < cell.rule.low || value.number > cell.rule.high) {
       error(place_of(cell.file, value), "'{}' is {}, outside the sane range {} to {}", cell.column, value.number,
             cell.rule.low, cell.rule.high);
+      help("a value inside it; the column's name ends with its unit");
     } else {
       return true;
     }
@@ -143,12 +171,30 @@ class Reader {
   void read(const Cell& cell, Mode& out) { read_key(cell, out, mode_by_key, "mode"); }
   void read(const Cell& cell, SourceKind& out) { read_key(cell, out, source_kind_by_key, "kind of source"); }
   template <class Enum>
+  static std::vector<std::string_view> words_of() {
+    std::vector<std::string_view> words;
+    if constexpr (std::is_same_v<Enum, Mode>)
+      for (std::size_t i = 0; i < mode_count; ++i) words.push_back(mode_key(static_cast<Mode>(i)));
+    else if constexpr (std::is_same_v<Enum, Family>)
+      for (const Family f : {Family::carbon_steel, Family::austenitic, Family::duplex, Family::super_duplex,
+                             Family::aluminium, Family::nickel})
+        words.push_back(family_key(f));
+    else
+      for (const SourceKind k : {SourceKind::standard, SourceKind::published, SourceKind::open_data,
+                                 SourceKind::derived, SourceKind::practice, SourceKind::memory, SourceKind::assumed})
+        words.push_back(source_kind_key(k));
+    return words;
+  }
+  template <class Enum>
   void read_key(const Cell& cell, Enum& out, std::optional<Enum> (*by_key)(std::string_view), std::string_view what) {
     if (!is_kind(cell, TomlValue::Kind::string)) return;
     if (const auto found = by_key(cell.value.text))
       out = *found;
-    else
+    else {
       error(cell.place(), "unknown {} '{}'", what, cell.value.text);
+      help_nearest(cell.value.text, words_of<Enum>(),
+                   fmt::format("it is one of: {}", fmt::join(words_of<Enum>(), ", ")));
+    }
   }
 
   void read(const Cell& cell, Composition& out) {
@@ -160,8 +206,10 @@ class Reader {
       const auto element = element_by_symbol(key);
       if (!element) {
         error(key_place(cell.file, value), "unknown element '{}' in '{}'", key, cell.column);
+        help("chemical symbols, as in { C = 0.1, Mn = 1.2 }");
       } else if (!value.is_number() || !(value.number > 0) || value.number > 100) {
         error(place_of(cell.file, value), "{} in '{}' is not a percentage above 0", key, cell.column);
+        help("% by mass, above 0 and at most 100; leave out what is not in it");
       } else {
         out[*element] = value.number;
         sum += value.number;
@@ -180,15 +228,21 @@ class Reader {
     for (const auto& [key, value] : cell.value.members)
       if (key != "value" && key != "source" && key != "u90" && key != "u90_rel" && key != "exact" &&
           key != "carried_by")
-        error(key_place(cell.file, value), "unknown key '{}' in '{}'", key, cell.column);
+        unknown_part(key_place(cell.file, value), key, cell.column);
     const TomlValue* value = cell.value.find("value");
     if (value == nullptr) {
       error(cell.place(), "'{}' has no value", cell.column);
+      help("write it as " + constant_form(cell.column));
     } else if (is_sane(cell, *value, "the value")) {
       out.value = value->number + 0.0;
       out.half_width_90 = half_width(cell, out.value);
     }
     out.source = required_source(cell);
+  }
+
+  void unknown_part(const Place& place, const std::string& key, std::string_view column) {
+    error(place, "unknown key '{}' in '{}'", key, column);
+    help("write it as " + constant_form(column));
   }
 
   double half_width(const Cell& cell, double value) {
@@ -198,6 +252,7 @@ class Reader {
     const TomlValue* carried = cell.value.find("carried_by");
     if ((absolute != nullptr) + (relative != nullptr) + (exact != nullptr) + (carried != nullptr) != 1) {
       error(cell.place(), "'{}' needs one of u90, u90_rel, exact, carried_by", cell.column);
+      help("write it as " + constant_form(cell.column));
     } else if (const TomlValue* width = absolute ? absolute : relative) {
       if (width->is_number() && std::isfinite(width->number) && width->number > 0)
         return absolute ? width->number : width->number * std::abs(value);
@@ -216,6 +271,7 @@ class Reader {
   SourceIndex required_source(const Cell& cell) {
     if (const TomlValue* key = cell.value.find("source")) return source(cell.file, *key);
     error(cell.place(), "'{}' has no source", cell.column);
+    help("source = \"key\": a [[source]] of this file, or one that 'seamwright catalog sources' lists");
     return 0;
   }
 
@@ -223,6 +279,11 @@ class Reader {
     const auto found = source_index_.find(key.text);
     if (key.kind != TomlValue::Kind::string || found == source_index_.end() || found->second == 0) {
       error(place_of(file, key), "unknown source '{}'", key.text);
+      std::vector<std::string_view> known;
+      for (const Source& s : data_.sources) known.push_back(s.key);
+      help_nearest(key.text, known,
+                   "add a [[source]] with that key, a kind and a title, or take one that 'seamwright catalog sources' "
+                   "lists");
       return 0;
     }
     source_used_[found->second] = true;
@@ -234,15 +295,23 @@ class Reader {
   template <class Row>
   void read_columns(const std::string& file, const TomlValue& table, Row& row, bool partial) {
     std::set<std::string_view> known;
+    std::vector<std::string> missing;
     visit_columns(row, [&](std::string_view column, auto& member, const Rule& rule) {
       known.insert(column);
       if (const TomlValue* value = table.find(column))
         read(Cell{file, table, *value, column, rule, partial}, member);
       else if (!rule.optional && !partial)
-        error(place_of(file, table), "missing column '{}'", column);
+        missing.push_back(fmt::format("'{}'", column));
     });
+    if (!missing.empty()) {
+      error(place_of(file, table), "a new row must be whole; missing: {}", fmt::join(missing, ", "));
+      help("'seamwright catalog KIND NAME' shows a row with all its columns; 0 stands for a value there is none of");
+    }
     for (const auto& [key, value] : table.members)
-      if (!known.contains(key)) error(key_place(file, value), "unknown column '{}'", key);
+      if (!known.contains(key)) {
+        error(key_place(file, value), "unknown column '{}'", key);
+        help_nearest(key, {known.begin(), known.end()}, fmt::format("its columns are: {}", fmt::join(known, ", ")));
+      }
   }
 
   template <class Row>
@@ -251,6 +320,7 @@ class Reader {
     if (array == nullptr) return;
     if (array->kind != TomlValue::Kind::array) {
       error(key_place(document.name, *array), "'{}' must be written as [[{}]]", kind, kind);
+      help("two brackets: a table of that name may have many rows");
       return;
     }
     rows.reserve(rows.size() + array->items.size());
@@ -272,6 +342,7 @@ class Reader {
     const std::string which = identity(probe);
     if (!seen_.emplace(kind, which).second) {
       error(place_of(file, table), "a second {} '{}'", kind, which);
+      help("put the columns of both in one row");
       return;
     }
     const auto same = [&](const Row& row) { return identity(row) == which; };
@@ -279,6 +350,7 @@ class Reader {
     const bool partial = existing != rows.end();
     if (partial && &*existing == static_cast<const void*>(data_.sources.data())) {
       error(place_of(file, table), "the source key '{}' is taken", which);
+      help("give it another key");
       return;
     }
     Row& row = partial ? *existing : rows.emplace_back();
@@ -304,9 +376,10 @@ class Reader {
     visit_tables(data_, [&](std::string_view kind, auto&) { kinds.insert(kind); });
     for (const CatalogDocument& document : documents)
       for (const auto& [key, value] : document.root.members) {
-        if (!kinds.contains(key))
+        if (!kinds.contains(key)) {
           error(key_place(document.name, value), "unknown table '{}'", key);
-        else if (key == "version")
+          help_nearest(key, {kinds.begin(), kinds.end()}, "'seamwright catalog' lists the tables");
+        } else if (key == "version")
           read(Cell{document.name, document.root, value, key, required, false}, data_.version);
       }
   }
@@ -327,7 +400,11 @@ class Reader {
     };
     const auto must_have = [&](const auto& row, std::string_view column, std::string_view list, const auto& rows) {
       for_each_item(list, [&](std::string_view id) {
-        if (!has(rows, id)) error(column_place(row, column), "'{}' names '{}', which the catalog lacks", column, id);
+        if (has(rows, id)) return;
+        error(column_place(row, column), "'{}' names '{}', which the catalog lacks", column, id);
+        std::vector<std::string_view> known;
+        for (const auto& other : rows) known.push_back(other.id);
+        help_nearest(id, known, fmt::format("it knows: {}", fmt::join(known, ", ")));
       });
     };
     for (const Alloy& alloy : data_.alloys) {
@@ -357,6 +434,7 @@ class Reader {
         error(column_place(row, column), "'{}' has an empty name", column);
       } else if (const auto [found, fresh] = owner.emplace(key, row.id); !fresh) {
         error(column_place(row, column), "the name '{}' of '{}' is already taken by '{}'", name, row.id, found->second);
+        help("leave that name out, or change the columns of the row that has it");
       }
     };
     for (const bool fresh_rows : {false, true})

@@ -1,9 +1,11 @@
 // seamwright catalog: what the program knows, and how well, made from the tables' own column lists.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cctype>
 #include <cmath>
+#include <utility>
 
 #include "catalog/catalog_columns.hpp"
 #include "cli/commands.hpp"
@@ -11,6 +13,7 @@
 #include "io/quantity_text.hpp"
 #include "io/text_layout.hpp"
 #include "seamwright/catalog_in_use.hpp"
+#include "seamwright/input.hpp"
 
 namespace seamwright {
 namespace {
@@ -79,6 +82,12 @@ std::string row_summary(const Row& row) {
   if constexpr (requires { row.title; }) return fmt::format("{}: {}", source_kind_key(row.kind), row.title);
   if constexpr (requires { row.label; }) return std::string(row.label);
   if constexpr (requires { row.text; }) return std::string(row.text);
+  if constexpr (requires {
+                  row.material;
+                  row.thickness_min_mm;
+                })
+    return fmt::format("{}, {} to {} mm{}", row.material, short_text(row.thickness_min_mm),
+                       short_text(row.thickness_max_mm), row.both_sides ? ", from both sides" : "");
   return {};
 }
 
@@ -105,10 +114,48 @@ void append_row(std::string& out, const Catalog& catalog, const Row& row) {
   });
 }
 
-int no_such_row(std::string_view kind, std::string_view name, const std::vector<std::string>& names) {
-  const std::vector<std::string_view> words(names.begin(), names.end());
-  (void)one_of(fmt::format("a {}", kind), name, words);
-  return exit_bad_input;
+// `aliases` holds every name a row answers to.
+int no_such_row(std::string_view kind, std::string_view name, const std::vector<std::string>& names,
+                const std::vector<std::string_view>& aliases) {
+  const std::string_view near = nearest_word(name, aliases);
+  constexpr std::size_t most = 40;
+  return usage_error(fmt::format("the table '{}' has no row '{}'", kind, name),
+                     !near.empty()          ? fmt::format("did you mean '{}'?", near)
+                     : names.size() <= most ? fmt::format("it has: {}", fmt::join(names, ", "))
+                                            : fmt::format("'seamwright catalog {}' lists its rows", kind));
+}
+
+// What a table holds, for the list of tables.
+constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
+    {"source", "where values come from: standards, papers, open data, practice, memory, assumptions"},
+    {"metal", "thermal constants of a kind of base metal, for the pool and the heat"},
+    {"wire_family", "burn-off, arc voltage, arc lengths and dynamics of a family of wires"},
+    {"wire_size", "current ranges, transition, pulse peak and feed range of a family at a diameter"},
+    {"gas", "shielding gases and what is in them"},
+    {"wire", "filler wires: analysis, diameters, gases"},
+    {"alloy", "base metals: names, analysis, interpass and heat-input limits, usual fillers"},
+    {"preparation", "usual angle, gap and root face of a joint by thickness"},
+    {"position", "welding positions: usual deposit, rise of current"},
+    {"mode", "transfer modes: arc efficiency"},
+    {"quality_level", "ISO 5817 levels: greatest excess weld metal and the like"},
+    {"pairing", "choices that are warned about"},
+    {"caution", "cautions, and when they are printed"},
+    {"heat_range", "ranges and spread of the formulas of the heat report"},
+    {"cooling_joint", "joint factors of t8/5"},
+    {"composition_limit", "elements for which a formula holds"},
+    {"no_preheat", "combined thickness weldable without preheat, EN 1011-2"},
+    {"minimum_preheat", "least preheat of AWS D1.1 by thickness"},
+    {"susceptibility_group", "groups of the hydrogen-control method"},
+    {"susceptibility_preheat", "preheat of the hydrogen-control method"},
+    {"filler_pair", "fillers for pairs of aluminium alloys"},
+    {"filler_traits", "what an aluminium filler is good for"},
+    {"aluminium_temperature", "preheat and interpass of aluminium"},
+    {"qualification", "what a procedure test qualifies"},
+    {"imperfection", "limits of imperfections by quality level"}};
+std::string_view kind_text(std::string_view kind) {
+  for (const auto& [key, text] : kind_texts)
+    if (key == kind) return text;
+  return {};
 }
 
 std::string singular(const std::string& kind, const std::vector<std::string_view>& kinds) {
@@ -184,8 +231,13 @@ int run_catalog(const CatalogArguments& arguments) {
                     catalog.version);
     append_entry(out, "limits", "single numbers of the model", 26, width);
     visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
-      append_entry(out, kind, fmt::format("{} rows", rows.size()), 26, width);
+      const std::size_t hidden = kind == "source" ? 1 : 0;  // the one that stands for none
+      append_entry(out, kind, fmt::format("{}: {}", rows.size() - hidden, kind_text(kind)), 26, width);
     });
+    out +=
+        "\nA value is followed by the kind of its source and its key: [memory: recalled-peak]. 'seamwright catalog "
+        "source KEY'\ntells what that is. A column's name ends with its unit; +- is the half-width of the 90 % "
+        "interval.\nYour own rows: 'seamwright help data'.\n";
     return deliver(arguments.output, out, exit_answered);
   }
   // A kind may be given in the plural: "sources".
@@ -196,18 +248,26 @@ int run_catalog(const CatalogArguments& arguments) {
     append_row(out, catalog, *catalog.limits);
     return deliver(arguments.output, out, exit_answered);
   }
-  std::vector<std::string> names;
+  std::vector<std::string> names, aliases;
   visit_tables(catalog, [&](std::string_view table, const auto& rows) {
     if (table != kind) return;
+    bool first = true;
     for (const auto& row : rows) {
+      const bool hidden = table == "source" && std::exchange(first, false);  // the one that stands for none
+      if (hidden) continue;
       names.push_back(row_name(row));
+      aliases.push_back(names.back());
+      if constexpr (requires { row.names; })
+        for_each_item(row.names, [&](std::string_view n) { aliases.emplace_back(n); });
       if (arguments.name.empty())
         append_entry(out, row_name(row), row_summary(row), indent, width);
-      else if (is_called(row, arguments.name))
+      else if (is_called(row, arguments.name)) {
+        if (!out.empty()) out += '\n';
         append_row(out, catalog, row);
+      }
     }
   });
-  if (out.empty()) return no_such_row(kind, arguments.name, names);
+  if (out.empty()) return no_such_row(kind, arguments.name, names, {aliases.begin(), aliases.end()});
   return deliver(arguments.output, out, exit_answered);
 }
 

@@ -27,6 +27,8 @@ Diagnostics lay_over(const std::string& file) {
   Expected<TomlValue> root = parse_toml(*text, file);
   if (!root) {
     Diagnostics errors = root.errors();
+    for (Diagnostic& error : errors)
+      if (error.help.empty()) error.help = "'seamwright help data' shows how such a file looks";
     attach_source_lines(errors, *text, file);
     return errors;
   }

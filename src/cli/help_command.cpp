@@ -148,6 +148,29 @@ std::string lock_text() {
          "effect of each trim.\n";
 }
 
+std::string data_text() {
+  return "A file of your own rows, for --data FILE; 'seamwright catalog check FILE' says whether it is sound and what "
+         "it\n"
+         "changes. It holds any of [[source]], [[alloy]], [[wire]], [[gas]], ... ('seamwright catalog' lists the\n"
+         "tables) and [limits], with the columns that 'seamwright catalog KIND NAME' shows.\n\n"
+         "  [[source]]\n"
+         "  key = \"own-trials\"\n"
+         "  kind = \"open-data\"\n"
+         "  title = \"Our trial welds of March\"\n\n"
+         "  [limits]\n"
+         "  penetration_factor = { value = 0.92, u90 = 0.15, source = \"own-trials\" }\n\n"
+         "  [[alloy]]\n"
+         "  id = \"EN AW-5083\"           # there already: only the columns named change; a new row must be whole\n"
+         "  interpass_max_C = { value = 100, exact = true, source = \"own-trials\" }\n\n"
+         "Every value has a source, also yours. u90 is the half-width of its 90 % interval (u90_rel: as a share);\n"
+         "exact = true has none; carried_by = \"column\" is counted in that column. Names are one text with bars\n"
+         "between: \"first|second\". Kinds of source, and what each means:\n\n"
+         "  standard   a standard, read            practice   practice of the trade\n"
+         "  published  a handbook or paper, read   memory     recalled from a named source, not read again\n"
+         "  open-data  open measurements           assumed    a choice of this program's\n"
+         "  derived    worked out of those\n";
+}
+
 std::string jobs_text() {
   return "A job list has one joint a row. Three forms, told apart by their first letter:\n\n"
          "  CSV     a header of keys (joint.type, joint.thickness, ...), then a row a joint. Comma, semicolon or tab;\n"
@@ -181,7 +204,7 @@ struct Topic {
   std::string_view name;
   std::string (*text)();
 };
-constexpr std::array<Topic, 10> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 11> topics{{{"jobs", jobs_text},
                                         {"procedures", procedures_text},
                                         {"keys", keys_text},
                                         {"units", units_topic_text},
@@ -190,6 +213,7 @@ constexpr std::array<Topic, 10> topics{{{"jobs", jobs_text},
                                         {"outputs", outputs_text},
                                         {"limits", limits_text},
                                         {"lock", lock_text},
+                                        {"data", data_text},
                                         {"exit-codes", exit_codes_text}}};
 
 }  // namespace
