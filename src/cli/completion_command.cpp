@@ -1,12 +1,15 @@
 // seamwright completion: what the shells and `man` need to know, made from the option table.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cctype>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/option_table.hpp"
+#include "io/text_layout.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/input.hpp"
 
@@ -101,8 +104,9 @@ _seamwright() {{
   return text + R"(  esac
   [[ -n $words ]] && COMPREPLY=($(compgen -W "$words" -- "$word"))
   [[ -n $files ]] && COMPREPLY+=($(compgen -f -- "$word"))
-  [[ ${COMPREPLY[0]} == *= ]] && compopt -o nospace
-  [[ -n $files ]] && compopt -o filenames
+  [[ ${COMPREPLY[0]} == *= ]] && compopt -o nospace 2>/dev/null
+  [[ -n $files ]] && compopt -o filenames 2>/dev/null
+  return 0
 }
 complete -F _seamwright seamwright
 )";
@@ -211,6 +215,22 @@ std::string roff(std::string_view text) {
   return out;
 }
 
+// The same, in lines of a length that editors and checkers of manual pages like.
+std::string roff_lines(std::string_view text) {
+  constexpr std::size_t longest = 76;
+  std::string lines;
+  append_wrapped(lines, text, longest, 0, 0);
+  if (!lines.empty() && lines.back() == '\n') lines.pop_back();
+  return roff(lines);
+}
+
+// The day the data is of: "2026.11" is its first.
+std::string page_date() {
+  std::string date(builtin_catalog().version);
+  std::replace(date.begin(), date.end(), '.', '-');
+  return date + "-01";
+}
+
 std::string heading(std::string_view text) {
   std::string out(text);
   for (char& c : out) c = c == '-' ? ' ' : static_cast<char>(std::toupper(static_cast<unsigned char>(c)));
@@ -219,16 +239,18 @@ std::string heading(std::string_view text) {
 
 std::string man_text() {
   std::string text = fmt::format(
-      ".TH SEAMWRIGHT 1 \"\" \"seamwright {}\" \"User Commands\"\n.SH NAME\nseamwright \\- settings for MIG/MAG "
+      ".TH SEAMWRIGHT 1 \"{}\" \"seamwright {}\" \"User Commands\"\n.SH NAME\nseamwright \\- settings for MIG/MAG "
       "welding from a joint\n.SH SYNOPSIS\n",
-      program_version());
-  for (const CommandRow& row : command_rows()) text += fmt::format(".B {}\n.br\n", roff(row.usage));
+      page_date(), program_version());
+  for (const CommandRow& row : command_rows())
+    text += fmt::format("{}.B {}\n", &row == command_rows().data() ? "" : ".br\n", roff(row.usage));
   text += ".SH DESCRIPTION\n.nf\n" + roff(overview_text()) + ".fi\n.SH COMMANDS\n";
   for (const CommandRow& row : command_rows()) {
-    text += fmt::format(".SS {}\n{}\n", row.name, roff(row.purpose));
+    text += fmt::format(".SS {}\n{}\n", row.name, roff_lines(row.purpose));
     for (const OptionRow& option : row.options)
       text += fmt::format(".TP\n\\fB{}\\fR{}\n{}\n", roff(both_flags(option, ", ")),
-                          option.form.empty() ? "" : fmt::format(" \\fI{}\\fR", roff(option.form)), roff(option.text));
+                          option.form.empty() ? "" : fmt::format(" \\fI{}\\fR", roff(option.form)),
+                          roff_lines(option.text));
     text += fmt::format(".PP\nExamples:\n.nf\n{}.fi\n", roff(row.examples));
   }
   for (const std::string_view topic : help_topics())

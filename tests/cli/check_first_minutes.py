@@ -106,20 +106,6 @@ def main() -> int:
                             (["completion", "zhs"], "zsh")):
             slip = run(folder, *words)
             expect(slip.returncode == 2 and near in slip.stderr, f"{words}: {slip.stderr.strip()}")
-
-        # Completion files are sound to their own shells, where those are here.
-        for shell, check in (("bash", ["bash", "-n"]), ("zsh", ["zsh", "-n"]), ("fish", ["fish", "--no-execute"])):
-            (path / f"c.{shell}").write_text(run(folder, "completion", shell).stdout)
-            try:
-                sound = subprocess.run([*check, f"c.{shell}"], cwd=folder, capture_output=True, timeout=60, text=True)
-                expect(sound.returncode == 0, f"completion {shell}: {sound.stderr}")
-            except FileNotFoundError:
-                print(f"left out: {shell} is not here")
-        asked = 'source ./c.bash; COMP_WORDS=(seamwright "$@"); COMP_CWORD=$#; _seamwright; echo "${COMPREPLY[@]}"'
-        for words, wanted in ((["pl"], "plan"), (["plan", "--eq"], "--equipment"), (["explain", "joint.toml", "heat_in"], "heat_input"),
-                              (["plan", "--set", "joint.thickness2"], "joint.thickness2="), (["new", "eq"], "equipment")):
-            done = subprocess.run(["bash", "-c", asked, "bash", *words], cwd=folder, capture_output=True, text=True, timeout=60)
-            expect(wanted in done.stdout.split(), f"completing {words}: {done.stdout} {done.stderr}")
     for fault in faults:
         print(fault)
     print(f"{len(faults)} faults")
