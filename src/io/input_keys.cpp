@@ -272,6 +272,24 @@ std::span<const InputKeyInfo> input_keys() {
   return infos;
 }
 
+std::string_view catalog_table(NameList list) {
+  switch (list) {
+    case NameList::alloy:
+      return "alloy";
+    case NameList::wire:
+      return "wire";
+    case NameList::gas:
+      return "gas";
+    case NameList::position:
+      return "position";
+    case NameList::quality:
+      return "quality_level";
+    case NameList::none:
+      break;
+  }
+  return {};
+}
+
 bool catalog_knows(NameList list, std::string_view name) {
   const Catalog& catalog = catalog_in_use();
   switch (list) {

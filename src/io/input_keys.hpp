@@ -11,6 +11,7 @@ namespace seamwright {
 
 // Lists of the catalog a name is checked against.
 enum class NameList : unsigned char { none, alloy, wire, gas, position, quality };
+[[nodiscard]] std::string_view catalog_table(NameList list);  // of the catalog command: "alloy"
 [[nodiscard]] bool catalog_knows(NameList list, std::string_view name);
 [[nodiscard]] std::vector<std::string_view> catalog_names(NameList list);  // ids and every other spelling
 

@@ -115,7 +115,7 @@ class JointReader {
     else if (known.size() <= few)
       help = fmt::format("known: {}", fmt::join(known, ", "));
     else
-      help = "'seamwright catalog' lists what is known";
+      help = fmt::format("'seamwright catalog {}' lists them", catalog_table(list));
     reader_.fail(entry.place, fmt::format("{} '{}' is not in the catalog", entry.path, given), std::move(help));
   }
 

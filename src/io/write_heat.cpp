@@ -48,14 +48,18 @@ std::string heat_value_text(const HeatItem& item, Units units) {
 
 std::string heat_section_text(const HeatSection& section, const Catalog& catalog, Units units, std::size_t width) {
   constexpr std::size_t label_width = 42;
-  std::string out;
+  std::string out, last;
   int pass = 0;
   for (const HeatItem& item : section.items) {
     if (item.pass != pass && item.pass > 0) out += fmt::format("  pass {}\n", item.pass);
     pass = item.pass;
     std::string text = heat_value_text(item, units);
     if (!item.note.empty()) text += fmt::format("{}{}", text.empty() ? "" : "; ", sentence_in_units(item.note, units));
-    append_entry(out, "  " + item.label, text + source_mark(catalog, item.source), label_width, width);
+    std::string entry;
+    append_entry(entry, "  " + item.label, text + source_mark(catalog, item.source), label_width, width);
+    // Of the typical and the heaviest analysis: one line when neither can be had, for the same reason.
+    if (entry != last || item.pass > 0) out += entry;
+    last = std::move(entry);
   }
   for (const HeatFinding& f : section.findings)
     append_entry(out, "!", printable(sentence_in_units(f.text, units)) + source_mark(catalog, f.source), 4, width);

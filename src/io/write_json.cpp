@@ -485,6 +485,11 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
       {"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}};
   root["gas"] = c.gas_name;
   root["mode"] = mode_key(c.mode);
+  root["alloy"] = c.alloy->id;
+  root["chosen"] = Json::array();
+  for (const Choice& choice : c.choices)
+    if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
+      root["chosen"].push_back({{"key", choice.key}, {"value", choice.value}, {"reason", choice.reason}});
   root["stable"] = {
       {"low", value(F::wire_feed, line.low.wire_feed_m_per_min)},
       {"high", value(F::wire_feed, line.high.wire_feed_m_per_min)},
@@ -498,8 +503,12 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
           {"value", value(id, row.value[id])},
           {"plus_minus", number(difference_in_units(field(id), row.plus_minus[id], options.units))},
           {"unit", unit_of(field(id), options.units)}};
-    out["voltage"]["low"] = value(F::voltage, row.voltage_low_V);
-    out["voltage"]["high"] = value(F::voltage, row.voltage_high_V);
+    for (const F id : line_fields(c.mode))
+      if (const auto range = line_range(line, row, id)) {
+        Json& entry = out[std::string(field(id).key)];
+        entry["low"] = value(id, range->low);
+        entry["high"] = value(id, range->high);
+      }
     root["rows"].push_back(std::move(out));
   }
   root["suits"] = Json::array();
@@ -510,6 +519,11 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
                               {{"low", value(F::wire_feed, s.wire_feed_m_per_min.low)},
                                {"high", value(F::wire_feed, s.wire_feed_m_per_min.high)},
                                {"unit", unit_of(field(F::wire_feed), options.units)}}}});
+  root["cautions"] = Json::array();
+  for (const Caution& caution : line.cautions)
+    root["cautions"].push_back({{"id", caution.id},
+                                {"text", caution.text},
+                                {"basis", source_kind_key(source_of(*c.catalog, caution.source).kind)}});
   return text_of(root, options.one_line);
 }
 

@@ -5,9 +5,11 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <optional>
 
 #include "io/joint_words.hpp"
 #include "io/plan_columns.hpp"
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 #include "io/text_plot.hpp"
 #include "io/write_csv.hpp"
@@ -45,16 +47,25 @@ std::string_view short_label(F id) {
   }
 }
 
-// "m/min" -> "m_per_min" as elsewhere in CSV: the header of the plan's own column for the quantity.
-std::string csv_name(F id, Units units) {
+// Column names as elsewhere in CSV: the plan's own.
+std::string csv_name(F id, ColumnKind kind, Units units) {
   for (const PlanColumn& column : plan_columns(units))
-    if (column.field == id && column.kind == ColumnKind::value) return column.name;
+    if (column.field == id && column.kind == kind) return column.name;
   return std::string(field(id).key);
 }
 
-}  // namespace
+// What a quantity may be set to or read between at a row, where it has such a range.
+std::optional<Interval> range_at(const SynergicLine& line, const LineRow& row, F id) {
+  if (id == F::voltage) return Interval{row.voltage_low_V, row.voltage_high_V};
+  if (id == F::current_rise) return line.current_rise_A_per_ms;
+  if (id == F::peak_current)
+    return Interval{row.value[id] * (1 + 0.01 * line.peak_trim_percent.low),
+                    row.value[id] * (1 + 0.01 * line.peak_trim_percent.high)};
+  return std::nullopt;
+}
 
-std::vector<F> line_fields(Mode mode) {
+// What the narrow table shows.
+std::vector<F> table_fields(Mode mode) {
   std::vector<F> ids{F::wire_feed, F::current, F::voltage};
   if (is_pulsed(mode)) {
     ids.insert(ids.end(), {F::peak_current, F::peak_time, F::base_current, F::pulse_frequency});
@@ -62,6 +73,20 @@ std::vector<F> line_fields(Mode mode) {
   }
   ids.insert(ids.end(), {F::current_rise, F::inductance});
   return ids;
+}
+
+}  // namespace
+
+std::vector<F> line_fields(Mode mode) {
+  std::vector<F> ids = table_fields(mode);
+  ids.insert(ids.begin() + 2, F::current_rms);
+  if (!is_dip(mode)) ids.push_back(F::arc_length);
+  if (is_pulsed(mode)) ids.insert(ids.end(), {F::base_time, F::pulse_duty, F::drop_diameter});
+  return ids;
+}
+
+std::optional<Interval> line_range(const SynergicLine& line, const LineRow& row, F id) {
+  return range_at(line, row, id);
 }
 
 std::string plates_text(const SynergicLine& line, JointType type, double feed, Units units) {
@@ -98,15 +123,25 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
   out += fmt::format("{} of free wire, contact tip to arc\n", length_text(c.extension_mm, units));
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
-      out += fmt::format("  chosen: {} {}\n", choice.key, choice.value);
-  for (const Warning& w : c.warnings) append_entry(out, "!", w.text, 4, options.width);
+      append_entry(out, "chosen", fmt::format("{} {}: {}", choice.key, choice.value, choice.reason), 10, options.width);
+  for (const Warning& w : c.warnings) append_entry(out, "!", sentence_in_units(w.text, units), 4, options.width);
   const FieldInfo& feed = field(F::wire_feed);
-  out += fmt::format(
-      "Stable from {} ({}) to {} ({}).\n\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
-      constraint(line.low.constraint.id).label, quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
-      constraint(line.high.constraint.id).label);
-  constexpr std::size_t width = 8, spread_width = 4, trim_width = 12, plate_width = 9;
-  const std::vector<F> ids = line_fields(c.mode);
+  out += fmt::format("Stable from {} ({}) to {} ({}).\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
+                     constraint(line.low.constraint.id).label,
+                     quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
+                     constraint(line.high.constraint.id).label);
+  std::string usual =
+      fmt::format("All along it: current rise {} to {} A/ms (usual for the wire)",
+                  short_text(line.current_rise_A_per_ms.low), short_text(line.current_rise_A_per_ms.high));
+  if (is_pulsed(c.mode))
+    usual +=
+        fmt::format(", peak current {} to {} % of that shown (one drop a pulse)",
+                    fixed_text(100 + line.peak_trim_percent.low, 0), fixed_text(100 + line.peak_trim_percent.high, 0));
+  append_wrapped(out, usual + ".", options.width, 0, 0);
+  out += '\n';
+  constexpr std::size_t width = 8, spread_width = 4, trim_width = 12;
+  const std::size_t plate_width = units == Units::us ? 22 : 9;
+  const std::vector<F> ids = table_fields(c.mode);
   std::string heads, unit_line;
   for (const F id : ids) {
     append_right(heads, short_label(id), width);
@@ -116,7 +151,7 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
       unit_line.append(spread_width, ' ');
     }
     if (id == F::voltage) {
-      append_right(heads, "trim within", trim_width);
+      append_right(heads, "from-to", trim_width);
       unit_line.append(trim_width, ' ');
     }
   }
@@ -138,9 +173,20 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
     out += plates_text(line, JointType::butt, row.value[F::wire_feed], units);
     out += '\n';
   }
-  out +=
-      "\n+-: how far off the calculation may be, 9 welds in 10. fillet, butt: plates whose root or only pass has a\n"
-      "window at that feed, with this wire, gas and mode, plates alike, usual preparation.\n";
+  out += '\n';
+  append_wrapped(
+      out,
+      fmt::format(
+          "+-: how far off the calculation may be, 9 welds in 10; CSV and JSON have it for every column. from-to: "
+          "the voltage over the trim window. fillet, butt: plates of {} whose root or only pass has a window at "
+          "that feed, with this wire, gas and mode, plates alike, usual preparation, position {}.",
+          c.alloy->id, c.position->id),
+      options.width, 0, 0);
+  out += "\nCautions\n";
+  for (const Caution& caution : line.cautions)
+    append_entry(out, "-",
+                 fmt::format("{} [{}]", caution.text, source_kind_key(source_of(*c.catalog, caution.source).kind)), 4,
+                 options.width);
   return out;
 }
 
@@ -148,10 +194,13 @@ std::string line_csv(const SynergicLine& line, Units units) {
   const std::vector<F> ids = line_fields(line.resolved.mode);
   std::string out;
   for (const F id : ids) {
-    const std::string name = csv_name(id, units);
-    out += fmt::format("{}{}", out.empty() ? "" : ",", name);
-    if (field(id).range != Range::total && id != F::wire_feed) out += fmt::format(",{}_plus_minus", name);
-    if (id == F::voltage) out += ",voltage_from_V,voltage_to_V";
+    const auto name = [&](ColumnKind kind) { out += (out.empty() ? "" : ",") + csv_name(id, kind, units); };
+    name(ColumnKind::value);
+    if (range_at(line, line.rows.front(), id)) {
+      name(ColumnKind::from);
+      name(ColumnKind::to);
+    }
+    if (id != F::wire_feed) name(ColumnKind::plus_minus);
   }
   const std::string unit(length_unit(units));
   out += fmt::format(",fillet_plates_{0},butt_plates_{0}\r\n", unit);
@@ -164,11 +213,11 @@ std::string line_csv(const SynergicLine& line, Units units) {
     };
     for (const F id : ids) {
       number(in_units(field(id), row.value[id], units));
-      if (id != F::wire_feed) number(difference_in_units(field(id), row.plus_minus[id], units));
-      if (id == F::voltage) {
-        number(row.voltage_low_V);
-        number(row.voltage_high_V);
+      if (const auto range = range_at(line, row, id)) {
+        number(in_units(field(id), range->low, units));
+        number(in_units(field(id), range->high, units));
       }
+      if (id != F::wire_feed) number(difference_in_units(field(id), row.plus_minus[id], units));
     }
     for (const JointType type : suit_types) {
       out += ',';

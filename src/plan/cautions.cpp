@@ -5,11 +5,13 @@
 namespace seamwright {
 
 std::vector<Caution> cautions_for(const Plan& plan) {
-  const Case& c = plan.resolved;
-  const Catalog& catalog = *c.catalog;
   double most_current_A = 0;
   for (const PassResult& pass : plan.passes) most_current_A = std::max(most_current_A, pass[F::current].high);
+  return cautions_for(plan.resolved, most_current_A);
+}
 
+std::vector<Caution> cautions_for(const Case& c, double most_current_A) {
+  const Catalog& catalog = *c.catalog;
   const auto chromium = [](const Composition& k) { return k[Element::Cr] > 5.0; };
   const bool aluminium = c.alloy->family == Family::aluminium;
   const auto applies_here = [&](std::string_view id) {

@@ -13,6 +13,7 @@ namespace seamwright {
 
 // Cautions that apply to a plan, from the catalog.
 [[nodiscard]] std::vector<Caution> cautions_for(const Plan& plan);
+[[nodiscard]] std::vector<Caution> cautions_for(const Case& resolved, double most_current_A);
 
 // Changes that open a window, nearest first; every one of them was solved before it is named.
 [[nodiscard]] std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipment);

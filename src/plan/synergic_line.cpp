@@ -2,9 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
+#include "plan/plan_parts.hpp"
 #include "plan/resolve.hpp"
 
 namespace seamwright {
@@ -51,6 +53,8 @@ std::optional<std::string> settle(Case& c) {
       if (reason) continue;
       if (!c.joint.mode)
         settled.choices.push_back({"process.mode", std::string(mode_key(mode)), "the trade's first for this wire", 0});
+      for (Choice& choice : settled.choices)  // the plate under the bead stands for any
+        if (choice.key == "wire.diameter") choice.reason = "the trade's first for this wire";
       c = std::move(settled);
       return std::nullopt;
     }
@@ -100,6 +104,11 @@ Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog,
   line.resolved = std::move(*resolved);
   if (const auto reason = settle(line.resolved))
     return no_line(joint, fmt::format("there is no line: {}", *reason), "choose another mode, diameter or gas");
+  // The plate under the bead stands for any: what is warned about its thickness is not said.
+  auto& warnings = line.resolved.warnings;
+  warnings.erase(std::remove_if(warnings.begin(), warnings.end(),
+                                [](const Warning& w) { return w.id == "short-arc-thick-plate"; }),
+                 warnings.end());
   line.context = pass_contexts(line.resolved).front();
   line.context.ignored_constraints = all_but_the_arc();
   const ConstantValues constants = nominal_values(line.context.constants);
@@ -120,6 +129,12 @@ Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog,
   for (double k = std::floor(from / step) + 1; k * step < to * (1 - 1e-9); ++k)
     line.rows.push_back(row_at(line.context, constants, k * step));
   line.rows.push_back(row_at(line.context, constants, to));
+  line.current_rise_A_per_ms = {line.context.rise_min, line.context.rise_max};
+  if (is_pulsed(line.context.mode)) {
+    const TrimWindow trim = peak_trim_window(line.context.criterion_window);
+    line.peak_trim_percent = {100 * trim.low, 100 * trim.high};
+  }
+  line.cautions = cautions_for(line.resolved, line.rows.back().value[F::current]);
   for (const JointType type : {JointType::fillet, JointType::butt})
     for (const double plate : plates_mm)
       if (const auto feeds = feeds_for(line.resolved, type, plate, catalog))

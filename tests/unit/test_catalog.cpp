@@ -414,7 +414,7 @@ TEST_CASE("every kind of bad row is refused with its place") {
       {"[[metl]]\nid = \"x\"", 1, 3, "unknown table 'metl'"},
       {"[metal]\nid = \"x\"", 1, 2, "'metal' must be written as [[metal]]"},
       {"[[metal]]\nid = \"nickel\"\nconductivty = 1", 3, 1, "unknown column 'conductivty'"},
-      {"[[caution]]\nid = \"x\"\ntext = \"y\"", 1, 1, "missing column 'source'"},
+      {"[[caution]]\nid = \"x\"\ntext = \"y\"", 1, 1, "a new row must be whole; missing: 'source'"},
       {"[[caution]]\nid = \"x\"\ntext = \"\"\nsource = \"practice-safety\"", 3, 8, "'text' is empty"},
       {"[[caution]]\nid = \"x\"\ntext = \"y\"\nsource = \"hearsay\"", 4, 10, "unknown source 'hearsay'"},
       {"[[caution]]\nid = \"x\"\ntext = \"y\"\nsource = \"none\"", 4, 10, "unknown source 'none'"},
