@@ -85,6 +85,11 @@ def main() -> int:
         # Pictures, on a terminal only.
         drawn = on_a_terminal(folder, "plan", "joint.toml", "--plot")
         expect("@ recommended" in drawn and "band at this deposit" in drawn, "plan --plot on a terminal")
+        waves = on_a_terminal(folder, "plan", "--set", "joint.type=butt", "--set", "joint.thickness=4", "--set",
+                              "joint.gap=1.5", "--set", "material.alloy=5083", "--set", "process.mode=double-pulse",
+                              "--plot")
+        expect(all(axis in waves for axis in ("travel, mm/s", "current, A", "time, ms", "wire feed, m/min", "time, s")),
+               "plan --plot of double pulse draws window, pulse and feed")
         line = on_a_terminal(folder, "line", "--set", "wire.designation=G3Si1", "--plot")
         expect("voltage, V" in line and "*" in line, "line --plot on a terminal")
         piped = run(folder, "plan", "joint.toml", "--plot")

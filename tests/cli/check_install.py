@@ -115,7 +115,8 @@ def check_manual(prefix: pathlib.Path) -> None:
 
 
 def check_package(folder: pathlib.Path) -> None:
-    if not here("dpkg-deb") or not here("dpkg-shlibdeps"):
+    libraries_asked = 'SHLIBDEPS "ON"' in pathlib.Path(BUILD, "CPackConfig.cmake").read_text()
+    if not here("dpkg-deb") or (libraries_asked and not here("dpkg-shlibdeps")):
         return
     made = run(CPACK, "-G", "DEB", "-B", folder, "--config", f"{BUILD}/CPackConfig.cmake", cwd=BUILD)
     packages = list(folder.glob("*.deb"))

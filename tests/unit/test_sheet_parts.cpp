@@ -3,11 +3,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <nlohmann/json.hpp>
 
 #include "io/draw_charts.hpp"
 #include "io/draw_joint.hpp"
 #include "io/svg.hpp"
 #include "io/text_plot.hpp"
+#include "io/write_json.hpp"
 #include "io/write_line.hpp"
 #include "io/write_sheet.hpp"
 #include "seamwright/input.hpp"
@@ -78,6 +80,43 @@ TEST_CASE("window map without a window: no region, the conflicts have lines") {
   CHECK(html.find("No window") != std::string::npos);
 }
 
+TEST_CASE("window map without a window is wide enough for every conflict that hangs on feed or travel") {
+  const Plan plan = plan_of({{"joint.type", "butt"},
+                             {"joint.thickness", "1"},
+                             {"joint.preparation", "square"},
+                             {"joint.gap", "2"},
+                             {"material.alloy", "5083"},
+                             {"process.mode", "spray"}});
+  REQUIRE(!plan.feasible);
+  const WindowMap map = window_map(plan.contexts[0], plan.passes[0], 64, 48);
+  REQUIRE(!plan.passes[0].conflicts.empty());
+  for (const Shortfall& conflict : plan.passes[0].conflicts) {
+    CAPTURE(constraint(conflict.margin.id).key);
+    CHECK(std::any_of(map.lines.begin(), map.lines.end(),
+                      [&](const MapLine& line) { return line.id == conflict.margin.id; }));
+  }
+}
+
+TEST_CASE("window map: the region reaches the feed at which the window ends, and stays inside the map") {
+  for (const char* thickness : {"6", "10"}) {
+    std::vector<Assignment> joint = fillet;
+    joint[1].value = thickness;
+    const Plan plan = plan_of(joint);
+    REQUIRE(plan.feasible);
+    const WindowMap map = window_map(plan.contexts[0], plan.passes[0], 32, 24);
+    double most = 0;
+    for (const MapPoint& p : map.region) {
+      most = std::max(most, p.wire_feed_m_per_min);
+      CHECK(map.wire_feed_m_per_min.contains(p.wire_feed_m_per_min));
+      CHECK(map.travel_mm_per_s.contains(p.travel_mm_per_s));
+    }
+    // The greatest pulse duty ends it, whatever the travel.
+    const Band& band = plan.passes[0].window.band;
+    REQUIRE(band.high.constraint.id == C::pulse_duty);
+    CHECK(most == doctest::Approx(band.high.wire_feed_m_per_min).epsilon(0.005));
+  }
+}
+
 TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc") {
   for (const char* mode : {"pulse", "spray", "short-arc", "double-pulse"}) {
     CAPTURE(mode);
@@ -105,6 +144,23 @@ TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc
       CHECK(row.plus_minus[F::current] > 0);
     }
     CHECK(!line->suits.empty());
+    CHECK(!line->cautions.empty());
+    for (const Warning& w : line->resolved.warnings) CHECK(w.id != "short-arc-thick-plate");  // there is no plate
+    const auto json = nlohmann::json::parse(line_json(*line, {}));
+    CHECK(json["rows"].size() == line->rows.size());
+    for (const auto& row : json["rows"])
+      for (const auto& item : row.items()) {
+        const std::string key = item.key();
+        const auto& entry = item.value();
+        CAPTURE(key);
+        CHECK(entry["plus_minus"].get<double>() >= 0);
+        if (!entry.contains("low")) continue;
+        CHECK(entry["low"].get<double>() <= entry["value"].get<double>());
+        CHECK(entry["high"].get<double>() >= entry["value"].get<double>());
+      }
+    for (const auto& choice : json["chosen"])
+      CHECK(choice["reason"].get<std::string>().find("mm of") == std::string::npos);
+    CHECK(json["cautions"].size() == line->cautions.size());
     for (const Units units : {Units::metric, Units::us}) {
       TableOptions options;
       options.units = units;
