@@ -33,9 +33,10 @@ html { background: var(--paper); color: var(--ink); }
 body { --size: 10.4px; --caution: 9.2px; --note: 8.4px; --line: 1.22; --sign: 26px; margin: 0 auto;
   font: var(--size)/var(--line) "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
 @media print {
-  .close { --size: 9.6px; --caution: 8.4px; --note: 7.6px; --line: 1.19; --sign: 22px; }
-  .closer { --size: 9px; --caution: 7.6px; --note: 6.9px; --line: 1.16; --sign: 16px; }
-  .closest { --size: 8.5px; --caution: 7px; --note: 6.2px; --line: 1.13; --sign: 12px; }
+  .print2 { --size: 9.6px; --caution: 8.4px; --note: 7.6px; --line: 1.19; --sign: 22px; }
+  .print3 { --size: 9.3px; --caution: 8px; --note: 7.2px; --line: 1.17; --sign: 18px; }
+  .print4 { --size: 9px; --caution: 7.6px; --note: 6.9px; --line: 1.16; --sign: 16px; }
+  .print5 { --size: 8.5px; --caution: 7px; --note: 6.2px; --line: 1.13; --sign: 12px; }
 }
 @media screen {
   body { --size: 12.5px; --caution: 12px; --note: 11.5px; --line: 1.3; width: 980px; max-width: 100%; padding: 14px; }
@@ -94,13 +95,15 @@ svg path { fill: none; }
 @page { margin: 8mm; }
 )";
 
-// How tall a page of Letter gets with each of the four sizes, estimated: a page is never set smaller than it must be.
+// How tall a page of Letter gets with each of the sizes of print, estimated: a page is never set smaller than it must
+// be.
 struct Size {
   std::string_view css_class;
   double text_px, caution_px, note_px, line, sign_px;
 };
-constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26}, Size{"close", 9.6, 8.4, 7.6, 1.19, 22},
-                           Size{"closer", 9, 7.6, 6.9, 1.16, 16}, Size{"closest", 8.5, 7, 6.2, 1.13, 12}};
+constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26}, Size{"print2", 9.6, 8.4, 7.6, 1.19, 22},
+                           Size{"print3", 9.3, 8, 7.2, 1.17, 18}, Size{"print4", 9, 7.6, 6.9, 1.16, 16},
+                           Size{"print5", 8.5, 7, 6.2, 1.13, 12}};
 
 std::size_t count_of(std::string_view text, std::string_view word) {
   std::size_t count = 0;

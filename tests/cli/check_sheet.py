@@ -35,7 +35,7 @@ MORE = {
     "many passes, double pulse": ["--set", "joint.type=fillet", "--set", "joint.thickness=20", "--set", "joint.leg=14",
                                   "--set", "material.alloy=5083", "--set", "process.mode=double-pulse"],
 }
-SMALLEST_PT = 4.6  # of the notes on the fullest sheet; 6 pt and more on a usual one
+SMALLEST_PT = 4.6  # of the notes on the fullest sheet; 5.2 to 6.3 pt on a usual one
 # Run in the page by the test only. Texts of each drawing: over one another, outside of it.
 MEASURE = """<script>
 const found = [];
