@@ -9,6 +9,7 @@
 
 #include "plan/metal_parts.hpp"
 #include "seamwright/heat_rules.hpp"
+#include "seamwright/imperfection.hpp"
 #include "seamwright/window.hpp"
 
 namespace seamwright {
@@ -32,6 +33,13 @@ void choose(Case& c, Make make) {
   if (c.with_reasons) c.choices.push_back(make());
 }
 
+// A warning of this joint alone; `make` returns its text.
+template <class Make>
+void warn_that(Case& c, std::string_view id, SourceIndex source, Make make) {
+  c.warnings.push_back({std::string(id), c.with_reasons ? make() : std::string(), source});
+}
+
+// One of the catalog's.
 void warn(Case& c, std::string_view id) {
   for (const Pairing& p : c.catalog->pairings)
     if (p.id == id) {
@@ -215,13 +223,12 @@ void resolve_butt(Case& c) {
     if (two_sided(s.preparation)) c.sides = 2;
     row = preparation_row(c, s.preparation, t, c.sides);
     if (row != nullptr && (t < row->thickness_min_mm || t > row->thickness_max_mm))
-      c.warnings.push_back(
-          {"preparation-thickness",
-           !c.with_reasons ? std::string()
-                           : fmt::format("{} is usual from {} to {} in this metal; the joint is {} thick. Check the "
-                                         "preparation against ISO 9692.",
-                                         row->id, mm(row->thickness_min_mm), mm(row->thickness_max_mm), mm(t)),
-           row->source});
+      warn_that(c, "preparation-thickness", row->source, [&] {
+        return fmt::format(
+            "{} is usual from {} to {} in this metal; the joint is {} thick. Check the preparation "
+            "against ISO 9692.",
+            row->id, mm(row->thickness_min_mm), mm(row->thickness_max_mm), mm(t));
+      });
   } else {
     constexpr PreparationType preference[] = {PreparationType::square, PreparationType::single_v,
                                               PreparationType::double_v, PreparationType::u};
@@ -249,6 +256,13 @@ void resolve_butt(Case& c) {
   const bool square = s.preparation == PreparationType::square;
   if (j.gap_mm) {
     s.gap_mm = *j.gap_mm;
+    if (row != nullptr && s.gap_mm > row->gap_max_mm)
+      warn_that(c, "preparation-gap", row->source, [&] {
+        return fmt::format(
+            "The gap of {} is wider than the {} usual for {} of this thickness: the root may drop "
+            "through. Close the joint up, or use a backing.",
+            mm(s.gap_mm), mm(row->gap_max_mm), row->id);
+      });
   } else {
     const double low = row != nullptr ? row->gap_min_mm : 0.0;
     const double high = row != nullptr ? row->gap_max_mm : 0.0;
@@ -284,6 +298,12 @@ void resolve_butt(Case& c) {
   s.sides = c.sides;
 }
 
+SourceIndex imperfection_source(const Catalog& catalog, Imperfection imperfection) {
+  for (const ImperfectionRow& row : catalog.imperfections)
+    if (row.imperfection == imperfection_key(imperfection)) return row.source;
+  return 0;
+}
+
 void resolve_fillet(Case& c) {
   const Joint& j = c.joint;
   SectionInput& s = c.section;
@@ -303,6 +323,17 @@ void resolve_fillet(Case& c) {
   s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
   s.gap_mm = j.gap_mm ? *j.gap_mm : 0.0;
   if (!j.gap_mm) choose(c, [&]() -> Choice { return {"joint.gap", mm(0), "plates are assumed to touch", 0}; });
+  const double throat_mm = s.leg_mm * s.leg2_mm / std::hypot(s.leg_mm, s.leg2_mm);
+  const auto gap_max_mm =
+      imperfection_limit_mm(c.catalog->imperfections, Imperfection::fit_up_gap, c.quality->id, throat_mm);
+  if (gap_max_mm && s.gap_mm > *gap_max_mm)
+    warn_that(c, "fit-up-gap", imperfection_source(*c.catalog, Imperfection::fit_up_gap), [&] {
+      return fmt::format(
+          "The gap of {} is wider than the {:.1f} mm that level {} allows under a fillet of {:.1f} mm "
+          "throat, and the plan lays no metal for it: the throat comes out short. Close the joint up, "
+          "or agree a larger fillet with the coordinator.",
+          mm(s.gap_mm), *gap_max_mm, c.quality->id, throat_mm);
+    });
 }
 
 void pairing_warnings(Case& c) {

@@ -376,6 +376,11 @@ def warnings():
     text = ",".join(joint) + "\n" + ",".join(joint.values()) + "\n"
     answer = rows_of(batch(["-", "--columns", "default,warnings"], text).stdout)[0]
     check(answer["status"] == "ok" and answer["warnings"] == "bronze-filler-on-steel", f"warnings: {answer}")
+    # ISO 5817 level B: 0.5 mm + 0.1 of the throat, 0.92 mm under a 6 mm leg.
+    gaps = "joint.type,joint.thickness,joint.leg,joint.gap,material.alloy\n" + "".join(
+        f"fillet,6,6,{gap},S355\n" for gap in (0.9, 0.95))
+    answers = rows_of(batch(["-", "--columns", "status,warnings"], gaps).stdout)
+    check([row["warnings"] for row in answers] == ["", "fit-up-gap"], f"gaps under a fillet: {answers}")
     check("warnings" not in rows_of(batch(["-"], text).stdout)[0], "warnings are worked out when asked for")
 
 
