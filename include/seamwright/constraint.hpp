@@ -37,6 +37,7 @@ enum class C : std::size_t {
   modulation_swing,
   // arc
   arc_length_range,
+  dip_voltage_range,
   dynamics_range,
   // feeder, power source
   feeder_min,

@@ -145,8 +145,8 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
     list.items[list.size++] = {id, field, upper, value, limit, (upper ? limit - value : value - limit) / scale, 0};
   };
   if (is_dip(c.mode)) {
-    add(C::arc_length_range, F::arc_length_trim, false, s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
-    add(C::arc_length_range, F::arc_length_trim, true, s.arc_trim_V, c.dip_trim_V, c.dip_trim_V);
+    add(C::dip_voltage_range, F::arc_length_trim, false, s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
+    add(C::dip_voltage_range, F::arc_length_trim, true, s.arc_trim_V, c.dip_trim_V, c.dip_trim_V);
   } else if (const double half = 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm); half > 0) {
     add(C::arc_length_range, F::arc_length, false, f[F::arc_length], c.arc_length_min_mm, half);
     add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc_length_max_mm, half);
