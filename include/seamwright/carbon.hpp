@@ -69,6 +69,14 @@ enum class PreheatCategory : unsigned char { a, b };
 [[nodiscard]] Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
                                                 double thickness_mm);
 
+// Least temperature of carbon steel to weld at, whatever the formulas say (NAVSEA S9074-AR-GIB-010/278 table IV):
+// higher where carbon and thickness are both above their bounds.
+struct LeastTemperature {
+  double usual_C = 0, high_carbon_C = 0;
+  double carbon_percent = 0, thickness_mm = 0;
+};
+[[nodiscard]] double least_temperature_C(double carbon_percent, double thickness_mm, const LeastTemperature& rule);
+
 // AWS D1.1 alternative preheat: susceptibility index SI = 12 Pcm + log10 H and its group "A" ... "G".
 [[nodiscard]] double susceptibility_index(double pcm_percent, double hydrogen_ml_per_100g);
 [[nodiscard]] Checked<std::string_view> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index);

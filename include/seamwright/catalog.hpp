@@ -70,7 +70,8 @@ struct Alloy {
   std::string_view metal;  // id of a Metal
   std::string_view group;  // ISO/TR 15608 group
   Composition typical;
-  Composition maximum;  // zero where the catalog has none
+  Composition maximum;                     // zero where the catalog has none
+  Constant carbon_equivalent_max_percent;  // CE (IIW) the delivery standard allows; 0: none known
   Constant interpass_max_C;
   Constant heat_input_min_kJ_per_mm;  // 0: no limit
   Constant heat_input_max_kJ_per_mm;  // 0: no limit
@@ -264,6 +265,7 @@ struct Limits {
   Constant square_width_extra_mm;                    // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
+  Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks
   Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks
   Constant ambient_C;
 };
@@ -282,6 +284,7 @@ struct Catalog {
   std::span<const QualityLevel> quality_levels;
   std::span<const Pairing> pairings;
   std::span<const Caution> cautions;
+  std::span<const FilterShadeRow> filter_shades;
   std::span<const HeatRange> heat_ranges;
   std::span<const CoolingJointRow> cooling_joints;
   std::span<const CompositionLimit> composition_limits;

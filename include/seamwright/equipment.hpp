@@ -43,4 +43,8 @@ struct Equipment {
 // period, never above the rated current for shorter duties than rated. Guide only (IEC 60974-1 rating practice).
 [[nodiscard]] double current_at_duty_A(double rated_current_A, double rated_duty, double duty);
 
+// How far current or voltage may be off what is set, A or V: `share` of the setting down to `from` of the greatest one,
+// and no less than that below (IEC 60974-14, standard grade: 10 % down to 25 %, 2.5 % of the greatest below).
+[[nodiscard]] double setting_deviation(double setting, double greatest, double share, double from);
+
 }  // namespace seamwright

@@ -29,6 +29,7 @@ struct HeatFinding {
   std::string id;
   std::string text;
   SourceIndex source = 0;
+  bool beyond = false;  // beyond a limit, or a damage to be expected: it is among the plan's warnings too
 };
 
 struct HeatSection {
@@ -42,5 +43,7 @@ using HeatReport = std::vector<HeatSection>;
 
 struct Plan;
 [[nodiscard]] HeatReport heat_report(const Plan& plan);
+// Adds the findings beyond a limit to the plan's warnings.
+void warn_of_findings(Plan& plan);
 
 }  // namespace seamwright

@@ -25,6 +25,7 @@ namespace seamwright {
 [[nodiscard]] CoolingLimits cooling_limits(const Catalog& catalog);
 [[nodiscard]] CetPreheatLimits cet_preheat_limits(const Catalog& catalog);
 [[nodiscard]] CrackingIndexLimits cracking_index_limits(const Catalog& catalog);
+[[nodiscard]] LeastTemperature least_temperature(const Catalog& catalog);
 [[nodiscard]] HardnessLimits hardness_limits(const Catalog& catalog);
 // Greatest hardness, HV10, of a weld in steel of an ISO/TR 15608 group, not heat-treated; empty for other groups.
 [[nodiscard]] std::optional<double> hardness_max_HV(const Catalog& catalog, std::string_view group);

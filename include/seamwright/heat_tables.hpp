@@ -19,6 +19,14 @@ struct HeatRange {
   SourceIndex source = 0;
 };
 
+// Least shade of the eye filter for an arc current from ... to ... .
+struct FilterShadeRow {
+  std::string_view id;
+  double from_A = 0, to_A = unbounded;
+  double shade = 0;
+  SourceIndex source = 0;
+};
+
 // Joint factors of t8/5, EN 1011-2 table D.1.
 struct CoolingJointRow {
   std::string_view id;  // "plate", "butt", "corner", "tee"

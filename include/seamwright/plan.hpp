@@ -69,7 +69,7 @@ struct Plan {
   std::vector<PassContext> contexts;  // same order
   std::vector<ModeTrial> trials;
   std::vector<Suggestion> suggestions;
-  std::vector<Caution> cautions;
+  std::vector<Warning> cautions;
   HeatReport heat;
   SectorPlan sectors;  // fixed pipes; empty elsewhere
   bool feasible = false;

@@ -29,6 +29,9 @@ struct SectionInput {
 //   U, the whole for J); fillet and lap z1 z2 / 2; outside corner, edge to edge: the 90 deg V between the two plate
 //   edges, t t / 2; edge t h; overlay one bead, width h.
 [[nodiscard]] double section_area_mm2(const SectionInput& in);
+// Throat of a flat fillet with these legs, and the legs, both alike, of one with this throat, mm.
+[[nodiscard]] double fillet_throat_mm(double leg_mm, double leg2_mm);
+[[nodiscard]] double fillet_leg_mm(double throat_mm);
 // Width of the open groove, mm, at height `height_mm` above the root (gap at 0; joint surface at t). For fillets the
 // height runs along the throat; for double-sided preparations it starts in the middle of the plate.
 [[nodiscard]] double groove_width_mm(const SectionInput& in, double height_mm);

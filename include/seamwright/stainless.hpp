@@ -42,6 +42,9 @@ enum class Solidification : unsigned char { austenite_first, ferrite_first };
 // Pitting resistance equivalent: Cr + 3.3 (Mo + 0.5 W) + 16 N.
 [[nodiscard]] double pitting_resistance(const Composition& metal);
 
+// Share of molten base metal in the weld metal: melted base over melted base and deposit, both as sections.
+[[nodiscard]] double dilution_share(double melted_base_mm2, double deposit_mm2);
+
 // Weld metal from filler and the two base metals; the dilutions are each base's share of the fused section.
 // Their sum is at most 1.
 [[nodiscard]] Composition mix(const Composition& filler, const Composition& base, double dilution,

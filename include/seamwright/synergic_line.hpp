@@ -29,7 +29,7 @@ struct SynergicLine {
   std::vector<LineSuit> suits;
   Interval current_rise_A_per_ms;  // usual, over the whole line
   Interval peak_trim_percent;      // that keeps one drop a pulse; 0 to 0 in modes without a pulse
-  std::vector<Caution> cautions;
+  std::vector<Warning> cautions;
 };
 
 // `joint` is a bead on plate that names the wire; gas, mode and diameter are chosen where it leaves them open.

@@ -54,6 +54,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(group, required);
   SEAMWRIGHT_COLUMN(typical, required);
   SEAMWRIGHT_COLUMN(maximum, optional_column);
+  SEAMWRIGHT_COLUMN(carbon_equivalent_max_percent, (Rule{0.1, 1, true}));
   SEAMWRIGHT_COLUMN(interpass_max_C, within(50, 400));
   SEAMWRIGHT_COLUMN(heat_input_min_kJ_per_mm, within(0, 5));
   SEAMWRIGHT_COLUMN(heat_input_max_kJ_per_mm, within(0, 10));
@@ -294,6 +295,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(gas_flow_aluminium_max_l_per_min, within(5, 40));
   SEAMWRIGHT_COLUMN(setting_accuracy_standard, share);
   SEAMWRIGHT_COLUMN(setting_accuracy_precision, share);
+  SEAMWRIGHT_COLUMN(setting_accuracy_from, share);
   SEAMWRIGHT_COLUMN(short_circuit_charge_A_ms_per_mm2, within(1, 1e5));
   SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
 }
@@ -304,6 +306,15 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(unit, optional_column);
   SEAMWRIGHT_COLUMN(low, optional_column);
   SEAMWRIGHT_COLUMN(high, optional_column);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<FilterShadeRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(from_A, within(0, 1000));
+  SEAMWRIGHT_COLUMN(to_A, (Rule{1, 1000, true}));
+  SEAMWRIGHT_COLUMN(shade, within(1, 20));
   SEAMWRIGHT_COLUMN(source, required);
 }
 
@@ -442,6 +453,7 @@ void visit_tables(Tables& tables, Visit&& visit) {
   visit("quality_level", tables.quality_levels);
   visit("pairing", tables.pairings);
   visit("caution", tables.cautions);
+  visit("filter_shade", tables.filter_shades);
   visit("heat_range", tables.heat_ranges);
   visit("cooling_joint", tables.cooling_joints);
   visit("composition_limit", tables.composition_limits);

@@ -534,6 +534,7 @@ Catalog CatalogData::view() const {
           quality_levels,
           pairings,
           cautions,
+          filter_shades,
           heat_ranges,
           cooling_joints,
           composition_limits,
@@ -595,6 +596,7 @@ Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<Cat
   copy(data.quality_levels, base.quality_levels);
   copy(data.pairings, base.pairings);
   copy(data.cautions, base.cautions);
+  copy(data.filter_shades, base.filter_shades);
   copy(data.heat_ranges, base.heat_ranges);
   copy(data.cooling_joints, base.cooling_joints);
   copy(data.composition_limits, base.composition_limits);

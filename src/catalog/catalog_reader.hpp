@@ -46,6 +46,7 @@ struct CatalogData {
   std::vector<QualityLevel> quality_levels;
   std::vector<Pairing> pairings;
   std::vector<Caution> cautions;
+  std::vector<FilterShadeRow> filter_shades;
   std::vector<HeatRange> heat_ranges;
   std::vector<CoolingJointRow> cooling_joints;
   std::vector<CompositionLimit> composition_limits;

@@ -35,6 +35,11 @@ CetPreheatLimits cet_preheat_limits(const Catalog& c) {
           heat_range(c, "cet-weld-metal-margin").high};
 }
 
+LeastTemperature least_temperature(const Catalog& c) {
+  return {heat_range(c, "navy-least-temperature").low, heat_range(c, "navy-least-temperature-high-carbon").low,
+          heat_range(c, "navy-carbon").high, heat_range(c, "navy-thickness").high};
+}
+
 CrackingIndexLimits cracking_index_limits(const Catalog& c) {
   return {heat_range(c, "cracking-index-hydrogen"), heat_range(c, "cracking-index-thickness")};
 }

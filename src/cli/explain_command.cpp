@@ -26,6 +26,15 @@ bool output_key(const std::string& key, std::optional<F>& id) {
   return false;
 }
 
+// A quantity whose formula does not hold is refused with its reason in the heat report.
+std::string why_not(const Plan& plan, std::size_t pass, F id) {
+  for (const HeatSection& section : plan.heat)
+    for (const HeatItem& item : section.items)
+      if (item.key == field(id).key && item.pass == plan.passes[pass].pass.number && !item.note.empty())
+        return item.note;
+  return fmt::format("{} has none, or the joint does not ask for it", mode_key(plan.resolved.mode));
+}
+
 }  // namespace
 
 int run_explain(const ExplainArguments& given) {
@@ -61,8 +70,7 @@ int run_explain(const ExplainArguments& given) {
                    json ? explainable_json(*plan, *pass, json_options) : explainable_text(*plan, *pass, table), code);
   const std::optional<Explanation> explanation = explain(*plan, *pass, *id);
   if (!explanation)
-    return usage_error(fmt::format("this pass has no {}: {} has none, or the joint does not ask for it",
-                                   field(*id).label, mode_key(plan->resolved.mode)),
+    return usage_error(fmt::format("this pass has no {}: {}", field(*id).label, why_not(*plan, *pass, *id)),
                        "'seamwright explain JOINT.toml' lists what it has");
   return deliver(
       arguments.output,

@@ -9,6 +9,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "io/sentence_units.hpp"
 #include "io/text_plot.hpp"
 #include "io/units_text.hpp"
 #include "io/write_csv.hpp"
@@ -101,7 +102,8 @@ int plan_one(const Request& request) {
     append_csv_header(text, {}, units_of(output));
     append_csv_plan(text, {}, *plan, units_of(output));
     if (!output.quiet)
-      for (const Warning& w : plan->resolved.warnings) message("warning: " + w.text);
+      for (const Warning& w : plan->resolved.warnings)
+        message("warning: " + sentence_in_units(w.text, units_of(output)));
   } else {
     text = plan_json(*plan, {units_of(output), program_version(), request.format == "ndjson"});
   }

@@ -107,7 +107,7 @@ class JointDrawing {
 
   // Passes in a triangle with its right angle at `root` and legs along +x and +y, in layers along the throat.
   void triangle(DrawPoint root, double z1, double z2) {
-    const double throat = z1 * z2 / std::hypot(z1, z2);
+    const double throat = fillet_throat_mm(z1, z2);
     for (const PassPlan& p : c_.pass_plans) {
       const bool top = p.role == PassRole::cap || p.role == PassRole::single;
       const double f0 = std::clamp(height_below(p) / throat, 0.0, 1.0);

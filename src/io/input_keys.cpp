@@ -44,6 +44,7 @@ const KeyRow table[] = {
      "Included angle of the groove: both sides of a V together."},
     {"joint.leg", &Joint::leg_mm, {"mm", 1, 50}, {}, "", "Leg length of the fillet."},
     {"joint.leg2", &Joint::leg2_mm, {"mm", 1, 50}, {}, "", "Second leg of a fillet with unequal legs."},
+    {"joint.throat", &Joint::throat_mm, {"mm", 0.7, 35}, {}, "", "Throat of a flat fillet, instead of joint.leg."},
     {"joint.length", &Joint::length_mm, {"mm", 1, 1e6}, {}, "", "Length of the joint, for wire, gas and time."},
     {"joint.diameter", &Joint::diameter_mm, {"mm", 5, 20000}, {}, "", "Outside diameter of a pipe."},
     {"joint.plate_width",

@@ -8,6 +8,7 @@
 
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/sentence_units.hpp"
 
 namespace seamwright {
 namespace {
@@ -59,7 +60,7 @@ void make_message(const PlanRow& row, std::string& out) {
   out.clear();
   if (row.pass == nullptr) {  // why no mode went as far as a pass
     for (const ModeTrial& t : row.plan.trials)
-      if (t.chosen) out = t.remark;
+      if (t.chosen) out = sentence_in_units(t.remark, row.units);
     if (out.empty()) out = "no mode is possible";
   } else if (row.whole && row.plan.passes.size() > 1) {
     for (const PassResult& pass : row.plan.passes)

@@ -3,6 +3,7 @@
 
 #include "io/input_keys.hpp"
 #include "io/joint_entries.hpp"
+#include "seamwright/section.hpp"
 
 namespace seamwright {
 namespace {
@@ -219,6 +220,10 @@ class JointReader {
       exclude("joint.leg", j.leg_mm, because, j.type);
       exclude("joint.leg2", j.leg2_mm, because, j.type);
     }
+    if (type != JointType::fillet && type != JointType::lap) exclude("joint.throat", j.throat_mm, because, j.type);
+    if (j.throat_mm && j.leg_mm)
+      reader_.fail(j.throat_mm.place, "joint.throat and joint.leg both give the size of the fillet",
+                   "give one of them");
     if (pipe || type == JointType::overlay) exclude("joint.thickness2", j.thickness2_mm, because, j.type);
     if (type == JointType::overlay) exclude("joint.gap", j.gap_mm, because, j.type);
     if (!pipe) exclude("joint.diameter", j.diameter_mm, because, j.type);
@@ -246,6 +251,10 @@ class JointReader {
       if (*leg && **leg > most)
         refuse(path, *leg, fmt::format("is too large for the thinner plate, {}", with_unit(*thinner, "mm")),
                thinner.place, fmt::format("at most {}", with_unit(most, "mm")));
+    if (j.throat_mm && fillet_leg_mm(*j.throat_mm) > most)
+      refuse("joint.throat", j.throat_mm,
+             fmt::format("is too large for the thinner plate, {}", with_unit(*thinner, "mm")), thinner.place,
+             fmt::format("at most {}", with_unit(fillet_throat_mm(most, most), "mm")));
     if (j.preheat_C && j.interpass_C && *j.interpass_C < *j.preheat_C)
       refuse("material.interpass", j.interpass_C, "is below material.preheat", j.preheat_C.place,
              "the joint is never colder than its preheat between passes");

@@ -5,6 +5,7 @@
 #include <array>
 #include <cctype>
 #include <charconv>
+#include <cmath>
 #include <optional>
 
 namespace seamwright {
@@ -26,6 +27,7 @@ constexpr std::array conversions{
     Conversion{"degC", "degF", 1.8, 32},
     Conversion{"mm2", "in2", 1.0 / (mm_per_in * mm_per_in), 0},
     Conversion{"mm", "in", 1.0 / mm_per_in, 0},
+    Conversion{"K", "degF", 1.8, 0},  // a difference of temperatures
 };
 
 bool part_of_word(char c) { return std::isalnum(static_cast<unsigned char>(c)) != 0 || c == '/'; }
@@ -51,7 +53,8 @@ std::optional<Number> number_at(std::string_view text) {
 }
 
 std::string converted(const Conversion& c, double metric) {
-  return fmt::format("{:.3g}", c.factor * metric + c.offset + 0.0);
+  const double us = c.factor * metric + c.offset + 0.0;
+  return std::abs(us) < 100 ? fmt::format("{:.3g}", us) : fmt::format("{:.0f}", us);
 }
 
 // A quantity at the start of `text`: how much of it it takes, and its words in US units.

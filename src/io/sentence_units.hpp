@@ -1,5 +1,5 @@
 // Quantities inside sentences. Reasons, remarks and findings are composed in metric units; this puts a sentence into
-// US units for the presenters.
+// US units for the presenters, in every format. A difference of temperatures is written in K.
 #pragma once
 
 #include <string>
@@ -9,7 +9,7 @@
 
 namespace seamwright {
 
-// "3 to 12 mm/s" becomes "7.09 to 28.3 in/min" in US units, three significant digits; everything else stays as it is.
+// "3 to 12 mm/s" becomes "7.09 to 28.3 in/min" in US units, three significant digits or whole numbers; everything else stays as it is.
 // A number counts as a quantity where a known unit follows it, alone or as the upper end of "a to b" or "a-b".
 [[nodiscard]] std::string sentence_in_units(std::string_view sentence, Units units);
 

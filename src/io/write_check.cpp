@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 
 namespace seamwright {
@@ -86,7 +87,7 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
     if (std::isfinite(row.nearest))
       text += fmt::format("; nearest inside {}",
                           with_unit(row, number_text(row, row.nearest, options.units), options.units));
-    if (!row.remark.empty()) text += fmt::format("; {}", row.remark);
+    if (!row.remark.empty()) text += fmt::format("; {}", sentence_in_units(row.remark, options.units));
     if (row.source != 0) text += fmt::format(" [{}]", source_kind_key(source_of(*options.catalog, row.source).kind));
     append_entry(out, label, printable(text), 40, options.width);
   };
@@ -106,7 +107,7 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
   group(CheckStatus::inside, "Inside");
   group(CheckStatus::not_stated, test_piece ? "Qualified" : "Not stated in the procedure (planned value)");
   out += '\n';
-  append_wrapped(out, check.summary, options.width, 0, 0);
+  append_wrapped(out, sentence_in_units(check.summary, options.units), options.width, 0, 0);
   if (!test_piece)
     append_wrapped(out,
                    "Not computed here, so not compared: torch angle, polarity, weaving, cleaning and gouging, heating "

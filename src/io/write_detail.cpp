@@ -6,6 +6,7 @@
 #include <initializer_list>
 #include <vector>
 
+#include "io/sentence_units.hpp"
 #include "io/text_layout.hpp"
 
 namespace seamwright {
@@ -110,7 +111,7 @@ std::string sensitivity_text(const PassResult& pass, Units units) {
   Grid grid({"A change of", titled(F::current, units), titled(F::penetration, units), titled(F::heat_input, units),
              "limits"});
   for (const SensitivityRow& row : pass.sensitivity)
-    grid.add({std::string(row.label), change(F::current, row.current_A, units),
+    grid.add({sentence_in_units(row.label, units), change(F::current, row.current_A, units),
               change(F::penetration, row.penetration_mm, units), change(F::heat_input, row.heat_input_kJ_per_mm, units),
               limit_state(row.worst)});
   return "  Sensitivity at the recommended point (changes)\n" + grid.text(4);

@@ -46,14 +46,6 @@ class Writer {
     const std::string digits = std::abs(value) < 1000 ? fmt::format("{:.3g}", value) : fixed_text(value, 0);
     return fmt::format("{}{}{}{}", value > 0 ? "+" : "", digits, unit.empty() ? "" : " ", unit);
   }
-  // "25 degC more" is a difference: scaled, not shifted.
-  [[nodiscard]] std::string difference_words(const std::string& words) const {
-    constexpr std::string_view degrees = "25 degC more";
-    if (options_.units == Units::us)
-      if (const auto at = words.find(degrees); at != std::string::npos)
-        return fmt::format("{}45 degF more{}", words.substr(0, at), words.substr(at + degrees.size()));
-    return sentence_in_units(words, options_.units);
-  }
   void heading(std::string_view text) {
     out_ += '\n';
     out_ += options_.color ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
@@ -181,7 +173,7 @@ class Writer {
     if (e_.changes.empty())
       paragraph(given ? "It is given: only another value in the joint file moves it."
                       : "None of the changes tried (wire, torch, gas, joint, heat, setting) moves it.");
-    for (const ExplainedChange& c : e_.changes) entry(difference_words(c.words), change(c.change));
+    for (const ExplainedChange& c : e_.changes) entry(sentence_in_units(c.words, options_.units), change(c.change));
   }
 };
 

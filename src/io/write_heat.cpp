@@ -56,13 +56,20 @@ std::string heat_section_text(const HeatSection& section, const Catalog& catalog
     std::string text = heat_value_text(item, units);
     if (!item.note.empty()) text += fmt::format("{}{}", text.empty() ? "" : "; ", sentence_in_units(item.note, units));
     std::string entry;
-    append_entry(entry, "  " + item.label, text + source_mark(catalog, item.source), label_width, width);
+    append_entry(entry, "  " + sentence_in_units(item.label, units), text + source_mark(catalog, item.source),
+                 label_width, width);
     // Of the typical and the heaviest analysis: one line when neither can be had, for the same reason.
     if (entry != last || item.pass > 0) out += entry;
     last = std::move(entry);
   }
-  for (const HeatFinding& f : section.findings)
-    append_entry(out, "!", printable(sentence_in_units(f.text, units)) + source_mark(catalog, f.source), 4, width);
+  // What is beyond a limit stands among the warnings of the plan, and only there.
+  bool warned = false;
+  for (const HeatFinding& f : section.findings) {
+    warned = warned || f.beyond;
+    if (!f.beyond)
+      append_entry(out, "!", printable(sentence_in_units(f.text, units)) + source_mark(catalog, f.source), 4, width);
+  }
+  if (warned) append_entry(out, "!", "Beyond a limit: see WARNINGS at the top.", 4, width);
   return out;
 }
 

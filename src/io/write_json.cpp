@@ -5,6 +5,7 @@
 
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
+#include "io/sentence_units.hpp"
 #include "io/write_heat.hpp"
 #include "io/write_line.hpp"
 
@@ -27,8 +28,10 @@ class JsonWriter {
     root["case"] = resolved();
     root["choices"] = Json::array();
     for (const Choice& choice : c_.choices)
-      root["choices"].push_back(
-          {{"key", choice.key}, {"value", choice.value}, {"reason", choice.reason}, {"source", source(choice.source)}});
+      root["choices"].push_back({{"key", choice.key},
+                                 {"value", choice.value},
+                                 {"reason", words(choice.reason)},
+                                 {"source", source(choice.source)}});
     root["warnings"] = Json::array();
     for (const Warning& w : c_.warnings) root["warnings"].push_back(remark(w.id, w.text, w.source));
     root["modes_tried"] = Json::array();
@@ -38,18 +41,18 @@ class JsonWriter {
                                      {"feasible", t.feasible},
                                      {"chosen", t.chosen},
                                      {"score", was_solved(t) ? number(t.score) : Json(nullptr)},
-                                     {"remark", t.remark}});
+                                     {"remark", words(t.remark)}});
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
     if (!plan_.sectors.sectors.empty()) root["sectors"] = sectors();
     root["suggestions"] = Json::array();
     for (const Suggestion& s : plan_.suggestions)
-      root["suggestions"].push_back({{"key", s.key}, {"value", s.value}, {"sentence", s.sentence}});
+      root["suggestions"].push_back({{"key", s.key}, {"value", s.value}, {"sentence", words(s.sentence)}});
     root["totals"] = Json::object();
     add_quantities(root["totals"], plan_.totals);
     root["heat"] = heat();
     root["cautions"] = Json::array();
-    for (const Caution& caution : plan_.cautions)
+    for (const Warning& caution : plan_.cautions)
       root["cautions"].push_back(remark(caution.id, caution.text, caution.source));
   }
 
@@ -58,13 +61,14 @@ class JsonWriter {
   const Case& c_;
   Units units_;
 
+  [[nodiscard]] std::string words(std::string_view sentence) const { return sentence_in_units(sentence, units_); }
   [[nodiscard]] Json source(SourceIndex index) const {
     if (index == 0) return nullptr;
     const Source& s = source_of(*c_.catalog, index);
     return {{"key", s.key}, {"kind", source_kind_key(s.kind)}};
   }
   [[nodiscard]] Json remark(std::string_view id, std::string_view text, SourceIndex index) const {
-    return {{"id", id}, {"text", text}, {"source", source(index)}};
+    return {{"id", id}, {"text", words(text)}, {"source", source(index)}};
   }
   [[nodiscard]] Json length(double mm) const {
     return {{"value", number(length_in_units(mm, units_))}, {"unit", length_unit(units_)}};
@@ -158,14 +162,17 @@ class JsonWriter {
       for (const HeatItem& i : section.items)
         items.push_back({{"key", i.key},
                          {"pass", i.pass > 0 ? Json(i.pass) : Json(nullptr)},
-                         {"label", i.label},
+                         {"label", words(i.label)},
                          {"value", number(heat_in_units(i, i.value, units_))},
                          {"low", number(heat_in_units(i, i.low, units_))},
                          {"high", number(heat_in_units(i, i.high, units_))},
                          {"unit", heat_unit(i, units_)},
-                         {"note", i.note},
+                         {"note", words(i.note)},
                          {"source", source(i.source)}});
-      for (const HeatFinding& f : section.findings) findings.push_back(remark(f.id, f.text, f.source));
+      for (const HeatFinding& f : section.findings) {
+        findings.push_back(remark(f.id, f.text, f.source));
+        findings.back()["warning"] = f.beyond;
+      }
       out[std::string(section.key)] = {
           {"title", section.title}, {"items", std::move(items)}, {"findings", std::move(findings)}};
     }
@@ -222,7 +229,7 @@ class JsonWriter {
   }
   [[nodiscard]] Json sensitivity(const SensitivityRow& row) const {
     return {{"key", row.key},
-            {"what", row.label},
+            {"what", words(row.label)},
             {"current", change(F::current, row.current_A)},
             {"penetration", change(F::penetration, row.penetration_mm)},
             {"heat_input", change(F::heat_input, row.heat_input_kJ_per_mm)},
@@ -468,7 +475,8 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   root["ends"] = {{"low", end(e.low)}, {"high", end(e.high)}};
   root["changes"] = Json::array();
   for (const ExplainedChange& c : e.changes)
-    root["changes"].push_back({{"key", c.key}, {"what", c.words}, {"change", change(c.change)}});
+    root["changes"].push_back(
+        {{"key", c.key}, {"what", sentence_in_units(c.words, options.units)}, {"change", change(c.change)}});
   root["solved_again"] = e.solved_again;
   return text_of(root, options.one_line);
 }
@@ -520,7 +528,7 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
                                {"high", value(F::wire_feed, s.wire_feed_m_per_min.high)},
                                {"unit", unit_of(field(F::wire_feed), options.units)}}}});
   root["cautions"] = Json::array();
-  for (const Caution& caution : line.cautions)
+  for (const Warning& caution : line.cautions)
     root["cautions"].push_back({{"id", caution.id},
                                 {"text", caution.text},
                                 {"basis", source_kind_key(source_of(*c.catalog, caution.source).kind)}});
@@ -544,7 +552,7 @@ std::string check_json(const ProcedureCheck& check, const CheckOptions& options)
   root["data_version"] = options.catalog->version;
   root["against"] = options.title.empty() ? Json("test piece") : Json(options.title);
   root["outside"] = check.outside;
-  root["summary"] = check.summary;
+  root["summary"] = sentence_in_units(check.summary, options.units);
   root["rows"] = Json::array();
   for (const CheckRow& row : check.rows) {
     const auto metric = [&](double value) { return number(check_in_units(row, value, options.units)); };
@@ -561,7 +569,7 @@ std::string check_json(const ProcedureCheck& check, const CheckOptions& options)
     }
     if (!row.planned.empty()) out["planned"] = row.planned;
     if (!row.allowed.empty()) out["allowed"] = row.allowed;
-    out["remark"] = row.remark;
+    out["remark"] = sentence_in_units(row.remark, options.units);
     if (row.source == 0)
       out["source"] = nullptr;
     else

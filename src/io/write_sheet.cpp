@@ -555,7 +555,8 @@ class SheetWriter {
                                         ? quantity_with_unit(field(item.like), item.value, options_.units)
                                         : fmt::format("{} {}", fixed_text(item.value, item.decimals), item.unit);
           rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n",
-                              markup_text(key == "preheat_d1_1" ? "preheat by AWS D1.1, minimum" : item.label),
+                              markup_text(key == "preheat_d1_1" ? "preheat by AWS D1.1, minimum"
+                                                                : sentence_in_units(item.label, options_.units)),
                               markup_text(value), note(item.source));
         }
     std::string use;
@@ -573,7 +574,7 @@ class SheetWriter {
     if (plan_.cautions.empty()) return;
     std::string& out_ = parts_.cautions;
     out_ = "<h2>Cautions</h2>\n<ul class=\"cautions\">\n";
-    for (const Caution& c : plan_.cautions)
+    for (const Warning& c : plan_.cautions)
       out_ += fmt::format("<li>{}{}</li>\n", markup_text(sentence_in_units(c.text, options_.units)), note(c.source));
     out_ += "</ul>\n";
   }

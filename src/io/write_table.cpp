@@ -383,7 +383,7 @@ class TableWriter {
 
   void cautions() {
     if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
-    for (const Caution& c : plan_.cautions) item("-", std::string(c.text) + kind_of(c.source));
+    for (const Warning& c : plan_.cautions) item("-", in_words(c.text) + kind_of(c.source));
     out_ += '\n';
     paragraph(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version), 0);
   }

@@ -170,6 +170,11 @@ Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, Preh
   return Refusal{RefusalReason::not_in_table, "thickness, mm", thickness, {thinnest, thickest}};
 }
 
+double least_temperature_C(double carbon_percent, double thickness_mm, const LeastTemperature& rule) {
+  const bool high = carbon_percent > rule.carbon_percent && thickness_mm > rule.thickness_mm;
+  return high ? rule.high_carbon_C : rule.usual_C;
+}
+
 double susceptibility_index(double pcm, double hydrogen) { return 12 * pcm + std::log10(hydrogen); }
 
 Checked<std::string_view> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index) {

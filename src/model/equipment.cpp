@@ -11,4 +11,8 @@ double current_at_duty_A(double rated_current_A, double rated_duty, double duty)
   return rated_current_A * std::sqrt(rated_duty / std::max(duty, rated_duty));
 }
 
+double setting_deviation(double setting, double greatest, double share, double from) {
+  return share * std::max(setting, from * greatest);
+}
+
 }  // namespace seamwright

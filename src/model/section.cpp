@@ -39,7 +39,7 @@ struct Wedge {
   double z1, z2;
   [[nodiscard]] double area() const { return z1 * z2 / 2.0; }
   [[nodiscard]] double face() const { return std::hypot(z1, z2); }
-  [[nodiscard]] double throat() const { return z1 * z2 / face(); }
+  [[nodiscard]] double throat() const { return fillet_throat_mm(z1, z2); }
 };
 
 Wedge wedge_of(const SectionInput& in) {
@@ -324,6 +324,10 @@ void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const Pas
 }
 
 }  // namespace
+
+double fillet_throat_mm(double leg_mm, double leg2_mm) { return leg_mm * leg2_mm / std::hypot(leg_mm, leg2_mm); }
+
+double fillet_leg_mm(double throat_mm) { return std::numbers::sqrt2 * throat_mm; }
 
 double section_area_mm2(const SectionInput& in) {
   switch (shape_of(in)) {

@@ -54,6 +54,10 @@ Solidification solidification(const Equivalents& at, double ratio) {
 
 double pitting_resistance(const Composition& x) { return x[Cr] + 3.3 * (x[Mo] + 0.5 * x[W]) + 16 * x[N]; }
 
+double dilution_share(double melted_base_mm2, double deposit_mm2) {
+  return melted_base_mm2 / (melted_base_mm2 + deposit_mm2);
+}
+
 Composition mix(const Composition& filler, const Composition& base, double dilution, const Composition& base2,
                 double dilution2) {
   Composition out;

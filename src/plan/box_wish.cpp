@@ -3,7 +3,15 @@
 
 namespace seamwright {
 
-BoxWish box_wish(const Case& c) {
+double setting_accuracy(const Case& c, double setting, const std::optional<Interval>& range) {
+  const Limits& lim = *c.catalog->limits;
+  if (c.equipment->accuracy == AccuracyGrade::precision) return lim.setting_accuracy_precision.value;
+  const double share = lim.setting_accuracy_standard.value;
+  if (!range || !(setting > 0)) return share;
+  return setting_deviation(setting, range->high, share, lim.setting_accuracy_from.value) / setting;
+}
+
+BoxWish box_wish(const Case& c, const PassResult& pass) {
   const Joint& j = c.joint;
   BoxWish wish;
   if (j.confidence) wish.confidence = *j.confidence;
@@ -22,12 +30,12 @@ BoxWish box_wish(const Case& c) {
   if (!wish.fixed[1] && j.travel_mm_per_s && (*j.travel_mm_per_s).low == (*j.travel_mm_per_s).high)
     wish.fixed[1] = *j.travel_mm_per_s;
 
-  const Limits& lim = *c.catalog->limits;
   SettingAccuracy& accuracy = wish.accuracy;
   if (c.equipment) {
-    const Constant& share = c.equipment->accuracy == AccuracyGrade::precision ? lim.setting_accuracy_precision
-                                                                              : lim.setting_accuracy_standard;
-    accuracy = {share.value, share.value, share.value, true};
+    const Equipment& machine = *c.equipment;
+    accuracy = {setting_accuracy(c, pass[F::wire_feed].value, {}),
+                setting_accuracy(c, pass[F::voltage].value, machine.voltage_V),
+                setting_accuracy(c, pass[F::peak_current].value, machine.peak_current_A), true};
   }
   const auto own = [&](const Given<double>& given, double& value) {
     if (!given) return;

@@ -194,11 +194,11 @@ Formula formula_of(F id, Mode mode) {
       return {
           "from the chromium and nickel equivalents of filler and base metal, mixed by the dilution, inside the range "
           "of its formula",
-          "Kotecki and Siewert 1992 (WRC-1992), fitted",
+          "with duplex filler a fit to points of Kotecki and Siewert 1992 (WRC-1992), else Valiente Bermejo 2012",
           {F::dilution}};
     case F::pren:
       return {"Cr + 3.3 (Mo + 0.5 W) + 16 N of filler and base metal, mixed by the dilution",
-              "practice of the trade",
+              "note of a stainless-steel association",
               {F::dilution}};
     case F::preheat:
       return {"as given, else the temperature of the shop", own, {}};

@@ -34,6 +34,12 @@ SourceIndex SectionBuilder::source_of_range(std::string_view id) const {
   return range == nullptr ? SourceIndex{0} : range->source;
 }
 
+void warn_of_findings(Plan& plan) {
+  for (const HeatSection& section : plan.heat)
+    for (const HeatFinding& f : section.findings)
+      if (f.beyond) plan.resolved.warnings.push_back({f.id, f.text, f.source});
+}
+
 HeatReport heat_report(const Plan& plan) {
   HeatReport report;
   ReportPasses passes;

@@ -11,6 +11,7 @@
 #include "seamwright/modulation.hpp"
 #include "seamwright/pool.hpp"
 #include "seamwright/pulse.hpp"
+#include "seamwright/stainless.hpp"
 
 namespace seamwright {
 namespace {
@@ -306,7 +307,7 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
     f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
   // Melted base metal as half an ellipse of the pool's width and depth.
   const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
-  f[F::dilution] = 100.0 * melted / (melted + f[F::deposit_area]);
+  f[F::dilution] = 100.0 * dilution_share(melted, f[F::deposit_area]);
   if (sizes != pool_all) return;
   const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
                                                    {.cooling_factor = at(x, K::cooling_law),

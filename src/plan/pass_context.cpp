@@ -142,7 +142,7 @@ void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassCon
   p.source_excess = q.source;
   const bool angle_joint = p.joint == JointType::fillet || p.joint == JointType::lap;
   if (angle_joint && last_of_side) {
-    const double throat = c.section.leg_mm * c.section.leg2_mm / std::hypot(c.section.leg_mm, c.section.leg2_mm);
+    const double throat = fillet_throat_mm(c.section.leg_mm, c.section.leg2_mm);
     const double most = throat + std::min(q.throat_fixed_mm + q.throat_share * throat, q.throat_max_mm);
     p.excess_fillet_max_mm2 = pass.needed_mm2 * (most * most) / (throat * throat);
   } else if (!angle_joint && last_of_side) {

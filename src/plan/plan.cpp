@@ -86,7 +86,7 @@ void lockable(const Case& resolved, const PassContext& c, const PlanOptions& opt
   constexpr double usual_confidence = 0.9;
   const auto& given = resolved.joint.confidence;
   if (options.confident) r.confident = confident_band(c, r.window, given ? *given : usual_confidence);
-  if (options.box) r.box = solve_box(c, r.window, box_wish(resolved));
+  if (options.box) r.box = solve_box(c, r.window, box_wish(resolved, r));
   if (!options.detail_tables) return;
   r.trims = trim_effects(c, r.window.band.best);
   if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
@@ -303,6 +303,32 @@ void warn_of_unchecked_limits(Plan& plan) {
       if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
 }
 
+// Below a share of its greatest current a machine of standard grade is no longer as exact in per cent.
+void warn_of_coarse_current(Plan& plan) {
+  const Case& c = plan.resolved;
+  if (!c.equipment || !c.equipment->current_A) return;
+  const Constant& usual = c.catalog->limits->setting_accuracy_standard;
+  const PassResult* worst = nullptr;
+  double share = usual.value;
+  for (const PassResult& pass : plan.passes) {
+    const double here = setting_accuracy(c, pass[F::current].value, c.equipment->current_A);
+    if (here <= share * (1 + 1e-9)) continue;
+    share = here;
+    worst = &pass;
+  }
+  if (worst == nullptr) return;
+  const double current_A = (*worst)[F::current].value;
+  plan.resolved.warnings.push_back(
+      {"setting-accuracy",
+       fmt::format(
+           "Pass {}: {:.0f} A is low for this machine: standard grade may be off by {:.0f} A there ({:.0f} %), since "
+           "below {:.0f} A it is only held to {:.1f} % of the greatest current. Check it with a calibrated meter.",
+           worst->pass.number, current_A, share * current_A, 100 * share,
+           c.catalog->limits->setting_accuracy_from.value * c.equipment->current_A->high,
+           100 * usual.value * c.catalog->limits->setting_accuracy_from.value),
+       usual.source});
+}
+
 }  // namespace
 
 struct Planner::State {
@@ -369,7 +395,9 @@ Plan* Planner::solve(const Joint& joint) {
         plan.passes[i].sensitivity = sensitivity(c, plan.contexts[i], i, plan.passes[i].window.band.best);
   if (options.reasons) plan.cautions = cautions_for(plan);
   warn_of_unchecked_limits(plan);
+  if (options.reasons) warn_of_coarse_current(plan);
   plan.heat = options.heat_report ? heat_report(plan) : HeatReport{};
+  warn_of_findings(plan);
   if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, s.equipment);
   return &plan;
 }

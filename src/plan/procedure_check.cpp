@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
@@ -93,6 +94,7 @@ class Checker {
   const Catalog& catalog_;
   ProcedureCheck out_;
   std::string conflict_;
+  std::set<std::string_view> compared_;  // keys
 
   [[nodiscard]] bool same(std::size_t a, std::size_t b) const {
     const PassResult &x = plan_.passes[a], &y = plan_.passes[b];
@@ -111,6 +113,7 @@ class Checker {
   void word(ProcedureWord id, const std::string& planned, Fits fits) {
     if (planned.empty()) return;
     const auto& stated = procedure_[id];
+    compared_.insert(procedure_word(id).key);
     CheckRow row;
     row.key = procedure_word(id).key;
     row.label = procedure_word(id).label;
@@ -121,6 +124,13 @@ class Checker {
           std::any_of(stated.value->begin(), stated.value->end(), fits) ? CheckStatus::inside : CheckStatus::outside;
     }
     add(std::move(row));
+  }
+
+  // "S355" stands for every quality of that steel.
+  [[nodiscard]] bool covers_alloy(std::string_view word, const Alloy& alloy) const {
+    const Alloy* stated = find_alloy(catalog_, word);
+    if (stated == nullptr) return false;
+    return stated == &alloy || (alloy.family == Family::carbon_steel && alloy.id.starts_with(stated->id));
   }
 
   void words() {
@@ -139,7 +149,7 @@ class Checker {
     word(ProcedureWord::backing, butt ? backing : "", same_word(backing));
     for (const Alloy* alloy : alloys_of(c_)) {
       word(ProcedureWord::alloy, std::string(alloy->id),
-           [&](const std::string& word) { return names_row(word, alloy, find_alloy, catalog_); });
+           [&](const std::string& word) { return covers_alloy(word, *alloy); });
       word(ProcedureWord::group, std::string(alloy->group),
            [&](const std::string& word) { return group_covers(word, alloy->group); });
     }
@@ -161,6 +171,7 @@ class Checker {
   void number(ProcedureNumber id, double value) {
     const ProcedureVariableInfo& info = procedure_number(id);
     const auto& stated = procedure_[id];
+    compared_.insert(info.key);
     CheckRow row;
     row.key = info.key;
     row.label = info.label;
@@ -198,6 +209,7 @@ class Checker {
   void quantity(F id, double value, const std::optional<Interval>& range, std::string passes, double nearest,
                 std::string remark) {
     const FieldInfo& info = field(id);
+    compared_.insert(info.key);
     CheckRow row;
     row.key = info.key;
     row.label = info.label;
@@ -237,8 +249,13 @@ class Checker {
     const Window window = solve_window(context, fixed_travel_mm_per_s(c_), WindowDetail::band);
     if (!window.band.feasible) {
       out_.solvable = false;
-      const MarginList list = margins(context, x, evaluate(context, x, window.band.best));
-      conflict_ = fmt::format("pass {}: {}", plan_.passes[index].pass.number, constraint(list.worst().id).label);
+      std::string missed;
+      for (const Margin& m : margins(context, x, evaluate(context, x, window.band.best)))
+        if (m.score < 0)
+          missed += fmt::format("{}{}{}", missed.empty() ? "" : ", ", constraint(m.id).label,
+                                m.id == C::procedure ? fmt::format(" of {}", field(m.field).label) : "");
+      conflict_ += fmt::format("{}pass {} misses at best: {}", conflict_.empty() ? "" : "; ",
+                               plan_.passes[index].pass.number, missed);
       return std::nullopt;
     }
     const double feed =
@@ -284,11 +301,28 @@ class Checker {
   void summary() {
     if (!plan_.feasible) out_.summary = "The plan itself has no window; the point of least conflict was compared.";
     if (!out_.solvable)
-      out_.summary += fmt::format("{}No setting satisfies both the procedure and the joint ({} conflicts).",
+      out_.summary += fmt::format("{}No setting satisfies both the procedure and the joint ({}).",
                                   out_.summary.empty() ? "" : " ", conflict_);
     if (out_.summary.empty())
       out_.summary = out_.outside ? "The settings are inside; the joint or its preparation is not."
                                   : "Everything the procedure states and the plan knows is inside.";
+    const std::string unmatched = stated_only();
+    if (!unmatched.empty())
+      out_.summary += fmt::format(" Stated in the procedure, but without a counterpart in this plan: {}.", unmatched);
+  }
+
+  // What the procedure states and this joint or mode does not have.
+  [[nodiscard]] std::string stated_only() const {
+    std::vector<std::string> keys;
+    const auto add = [&](std::string_view key) {
+      if (!compared_.contains(key) && std::find(keys.begin(), keys.end(), key) == keys.end()) keys.emplace_back(key);
+    };
+    for (std::size_t i = 0; i < procedure_word_count; ++i)
+      if (const auto id = static_cast<ProcedureWord>(i); procedure_[id]) add(procedure_word(id).key);
+    for (std::size_t i = 0; i < procedure_number_count; ++i)
+      if (const auto id = static_cast<ProcedureNumber>(i); procedure_[id]) add(procedure_number(id).key);
+    for (const ProcedureRange& r : procedure_.ranges) add(field(r.field).key);
+    return joined(keys);
   }
 };
 
@@ -395,8 +429,8 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
         row.label = "throat";
         row.unit = "mm";
         if (plan && plan->resolved.section.leg_mm > 0) {
-          const double a = plan->resolved.section.leg_mm, b = plan->resolved.section.leg2_mm;
-          values = {{a * b / std::hypot(a, b), ""}};
+          const SectionInput& s = plan->resolved.section;
+          values = {{fillet_throat_mm(s.leg_mm, s.leg2_mm), ""}};
         }
         break;
       case QualifiedVariable::heat_input_kJ_per_mm:

@@ -54,14 +54,53 @@ void fillers(const Case& c, SectionBuilder& b) {
   const bool listed = std::any_of(choices.begin(), choices.end(), [&](const FillerChoice& choice) {
     return find_wire(catalog, choice.filler) == c.wire;
   });
+  // Where the pairing is warned about by itself, once is enough.
+  const bool warned =
+      std::any_of(c.warnings.begin(), c.warnings.end(), [](const Warning& w) { return w.id == "4043-on-high-mg"; });
   for (const FillerChoice& choice : choices)
-    if (find_wire(catalog, choice.filler) == c.wire && !choice.usable)
-      b.finding("filler-barred", fmt::format("{}: {}.", c.wire->id, reasons(choice)),
+    if (find_wire(catalog, choice.filler) == c.wire && !choice.usable && !warned)
+      b.warning("filler-barred", fmt::format("{}: {}.", c.wire->id, reasons(choice)),
                 b.source_of_range("filler-base-magnesium"));
   if (choices.empty())
     b.words("filler", "filler", "the table of fillers has no such pair of alloys");
   else if (!listed)
     b.finding("filler-not-listed", fmt::format("{} is not listed for this pair of alloys.", c.wire->id));
+}
+
+// Alloys with much magnesium become prone to stress corrosion where they are kept warm.
+void avoided_range(const Case& c, SectionBuilder& b) {
+  const Catalog& catalog = *c.catalog;
+  double magnesium = 0;
+  for (const Alloy* alloy : alloys_of(c)) {
+    const auto kind = aluminium_kind_of_group(alloy->group);
+    if (kind == AluminiumKind::magnesium || kind == AluminiumKind::cast_al_mg)
+      magnesium = std::max(magnesium, composition_of(c, *alloy)[Element::Mg]);
+  }
+  const HeatRange* avoid = find_heat_range(catalog, "navy-aluminium-avoid");
+  if (avoid == nullptr || magnesium <= heat_range(catalog, "filler-service-magnesium").high) return;
+  HeatItem& item = b.number("avoid_range", "not kept between, for stress corrosion", not_applicable, F::interpass);
+  item.low = avoid->low;
+  item.high = avoid->high;
+  item.note = fmt::format(
+      "a navy fabrication standard for 5086 and 5456; taken for all 5xxx above {:.0f} % Mg: pass through "
+      "it quickly",
+      heat_range(catalog, "filler-service-magnesium").high);
+  item.source = avoid->source;
+  const Interval range{avoid->low, avoid->high};
+  if (range.contains(c.preheat_C))
+    b.warning(
+        "preheat-stress-corrosion",
+        fmt::format("Preheat of {:.0f} degC keeps the alloy in the range of {:.0f} to {:.0f} degC, in which it becomes "
+                    "prone to stress corrosion.",
+                    c.preheat_C, range.low, range.high),
+        avoid->source);
+  else if (c.interpass_C > range.low && c.pass_plans.size() > 1)
+    b.finding(
+        "interpass-stress-corrosion",
+        fmt::format("An interpass temperature of up to {:.0f} degC reaches into the range of {:.0f} to {:.0f} degC: "
+                    "where the weld will meet sea water keep it below {:.0f} degC.",
+                    c.interpass_C, range.low, range.high, range.low),
+        avoid->source);
 }
 
 std::string_view cracking_words(CrackingFinding finding) {
@@ -99,18 +138,19 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
       HeatItem& interpass = b.number("interpass_max", "interpass, at most", limits->interpass_max_C, F::interpass);
       interpass.source = source;
       if (c.preheat_C > limits->preheat_max_C)
-        b.finding("preheat-high",
+        b.warning("preheat-high",
                   fmt::format("Preheat of {:.0f} degC is above the limit of {:.0f} degC.", c.preheat_C,
                               limits->preheat_max_C),
                   source);
       if (c.interpass_C > limits->interpass_max_C)
-        b.finding("interpass-high",
+        b.warning("interpass-high",
                   fmt::format("Interpass temperature of {:.0f} degC is above the limit of {:.0f} degC.", c.interpass_C,
                               limits->interpass_max_C),
                   source);
     }
   }
 
+  avoided_range(c, b);
   const double softening_C = heat_range(catalog, "softening-temperature").low;
   const SourceIndex recalled = b.source_of_range("softening-temperature");
   for (const ReportPass& pass : passes) {
@@ -136,12 +176,12 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
         fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], c.wire->id, metal[Element::Si]);
     mixture.source = composition_source(c);
     for (const CrackingFinding finding : cracking_findings(metal, cracking_ranges(catalog)))
-      b.finding(
-          "hot-cracking",
-          fmt::format("Pass {}: the mixed weld metal lies in the {} range that is sensitive to hot cracking: less "
-                      "dilution, or a filler richer in silicon or magnesium.",
-                      number, cracking_words(finding)),
-          recalled);
+      b.pass_finding(pass,
+                     {"hot-cracking",
+                      fmt::format("the mixed weld metal lies in the {} range that is sensitive to hot cracking: less "
+                                  "dilution, or a filler richer in silicon or magnesium.",
+                                  cracking_words(finding)),
+                      recalled, true});
   }
   const bool hardened = kind == AluminiumKind::mg_si || kind == AluminiumKind::zinc || kind == AluminiumKind::copper;
   if (hardened)

@@ -57,7 +57,14 @@ class SectionBuilder {
     return out;
   }
   void finding(std::string id, std::string text, SourceIndex source = 0) {
-    section_.findings.push_back({std::move(id), std::move(text), source});
+    add({std::move(id), std::move(text), source, false}, {});
+  }
+  void warning(std::string id, std::string text, SourceIndex source = 0) {
+    add({std::move(id), std::move(text), source, true}, {});
+  }
+  // Of a pass, whose number comes before the text; said once for all passes of which it is true.
+  void pass_finding(const ReportPass& pass, HeatFinding finding) {
+    add(std::move(finding), {{pass.result->pass.number, pass.last}});
   }
   // Source of a range of the catalog.
   [[nodiscard]] SourceIndex source_of_range(std::string_view range_id) const;
@@ -65,12 +72,40 @@ class SectionBuilder {
   [[nodiscard]] HeatSection take() {
     std::stable_sort(section_.items.begin(), section_.items.end(),
                      [](const HeatItem& a, const HeatItem& b) { return a.pass < b.pass; });
+    for (std::size_t i = 0; i < section_.findings.size(); ++i)
+      if (!passes_[i].empty()) section_.findings[i].text = passes_words(passes_[i]) + ": " + section_.findings[i].text;
     return std::move(section_);
   }
 
  private:
+  struct Span {
+    int first = 0, last = 0;
+  };
   const Catalog& catalog_;
   HeatSection section_;
+  std::vector<std::vector<Span>> passes_;  // of each finding
+
+  void add(HeatFinding finding, const std::vector<Span>& passes) {
+    for (std::size_t i = 0; i < section_.findings.size(); ++i)
+      if (section_.findings[i].id == finding.id && section_.findings[i].text == finding.text) {
+        passes_[i].insert(passes_[i].end(), passes.begin(), passes.end());
+        return;
+      }
+    section_.findings.push_back(std::move(finding));
+    passes_.push_back(passes);
+  }
+  // "Pass 1", "Passes 1, 3-5"
+  static std::string passes_words(const std::vector<Span>& passes) {
+    std::string list;
+    for (std::size_t i = 0; i < passes.size();) {
+      const int first = passes[i].first;
+      int last = passes[i].last;
+      for (++i; i < passes.size() && passes[i].first == last + 1; ++i) last = passes[i].last;
+      list += list.empty() ? "" : ", ";
+      list += first == last ? fmt::format("{}", first) : fmt::format("{}-{}", first, last);
+    }
+    return (passes.size() == 1 && passes.front().first == passes.front().last ? "Pass " : "Passes ") + list;
+  }
 };
 
 using ReportPasses = std::vector<ReportPass>;

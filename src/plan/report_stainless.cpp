@@ -30,13 +30,73 @@ constexpr FindingText duplex_texts[] = {
      "too little ferrite: less strength and less resistance to stress corrosion"},
     {DuplexFinding::ferrite_high, "duplex-ferrite-high", "too much ferrite: less toughness and pitting resistance"},
     {DuplexFinding::ferrite_unknown, "duplex-ferrite-unknown",
-     "the weld metal lies outside the data the ferrite formula rests on: read it off the WRC-1992 diagram or measure "
-     "it"},
+     "the ferrite number cannot be computed: read it off the WRC-1992 diagram or measure it"},
     {DuplexFinding::weld_pitting_low, "duplex-pitting",
      "pitting resistance of the weld metal is below what this grade is chosen for"},
     {DuplexFinding::base_nitrogen_low, "duplex-base-nitrogen",
      "little nitrogen in the base metal: its heat-affected zone turns too ferritic"},
 };
+
+// " (1.62 kJ/mm, limit 1.5 kJ/mm)": what a finding was held against.
+std::string measured(DuplexFinding finding, const DuplexWeld& weld, const DuplexLimits& limits) {
+  const double Q = weld.heat_input_kJ_per_mm;
+  switch (finding) {
+    case DuplexFinding::heat_input_low:
+      return fmt::format(" ({:.3g} kJ/mm, at least {:.3g} kJ/mm)", Q, limits.heat_input_kJ_per_mm.low);
+    case DuplexFinding::heat_input_high:
+      return fmt::format(" ({:.3g} kJ/mm, at most {:.3g} kJ/mm)", Q, limits.heat_input_kJ_per_mm.high);
+    case DuplexFinding::second_run_hot:
+      return fmt::format(" ({:.0f} % of the root's {:.3g} kJ/mm)", 100 * Q / weld.root_heat_input_kJ_per_mm,
+                         weld.root_heat_input_kJ_per_mm);
+    case DuplexFinding::interpass_high:
+      return fmt::format(" ({:.0f} degC, at most {:.0f} degC)", weld.interpass_C, limits.interpass_max_C);
+    case DuplexFinding::preheated:
+      return fmt::format(" ({:.0f} degC, at most {:.0f} degC)", weld.preheat_C, limits.preheat_max_C);
+    case DuplexFinding::weld_pitting_low:
+      return fmt::format(" ({:.1f}, at least {:.1f})", pitting_resistance(weld.weld_metal),
+                         limits.pitting_resistance_min);
+    case DuplexFinding::base_nitrogen_low:
+      return fmt::format(" ({:.2f} %, at least {:.2f} %)", weld.base[Element::N], limits.base_nitrogen_min_percent);
+    case DuplexFinding::ferrite_low:
+    case DuplexFinding::ferrite_high:
+      return fmt::format(" (wanted are {:.0f} to {:.0f} FN)", limits.ferrite_number.low, limits.ferrite_number.high);
+    case DuplexFinding::ferrite_unknown:
+      break;
+  }
+  return {};
+}
+
+// Why there is no ferrite number, and where to find it.
+std::string no_ferrite_words(const Catalog& catalog, const Refusal& refusal, const Equivalents& wrc) {
+  std::string why = refusal_words(refusal);
+  if (refusal.quantity == "FN")
+    why = fmt::format("not computed: the formula comes to {:.0f} FN, and its points end at {:.0f} and {:.0f} FN",
+                      refusal.value, refusal.range.low, refusal.range.high);
+  const Interval chromium = heat_range(catalog, "wrc-1992-chromium"), nickel = heat_range(catalog, "wrc-1992-nickel");
+  const bool inside = chromium.contains(wrc.chromium_percent) && nickel.contains(wrc.nickel_percent);
+  return fmt::format(
+      "{}. Creq {:.1f} and Nieq {:.1f} lie {} the WRC-1992 diagram (Creq {:.0f} to {:.0f}, Nieq {:.0f} to "
+      "{:.0f}){}",
+      why, wrc.chromium_percent, wrc.nickel_percent, inside ? "inside" : "outside", chromium.low, chromium.high,
+      nickel.low, nickel.high, inside ? ": read it off there" : ": measure it");
+}
+
+// FN by the rule of the filler's kind.
+Checked<double> ferrite_number(const StainlessWeld& weld, const Composition& metal) {
+  return weld.rule == FerriteRule::duplex ? ferrite_number_duplex(equivalents_wrc1992(metal), weld.limits)
+                                          : ferrite_number_austenitic(equivalents_hammar_svensson(metal), weld.limits);
+}
+
+// What the filler alone would give: the other end of the range between no dilution and the planned one.
+void filler_alone(const Case& c, const StainlessWeld& weld, SectionBuilder& b) {
+  if (weld.rule == FerriteRule::none) return;
+  const auto ferrite = ferrite_number(weld, c.wire->typical);
+  HeatItem& item = b.number("ferrite_number_filler", "ferrite number of the filler alone",
+                            ferrite ? *ferrite : not_applicable, F::ferrite_number);
+  item.note = ferrite ? fmt::format("{}, undiluted, typical", c.wire->id)
+                      : no_ferrite_words(*c.catalog, ferrite.refusal(), equivalents_wrc1992(c.wire->typical));
+  item.source = c.wire->typical.source;
+}
 
 void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
   const Catalog& catalog = *c.catalog;
@@ -71,13 +131,14 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
         number;
   } else {
     const bool duplex = weld.rule == FerriteRule::duplex;
-    const auto ferrite = duplex ? ferrite_number_duplex(wrc, weld.limits)
-                                : ferrite_number_austenitic(equivalents_hammar_svensson(metal), weld.limits);
+    const auto ferrite = ferrite_number(weld, metal);
     const std::string_view spread_id = duplex ? "ferrite-duplex-spread" : "ferrite-austenitic-spread";
     const double spread = heat_range(catalog, spread_id).high;
-    HeatItem& item = b.checked("ferrite_number", "ferrite number", ferrite, F::ferrite_number,
-                               duplex ? "fitted to 18 points of Kotecki and Siewert 1992, +-10 FN"
-                                      : "Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-2 FN");
+    HeatItem& item =
+        b.number("ferrite_number", "ferrite number", ferrite ? *ferrite : not_applicable, F::ferrite_number);
+    item.note = !ferrite ? no_ferrite_words(catalog, ferrite.refusal(), wrc)
+                : duplex ? "fitted to 18 points of Kotecki and Siewert 1992, +-10 FN"
+                         : "Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-2 FN";
     item.pass = number;
     item.source = b.source_of_range(duplex ? "ferrite-duplex-number" : "ferrite-austenitic-ratio");
     if (ferrite) {
@@ -85,19 +146,17 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
       item.high = *ferrite + spread;
       const double least = heat_range(catalog, "austenitic-ferrite-number").low;
       if (!duplex && *ferrite < least)
-        b.finding("ferrite-low",
-                  fmt::format("Pass {}: {:.0f} FN expected; at least {:.0f} is wanted against hot cracking.", number,
-                              *ferrite, least),
-                  b.source_of_range("austenitic-ferrite-number"));
+        b.pass_finding(
+            pass, {"ferrite-low",
+                   fmt::format("{:.0f} FN expected; at least {:.0f} is wanted against hot cracking.", *ferrite, least),
+                   b.source_of_range("austenitic-ferrite-number"), true});
     }
   }
   if (!ferrite_first && weld.rule == FerriteRule::austenitic)
-    b.finding(
-        "austenite-first",
-        fmt::format("Pass {}: the weld metal solidifies as austenite: keep heat input and restraint low, or take a "
-                    "filler with more ferrite.",
-                    number),
-        b.source_of_range("ferrite-first-ratio"));
+    b.pass_finding(pass, {"austenite-first",
+                          "the weld metal solidifies as austenite and is prone to hot cracking: keep heat input and "
+                          "restraint low, or take a filler with more ferrite.",
+                          b.source_of_range("ferrite-first-ratio"), true});
   add("pren", "PREN of the weld metal", pitting_resistance(metal), "", 1, "Cr + 3.3 (Mo + 0.5 W) + 16 N",
       composition_source(c));
 }
@@ -115,11 +174,14 @@ void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double ro
                   .interpass_C = c.interpass_C,
                   .root_heat_input_kJ_per_mm = root_heat};
   FerriteLimits ferrite = ferrite_duplex_limits(catalog);
-  for (const DuplexFinding finding : duplex_findings(weld, limits, ferrite))
+  for (const DuplexFinding finding : duplex_findings(weld, limits, ferrite)) {
+    ReportPass whose = pass;
+    if (finding == DuplexFinding::second_run_hot) whose.last = number;  // those like it lie further from the root
     for (const FindingText& text : duplex_texts)
       if (text.finding == finding)
-        b.finding(std::string(text.id), fmt::format("Pass {}: {}.", number, text.text),
-                  b.source_of_range("duplex-ferrite-number"));
+        b.pass_finding(whose, {std::string(text.id), fmt::format("{}{}.", text.text, measured(finding, weld, limits)),
+                               b.source_of_range("duplex-ferrite-number"), finding != DuplexFinding::ferrite_unknown});
+  }
 
   const Interval span = heat_range(catalog, "duplex-cooling");
   const ConstantValues x = nominal_values(pass.context->constants);
@@ -167,6 +229,7 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
                             alloy == c.alloy && !c.joint.composition.empty() ? "the analysis given" : "typical");
     item.source = metal.source;
   }
+  filler_alone(c, passes.front().context->metallurgy.stainless, b);
   const Alloy* duplex_base = nullptr;
   for (const Alloy* alloy : alloys_of(c))
     if (is_duplex(alloy->family) && duplex_base == nullptr) duplex_base = alloy;
@@ -189,13 +252,23 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
   }
   if (c.alloy->interpass_max_C.value > 0 && is_stainless(c.alloy->family)) {
     HeatItem& item = b.number("interpass_max", "interpass limit", c.alloy->interpass_max_C.value, F::interpass);
-    item.note = fmt::format("of {}", c.alloy->id);
+    const double navy_C = heat_range(*c.catalog, "navy-interpass-austenitic").high;
+    const bool austenitic = c.alloy->family == Family::austenitic;
+    item.note = austenitic ? fmt::format("of {}; a navy fabrication standard allows {:.0f} degC", c.alloy->id, navy_C)
+                           : fmt::format("of {}", c.alloy->id);
     item.source = c.alloy->interpass_max_C.source;
     if (c.interpass_C > c.alloy->interpass_max_C.value && !duplex_base)
-      b.finding("interpass-high",
-                fmt::format("Interpass temperature of {:.0f} degC is above the {:.0f} degC usual for {}.",
-                            c.interpass_C, c.alloy->interpass_max_C.value, c.alloy->id),
-                c.alloy->interpass_max_C.source);
+      b.warning(
+          "interpass-high",
+          fmt::format("Interpass temperature of {:.0f} degC is above the {:.0f} degC usual for {}{}.", c.interpass_C,
+                      c.alloy->interpass_max_C.value, c.alloy->id,
+                      !austenitic ? ""
+                      : c.interpass_C > navy_C
+                          ? fmt::format(", and above the {:.0f} degC of a navy fabrication "
+                                        "standard",
+                                        navy_C)
+                          : fmt::format("; a navy fabrication standard allows {:.0f} degC", navy_C)),
+          c.interpass_C > navy_C ? b.source_of_range("navy-interpass-austenitic") : c.alloy->interpass_max_C.source);
   }
   if (duplex_base) gas(c, b);
   report.push_back(b.take());

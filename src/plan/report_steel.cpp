@@ -31,7 +31,26 @@ std::vector<Basis> bases(const Case& c, const Alloy& alloy) {
   return out;
 }
 
-void equivalents(const std::vector<Basis>& all, SectionBuilder& b) {
+// An analysis that its own grade would not allow.
+void above_maximum(const Case& c, const Alloy& alloy, SectionBuilder& b) {
+  const Composition steel = composition_of(c, alloy);
+  std::string elements;
+  for (std::size_t i = 0; i < element_count; ++i)
+    if (const auto e = static_cast<Element>(i); alloy.maximum[e] > 0 && steel[e] > alloy.maximum[e])
+      elements += fmt::format("{}{} {:.4g} %, at most {:.4g} %", elements.empty() ? "" : "; ", element_symbol(e),
+                              steel[e], alloy.maximum[e]);
+  if (!elements.empty())
+    b.warning("analysis-above-grade", fmt::format("The analysis given is not {}: {}.", alloy.id, elements),
+              alloy.maximum.source);
+  const Constant& most = alloy.carbon_equivalent_max_percent;
+  const double ce = carbon_equivalent_iiw(steel);
+  if (most.value > 0 && ce > most.value)
+    b.warning("carbon-equivalent-above-grade",
+              fmt::format("CE (IIW) of {:.2f} % is more than the {:.2f} % that {} may have.", ce, most.value, alloy.id),
+              most.source);
+}
+
+void equivalents(const Case& c, const Alloy& alloy, const std::vector<Basis>& all, SectionBuilder& b) {
   struct Equivalent {
     std::string_view key, label;
     double (*formula)(const Composition&);
@@ -47,10 +66,18 @@ void equivalents(const std::vector<Basis>& all, SectionBuilder& b) {
       item.note = basis.words;
       item.source = basis.given ? SourceIndex{0} : basis.steel.source;
     }
+  if (alloy.carbon_equivalent_max_percent.value > 0) {
+    const SourceIndex source = alloy.carbon_equivalent_max_percent.source;
+    HeatItem& item = b.number("carbon_equivalent_limit", "CE (IIW), the most the grade may have",
+                              alloy.carbon_equivalent_max_percent.value, "%", 3);
+    item.note = fmt::format("{}; {}", alloy.id, source_of(*c.catalog, source).title);
+    item.source = source;
+  }
   if (all.size() > 1)
     b.finding("composition-assumed",
               "The steel's analysis is not given. The maxima cannot all be met at once, so the second set is too "
               "severe; take the analysis from the certificate (material.composition).");
+  above_maximum(c, alloy, b);
 }
 
 // Letter of the hydrogen scale of EN 1011-2: A for the most. The table's own bounds, highest first.
@@ -64,8 +91,41 @@ char hydrogen_scale(std::span<const NoPreheatRow> table, double hydrogen) {
 
 struct PreheatQuestion {
   double thickness_mm = 0, combined_mm = 0, heat_kJ_per_mm = 0, hydrogen = 0;
+  int pass = 1;  // the one of the least heat input
   bool single_fillet = false;
 };
+
+// What asks for the highest temperature so far.
+struct Needed {
+  double temperature_C = -unbounded;
+  std::string by;
+  SourceIndex source = 0;
+  void ask(double wanted_C, std::string_view rule, SourceIndex whose) {
+    if (wanted_C > temperature_C) *this = {wanted_C, std::string(rule), whose};
+  }
+};
+
+// More than the plan has. A few degrees above a shop whose temperature is not known better are no preheat.
+void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
+  const Constant& ambient = c.catalog->limits->ambient_C;
+  constexpr double rounding_C = 0.5;
+  if (needed.temperature_C <= c.preheat_C + rounding_C || needed.temperature_C <= ambient.value) return;
+  if (!c.joint.preheat_C && needed.temperature_C <= ambient.value + ambient.half_width_90) {
+    b.finding(
+        "preheat-warm",
+        fmt::format("{} asks for {:.0f} degC, the plan counts with a plate at {:.0f} degC: see that it is dry and at "
+                    "least that warm where it is welded.",
+                    needed.by, needed.temperature_C, c.preheat_C),
+        needed.source);
+    return;
+  }
+  b.warning(
+      "preheat-missing",
+      fmt::format("{} asks for a preheat of {:.0f} degC; this plan is computed at {:.0f} degC. Set material.preheat "
+                  "and plan again: preheat also changes the pool and t8/5.",
+                  needed.by, needed.temperature_C, c.preheat_C),
+      needed.source);
+}
 
 double combined_of(const Case& c) {
   const bool tee = c.section.type == JointType::fillet || c.section.type == JointType::lap;
@@ -73,7 +133,8 @@ double combined_of(const Case& c) {
 }
 
 // The preheats that can be computed; the greatest for the composition in use counts.
-void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQuestion& q, SectionBuilder& b) {
+void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& all, const PreheatQuestion& q,
+              SectionBuilder& b) {
   const Case& c = plan.resolved;
   const Catalog& catalog = *c.catalog;
   const CetPreheatLimits limits = cet_preheat_limits(catalog);
@@ -81,7 +142,8 @@ void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQues
   b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note = fmt::format(
       "{}; scale {} of EN 1011-2", c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id),
       hydrogen_scale(catalog.no_preheat, q.hydrogen));
-  double needed = -unbounded, needed_by_cet = -unbounded;
+  Needed needed;
+  double needed_by_cet = -unbounded;
   for (const Basis& basis : all) {
     const double cet = carbon_equivalent_cet(basis.steel);
     const double governing =
@@ -90,32 +152,46 @@ void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQues
     const Checked<double> preheat =
         outside ? Checked<double>(*outside)
                 : preheat_by_cet_C({governing, q.thickness_mm, q.hydrogen, q.heat_kJ_per_mm}, limits);
-    HeatItem& item =
-        b.checked("preheat_cet" + basis.key, "preheat by CET", preheat, F::preheat,
-                  fmt::format("{}; CET {:.3f} %{}, {:.4g} mm, {:.2f} kJ/mm. EN 1011-2 method B", basis.words, governing,
-                              governing > cet ? " (weld metal governs)" : "", q.thickness_mm, q.heat_kJ_per_mm));
+    HeatItem& item = b.checked(
+        "preheat_cet" + basis.key, "preheat by CET", preheat, F::preheat,
+        fmt::format("{}; CET {:.3f} %{}, {:.4g} mm, {:.2f} kJ/mm (pass {}). EN 1011-2 method B", basis.words, governing,
+                    governing > cet ? " (weld metal governs)" : "", q.thickness_mm, q.heat_kJ_per_mm, q.pass));
     item.source = b.source_of_range("cet-preheat-cet");
     if (preheat && *preheat < catalog.limits->ambient_C.value) item.note = "none needed: " + item.note;
     if (preheat && basis.key.empty()) needed_by_cet = *preheat;
   }
-  needed = std::max(needed, needed_by_cet);
+  needed.ask(needed_by_cet, "The CET formula", b.source_of_range("cet-preheat-cet"));
 
-  const double ce = carbon_equivalent_iiw(all.front().steel);
   const auto ce_outside = composition_outside(all.front().steel, catalog.composition_limits, "ce");
-  const auto limit = ce_outside ? Checked<double>(*ce_outside)
-                                : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
-  HeatItem& table = b.checked(
-      "no_preheat_thickness", "combined thickness weldable without preheat", limit, F::bead_width,
-      fmt::format("this joint has {:.4g} mm: {}. EN 1011-2 table C.1, next worse row of CE, hydrogen and heat input",
-                  q.combined_mm,
-                  limit && q.combined_mm <= *limit ? "no preheat by this table" : "preheat by this table"));
-  if (!catalog.no_preheat.empty()) table.source = catalog.no_preheat.front().source;
+  const auto by_table = [&](std::string key, std::string_view whose, double ce) {
+    const auto limit = ce_outside ? Checked<double>(*ce_outside)
+                                  : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+    HeatItem& table = b.checked(
+        std::move(key), "combined thickness weldable without preheat", limit, F::bead_width,
+        fmt::format(
+            "CE {:.2f} %, {}; this joint has {:.4g} mm: {}. EN 1011-2 table C.1, next worse row of CE, hydrogen "
+            "and heat input",
+            ce, whose, q.combined_mm,
+            limit && q.combined_mm <= *limit ? "no preheat by this table" : "preheat by this table"));
+    if (!catalog.no_preheat.empty()) table.source = catalog.no_preheat.front().source;
+    return static_cast<bool>(limit);
+  };
+  const bool in_table = by_table("no_preheat_thickness", all.front().words, carbon_equivalent_iiw(all.front().steel));
+  if (const double most = alloy.carbon_equivalent_max_percent.value; in_table && !all.front().given && most > 0)
+    by_table("no_preheat_thickness_maximum", fmt::format("the most {} may have", alloy.id), most);
 
   const auto minimum = minimum_preheat_C(catalog.minimum_preheat, PreheatCategory::b, q.thickness_mm);
   HeatItem& aws = b.checked("preheat_d1_1", "AWS D1.1 minimum", minimum, F::preheat,
                             "prequalified minimum by thickness, category B; 0 degC means: warm to 20 degC when colder");
   if (!catalog.minimum_preheat.empty()) aws.source = catalog.minimum_preheat.front().source;
-  if (minimum) needed = std::max(needed, *minimum);
+  if (minimum) needed.ask(*minimum, "AWS D1.1", aws.source);
+
+  const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, least_temperature(catalog));
+  HeatItem& navy = b.number("least_temperature", "least temperature of the plate", least, F::preheat);
+  navy.note = "a navy fabrication standard, carbon steel; more above 0.30 % C and 25 mm";
+  navy.source = b.source_of_range("navy-least-temperature");
+  const SourceIndex navy_source = navy.source;  // the item moves when others follow
+  needed.ask(least, "A navy fabrication standard", navy_source);
 
   const double index = susceptibility_index(carbon_equivalent_pcm(all.front().steel), q.hydrogen);
   const auto group = susceptibility_group(catalog.susceptibility_groups, index);
@@ -130,14 +206,15 @@ void preheats(const Plan& plan, const std::vector<Basis>& all, const PreheatQues
                               preheat && *preheat == 0 ? ": none" : ""));
     if (!catalog.susceptibility_preheat.empty()) item.source = catalog.susceptibility_preheat.front().source;
   }
-  if (needed > c.preheat_C + 0.5 && needed > catalog.limits->ambient_C.value)
-    b.finding("preheat-missing",
-              fmt::format("Preheat of {:.0f} degC is needed by these rules; this plan is computed at {:.0f} degC. Set "
-                          "material.preheat and plan again: preheat also changes the pool and t8/5.",
-                          needed, c.preheat_C));
+  preheat_finding(c, needed, b);
+  if (c.preheat_C < least)
+    b.warning(
+        "plate-cold",
+        fmt::format("The plate is welded at {:.0f} degC; it should have {:.0f} degC at least.", c.preheat_C, least),
+        navy_source);
   if (q.single_fillet && needed_by_cet > catalog.limits->ambient_C.value)
     b.finding("single-run-fillet",
-              "EN 1011-2 lets single-run fillets have up to 60 degC less than the CET formula gives, by test.",
+              "EN 1011-2 lets single-run fillets have up to 60 K less than the CET formula gives, by test.",
               b.source_of_range("cet-preheat-cet"));
 }
 
@@ -268,15 +345,21 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
     heat.pass = number;
     heat.source = b.source_of_range("hardness-groups-1-2");
   }
-  if (mean->value_HV > *limit_HV)
-    b.finding("hardness-high",
-              fmt::format("Pass {}: {:.0f} HV10 expected, {:.0f} allowed ({}). Slower cooling is needed: more heat "
-                          "input or preheat.",
-                          number, mean->value_HV, *limit_HV, whose));
-  else if (mean->high_HV > *limit_HV)
-    b.finding("hardness-near",
-              fmt::format("Pass {}: {:.0f} HV10 expected, but up to {:.0f} is possible; {:.0f} allowed ({}).", number,
-                          mean->value_HV, mean->high_HV, *limit_HV, whose));
+  if (mean->high_HV <= *limit_HV) return;
+  const auto one = hardness_HV(HardnessFormula::lorenz_dueren, steel, time->value_s, rules);
+  const auto other = hardness_HV(HardnessFormula::yurioka_1987, steel, time->value_s, rules);
+  const auto [softer, harder] = std::minmax({one ? *one : mean->value_HV, other ? *other : mean->value_HV});
+  const bool later = plan.passes.size() > static_cast<std::size_t>(pass.last);
+  const bool beyond = mean->value_HV > *limit_HV;
+  b.pass_finding(
+      pass,
+      {beyond ? "hardness-high" : "hardness-near",
+       fmt::format("HAZ hardness {:.0f} HV10 by the mean of two formulas ({:.0f} and {:.0f}; {:.0f} to {:.0f} with "
+                   "their scatter), {:.0f} allowed ({}).{}{}",
+                   mean->value_HV, softer, harder, mean->low_HV, mean->high_HV, *limit_HV, whose,
+                   beyond ? " Slower cooling is needed: more heat input or preheat." : "",
+                   beyond && later ? " Later passes temper a part of it." : ""),
+       own ? SourceIndex{0} : b.source_of_range("hardness-groups-1-2"), beyond});
 }
 
 }  // namespace
@@ -287,22 +370,30 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
   if (alloy == nullptr) return;
   const std::vector<Basis> all = bases(c, *alloy);
   SectionBuilder composition(*c.catalog, "carbon_equivalents", "Carbon equivalents");
-  equivalents(all, composition);
+  equivalents(c, *alloy, all, composition);
   report.push_back(composition.take());
   if (passes.empty()) return;
 
-  double least_heat = passes.front().at[F::heat_input];
-  for (const ReportPass& pass : passes) least_heat = std::min(least_heat, pass.at[F::heat_input]);
+  const ReportPass& coldest = *std::min_element(
+      passes.begin(), passes.end(),
+      [](const ReportPass& a, const ReportPass& z) { return a.at[F::heat_input] < z.at[F::heat_input]; });
   const double hydrogen =
       c.joint.hydrogen_ml_per_100g ? *c.joint.hydrogen_ml_per_100g : c.wire->hydrogen_ml_per_100g.value;
   const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
   SectionBuilder preheat(*c.catalog, "preheat", "Preheat against hydrogen cracking");
   if (hydrogen > 0)
-    preheats(plan, all,
-             {plate_thickness_mm(c), combined_of(c), least_heat, hydrogen, fillet && plan.passes.size() == 1}, preheat);
+    preheats(plan, *alloy, all,
+             {plate_thickness_mm(c), combined_of(c), coldest.at[F::heat_input], hydrogen, coldest.result->pass.number,
+              fillet && plan.passes.size() == 1},
+             preheat);
   else
-    preheat.words("preheat_cet", "preheat",
-                  fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id));
+    preheat.words(
+        "preheat_cet", "preheat",
+        c.wire->family == "carbon-steel"
+            ? fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id)
+            : fmt::format("not computed: these rules are for ferritic weld metal, {} keeps most of its hydrogen "
+                          "to itself; with material.hydrogen they are computed all the same",
+                          c.wire->id));
   report.push_back(preheat.take());
 
   SectionBuilder cool(*c.catalog, "cooling", "Cooling and hardness of the steel");

@@ -91,6 +91,14 @@ std::vector<Change> steps(const Plan& plan) {
     });
   if (fillet)
     for (const double factor : {1.25, 0.8, 1.5}) {
+      if (j.throat_mm) {
+        const double throat = std::round(10 * factor * *j.throat_mm) / 10;
+        if (fillet_leg_mm(throat) <= c.position->fillet_leg_max_mm.value)
+          add("joint.throat", plain(throat) + " mm",
+              fmt::format("a throat of {} mm, if the drawing allows it", plain(throat)),
+              [throat](Joint& x) { x.throat_mm = as_if_given(throat); });
+        continue;
+      }
       const double leg = std::round(10 * factor * c.section.leg_mm) / 10;
       if (leg <= c.position->fillet_leg_max_mm.value)
         add("joint.leg", plain(leg) + " mm", fmt::format("a leg of {} mm, if the drawing allows it", plain(leg)),

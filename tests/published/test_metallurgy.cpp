@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "published/published.hpp"
+#include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
@@ -129,6 +130,8 @@ TEST_CASE("published: carbon steel") {
         }},
        {"cracking_index", [&](const Row& r) { return index(r).index_percent; }},
        {"cracking_index_preheat", [&](const Row& r) { return index(r).preheat_C; }},
+       {"least_temperature",
+        [](const Row& r) { return least_temperature_C(r["C"], r["t"], least_temperature(catalog)); }},
        {"hardness", [&](const Row& r) {
           return value(hardness_HV(word<HardnessFormula>(r, "formula", formulas), composition(r), r["t"],
                                    hardness_limits(catalog)));
@@ -153,6 +156,9 @@ TEST_CASE("published: stainless steel") {
         [](const Row& r) { return equivalents_hammar_svensson(composition(r)).chromium_percent; }},
        {"hammar_svensson_nickel",
         [](const Row& r) { return equivalents_hammar_svensson(composition(r)).nickel_percent; }},
+       {"dilution", [](const Row& r) { return dilution_share(r["A_base"], r["A_total"] - r["A_base"]); }},
+       {"interpass_max_navy",
+        [](const Row& r) { return heat_range(catalog, "navy-interpass-" + r.text("family")).high; }},
        {"mixed_chromium", mixed},
        {"dilution_of_element", mixed},
        {"ferrite_duplex",
@@ -172,7 +178,17 @@ TEST_CASE("published: aluminium") {
     const auto kind = word<AluminiumKind>(r, "kind", kinds);
     return value(aluminium_temperatures(catalog.aluminium_temperatures, kind, kind));
   };
-  check_published("aluminium.csv", {{"preheat_max", [&](const Row& r) { return limits(r).preheat_max_C; }},
+  // Of an alloy of the catalog that the rule is for.
+  const auto avoided = [](const Row& r) {
+    const Alloy* alloy = find_alloy(catalog, r.text("alloy"));
+    REQUIRE_MESSAGE(alloy != nullptr, r.id, ": unknown alloy");
+    const Interval range = heat_range(catalog, "navy-aluminium-avoid");
+    CHECK(alloy->interpass_max_C.value <= range.low);
+    return range;
+  };
+  check_published("aluminium.csv", {{"avoid_low", [&](const Row& r) { return avoided(r).low; }},
+                                    {"avoid_high", [&](const Row& r) { return avoided(r).high; }},
+                                    {"preheat_max", [&](const Row& r) { return limits(r).preheat_max_C; }},
                                     {"interpass_max", [&](const Row& r) { return limits(r).interpass_max_C; }}});
 }
 
@@ -216,12 +232,15 @@ TEST_CASE("published: qualification and imperfections") {
 }
 
 TEST_CASE("published: catalog") {
-  const auto maximum = [](const Row& r) {
-    const Alloy* alloy = find_alloy(catalog, r.text("alloy"));
-    REQUIRE_MESSAGE(alloy != nullptr, r.id, ": unknown alloy");
+  const auto alloy = [](const Row& r) -> const Alloy& {
+    const Alloy* found = find_alloy(catalog, r.text("alloy"));
+    REQUIRE_MESSAGE(found != nullptr, r.id, ": unknown alloy");
+    return *found;
+  };
+  const auto maximum = [&](const Row& r) {
     const auto element = element_by_symbol(r.text("element"));
     REQUIRE(element);
-    return alloy->maximum[*element];
+    return alloy(r).maximum[*element];
   };
   const auto level = [](const Row& r) -> const QualityLevel& {
     const QualityLevel* found = find_quality(catalog, r.text("level"));
@@ -229,6 +248,8 @@ TEST_CASE("published: catalog") {
     return *found;
   };
   check_published("catalog.csv", {{"maximum", maximum},
+                                  {"carbon_equivalent_max",
+                                   [&](const Row& r) { return alloy(r).carbon_equivalent_max_percent.value; }},
                                   {"face_excess",
                                    [&](const Row& r) {
                                      const QualityLevel& q = level(r);
@@ -238,4 +259,11 @@ TEST_CASE("published: catalog") {
                                      const QualityLevel& q = level(r);
                                      return std::min(q.throat_fixed_mm + q.throat_share * r["size"], q.throat_max_mm);
                                    }}});
+}
+
+TEST_CASE("published: safety") {
+  check_published(
+      "safety.csv",
+      {{"filter_shade", [](const Row& r) { return value(least_filter_shade(catalog.filter_shades, r["I"])); }},
+       {"exposure_limit", [](const Row& r) { return heat_range(catalog, "exposure-" + r.text("substance")).high; }}});
 }

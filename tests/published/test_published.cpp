@@ -218,6 +218,7 @@ TEST_CASE("published: standards") {
                                        const PassRules open{100, 100, 100, 100, 1000, 3, 3, 0, 0, 0};
                                        return plan_passes(fillet(r), open).front().height_mm;
                                      }},
+                                    {"fillet_leg", [](const Row& r) { return fillet_leg_mm(r["a"]); }},
                                     {"fillet_area", [&](const Row& r) { return section_area_mm2(fillet(r)); }}});
 }
 
@@ -225,6 +226,14 @@ TEST_CASE("published: equipment") {
   check_published(
       "equipment.csv",
       {{"current_at_duty", [](const Row& r) { return current_at_duty_A(r["rated"], r["rated_duty"], r["duty"]); }},
+       {"setting_deviation",
+        [](const Row& r) {
+          const Limits& lim = *builtin_catalog().limits;
+          const bool standard = r.text("grade") == "standard";
+          return setting_deviation(r["setting"], r["greatest"],
+                                   (standard ? lim.setting_accuracy_standard : lim.setting_accuracy_precision).value,
+                                   standard ? lim.setting_accuracy_from.value : 0.0);
+        }},
        {"dial_reading", [](const Row& r) {
           Dial dial;
           dial.zero_value = r["zero"];

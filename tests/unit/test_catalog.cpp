@@ -92,10 +92,15 @@ TEST_CASE("alloys answer to EN, UNS, AISI and bare names, however they are spelt
       {"S235", "S235"},
       {"s235 jr", "S235"},
       {"1.0038", "S235"},
-      {"S355J2", "S355"},
-      {"S355J2+N", "S355"},
-      {"1.0577", "S355"},
+      {"S355", "S355"},
+      {"S355JR", "S355"},
+      {"S355J2", "S355J2"},
+      {"S355J2+N", "S355J2"},
+      {"1.0577", "S355J2"},
       {"S275JR", "S275"},
+      {"S275J0", "S275J2"},
+      {"5086", "EN AW-5086"},
+      {"A95456", "EN AW-5456"},
       {"1.0425", "P265GH"},
       {"API 5L X65", "X65"},
       {"galvanised", "DX51D"},
@@ -210,6 +215,7 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<QualityLevel>();
   check_columns_fill<Pairing>();
   check_columns_fill<Caution>();
+  check_columns_fill<FilterShadeRow>();
   check_columns_fill<HeatRange>();
   check_columns_fill<CoolingJointRow>();
   check_columns_fill<CompositionLimit>();

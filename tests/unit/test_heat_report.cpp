@@ -43,6 +43,16 @@ bool found(const Plan& plan, std::string_view section_key, std::string_view id) 
          std::any_of(s->findings.begin(), s->findings.end(), [&](const HeatFinding& f) { return f.id == id; });
 }
 
+bool warned(const Plan& plan, std::string_view id) {
+  return std::any_of(plan.resolved.warnings.begin(), plan.resolved.warnings.end(),
+                     [&](const Warning& w) { return w.id == id; });
+}
+
+bool cautioned(const Plan& plan, std::string_view words) {
+  return std::any_of(plan.cautions.begin(), plan.cautions.end(),
+                     [&](const Warning& c) { return c.text.find(words) != std::string::npos; });
+}
+
 }  // namespace
 
 TEST_CASE("heat report: every number is finite or absent, ordered, and said why") {
@@ -196,4 +206,115 @@ TEST_CASE("between passes: a narrower plate gets hotter") {
   const double a = item(wide, "between_passes", "interpass_reached", 2).value;
   const double b = item(narrow, "between_passes", "interpass_reached", 2).value;
   CHECK(b > a);
+}
+
+TEST_CASE("findings beyond a limit are warnings of the plan, each said once") {
+  const Plan cradle = plan_of("cradle-beam");
+  CHECK(found(cradle, "cooling", "hardness-high"));
+  CHECK(warned(cradle, "hardness-high"));
+  // A few degrees above the shop's temperature are a remark, not a warning.
+  CHECK(found(cradle, "preheat", "preheat-warm"));
+  CHECK_FALSE(warned(cradle, "preheat-warm"));
+  CHECK_FALSE(warned(cradle, "composition-assumed"));
+  CHECK(warned(plan_of("cradle-beam", {{"material.composition", "{ C = 0.22 }"}}), "preheat-missing"));
+  CHECK(warned(plan_of("cradle-beam", {{"material.preheat", "5"}}), "plate-cold"));
+  const Plan spool = plan_of("seawater-spool");
+  for (const HeatSection& s : spool.heat) {
+    std::vector<std::string> texts;
+    for (const HeatFinding& f : s.findings) {
+      CHECK(std::find(texts.begin(), texts.end(), f.text) == texts.end());
+      texts.push_back(f.text);
+      CHECK(warned(spool, f.id) == f.beyond);
+    }
+  }
+  const Plan silicon = plan_of(
+      "",
+      {{"joint.type", "fillet"}, {"joint.thickness", "6"}, {"material.alloy", "5083"}, {"wire.designation", "4043"}});
+  CHECK(warned(silicon, "4043-on-high-mg"));
+  CHECK_FALSE(warned(silicon, "filler-barred"));  // the same in other words
+}
+
+TEST_CASE("an analysis the grade would not allow is warned about") {
+  const Plan carbon = plan_of("cradle-beam", {{"material.composition", "{ C = 0.23 }"}});
+  CHECK(warned(carbon, "analysis-above-grade"));  // S355J2 ends at 0.20
+  const Plan jr = plan_of("cradle-beam", {{"material.composition", "{ C = 0.23 }"}, {"material.alloy", "S355JR"}});
+  CHECK_FALSE(warned(jr, "analysis-above-grade"));
+  CHECK(warned(jr, "carbon-equivalent-above-grade"));  // 0.23 + 1.4 / 6
+  CHECK_FALSE(warned(plan_of("cradle-beam"), "carbon-equivalent-above-grade"));
+  CHECK(item(jr, "carbon_equivalents", "carbon_equivalent_limit").value == doctest::Approx(0.45));
+}
+
+TEST_CASE("ferrite number: refused outside its points, with where to read it instead") {
+  const Plan spool = plan_of("seawater-spool");
+  const HeatItem& refused = item(spool, "stainless", "ferrite_number", 1);
+  CHECK_FALSE(applies(refused.value));
+  CHECK(refused.note.find("its points end at 32 and 58 FN") != std::string::npos);
+  CHECK(refused.note.find("inside the WRC-1992 diagram") != std::string::npos);
+  const HeatItem& filler = item(spool, "stainless", "ferrite_number_filler");
+  CHECK(filler.value > 32);
+  CHECK(filler.value < 58);
+}
+
+TEST_CASE("austenitic interpass: the usual limit and that of a navy standard") {
+  const auto warning = [](const char* interpass) {
+    const Plan plan = plan_of("", {{"joint.type", "butt"},
+                                   {"joint.thickness", "8"},
+                                   {"material.alloy", "316L"},
+                                   {"material.interpass", interpass}});
+    for (const Warning& w : plan.resolved.warnings)
+      if (w.id == "interpass-high") return w.text;
+    return std::string();
+  };
+  CHECK(warning("150").empty());
+  CHECK(warning("170").find("a navy fabrication standard allows 177 degC") != std::string::npos);
+  CHECK(warning("190").find("above the 177 degC") != std::string::npos);
+}
+
+TEST_CASE("aluminium rich in magnesium is not kept warm") {
+  const auto plan = [](const char* alloy, const char* preheat) {
+    return plan_of(
+        "",
+        {{"joint.type", "butt"}, {"joint.thickness", "10"}, {"material.alloy", alloy}, {"material.preheat", preheat}});
+  };
+  const Plan cold = plan("5086", "20"), warm = plan("5086", "65");
+  CHECK(cold.resolved.interpass_C == 65);
+  CHECK(item(cold, "aluminium", "avoid_range").low == doctest::Approx(65.6));
+  CHECK_FALSE(warned(warm, "preheat-stress-corrosion"));
+  CHECK(warned(plan("5083", "90"), "preheat-stress-corrosion"));
+  CHECK_FALSE(warned(plan("6082", "90"), "preheat-stress-corrosion"));
+  CHECK_FALSE(warned(plan("5754", "90"), "preheat-stress-corrosion"));  // 3 % magnesium
+}
+
+TEST_CASE("cautions name the eye filter for the planned current and the exposure limit") {
+  CHECK(cautioned(plan_of("cradle-beam"), "Eye filter of shade 10 at least for up to"));
+  const Plan thin = plan_of("", {{"joint.type", "fillet"},
+                                 {"joint.thickness", "1"},
+                                 {"material.alloy", "S235"},
+                                 {"wire.diameter", "0.8"},
+                                 {"process.mode", "short-arc"},
+                                 {"limits.current", "..55 A"}});
+  REQUIRE(thin.feasible);
+  CHECK(cautioned(thin, "Eye filter of shade 7 at least"));
+  CHECK(cautioned(plan_of("seawater-spool"), "5 ug/m3 over 8 hours"));
+  CHECK_FALSE(cautioned(thin, "ug/m3"));
+  for (const char* name : {"cradle-beam", "seawater-spool", "mast-step"})
+    CHECK_FALSE(cautioned(plan_of(name), "{"));  // every number is filled in
+}
+
+TEST_CASE("a throat gives the leg of a flat fillet") {
+  const std::vector<Assignment> plate{{"joint.type", "fillet"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}};
+  auto with = [&](const char* key, const char* value) {
+    std::vector<Assignment> set = plate;
+    set.push_back({key, value});
+    return plan_of("", set);
+  };
+  const Plan throat = with("joint.throat", "4 mm"), leg = with("joint.leg", "5.656854249492381 mm");
+  CHECK(throat.resolved.section.leg_mm == doctest::Approx(leg.resolved.section.leg_mm).epsilon(1e-12));
+  CHECK(throat.passes.front()[F::heat_input].value == doctest::Approx(leg.passes.front()[F::heat_input].value));
+  std::vector<Assignment> both = plate;
+  both.push_back({"joint.throat", "4"});
+  both.push_back({"joint.leg", "5"});
+  CHECK_FALSE(static_cast<bool>(read_joint("", both)));
+  CHECK_FALSE(static_cast<bool>(read_joint(
+      "", {{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}, {"joint.throat", "4"}})));
 }

@@ -14,6 +14,9 @@ TEST_CASE("quantities inside sentences turn to US units") {
   CHECK(us("none over 42 mm2") == "none over 0.0651 in2");
   CHECK(us("15-25 l/min") == "31.8-53 ft3/h");
   CHECK(us("1 kJ/mm.") == "25.4 kJ/in.");
+  CHECK(us("cooling from 1200 to 800 degC") == "cooling from 2192 to 1472 degF");
+  CHECK(us("up to 60 K less") == "up to 108 degF less");
+  CHECK(us("10 to 1000 K/s, 10 W/(m2 K)") == "10 to 1000 K/s, 10 W/(m2 K)");
 }
 
 TEST_CASE("what is no quantity stays as it is") {

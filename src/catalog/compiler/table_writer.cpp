@@ -65,6 +65,7 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("QualityLevel", "quality_levels", catalog.quality_levels);
   out += table_text("Pairing", "pairings", catalog.pairings);
   out += table_text("Caution", "cautions", catalog.cautions);
+  out += table_text("FilterShadeRow", "filter_shades", catalog.filter_shades);
   out += table_text("HeatRange", "heat_ranges", catalog.heat_ranges);
   out += table_text("CoolingJointRow", "cooling_joints", catalog.cooling_joints);
   out += table_text("CompositionLimit", "composition_limits", catalog.composition_limits);
