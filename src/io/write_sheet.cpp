@@ -537,6 +537,14 @@ class SheetWriter {
     parts_.locked = fmt::format("<p class=\"locked\"><strong>May be locked together{}:</strong> {}</p>\n", which, text);
   }
 
+  // The item with the greatest number of those with a key; null when there is none.
+  static const HeatItem* greatest(const HeatSection& section, std::string_view key) {
+    const HeatItem* best = nullptr;
+    for (const HeatItem& item : section.items)
+      if (item.key == key && applies(item.value) && (best == nullptr || item.value > best->value)) best = &item;
+    return best;
+  }
+
   // Of the heat report what is set, waited for or measured in the shop, in that order; the plan has the rest.
   [[nodiscard]] std::string heat_table() {
     constexpr std::array<std::string_view, 14> wanted{
@@ -547,18 +555,22 @@ class SheetWriter {
     std::string rows;
     int count = 0;
     for (const std::string_view key : wanted)
-      for (const HeatSection& section : plan_.heat)
+      for (const HeatSection& section : plan_.heat) {
+        const bool hottest = key.starts_with("interpass_") && section.key == "between_passes";
         for (const HeatItem& item : section.items) {
-          if (item.key != key || !applies(item.value) || item.pass > 1 || count >= most) continue;
+          if (item.key != key || !applies(item.value) || count >= most) continue;
+          if (hottest ? &item != greatest(section, key) : item.pass > 1) continue;
           ++count;
           const std::string value = item.like != F::count
                                         ? quantity_with_unit(field(item.like), item.value, options_.units)
                                         : fmt::format("{} {}", fixed_text(item.value, item.decimals), item.unit);
-          rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n",
-                              markup_text(key == "preheat_d1_1" ? "preheat by AWS D1.1, minimum"
-                                                                : sentence_in_units(item.label, options_.units)),
+          std::string label =
+              key == "preheat_d1_1" ? "preheat by AWS D1.1, minimum" : sentence_in_units(item.label, options_.units);
+          if (hottest) label += fmt::format(", after pass {}", item.pass);
+          rows += fmt::format("<tr><th scope=\"row\">{}</th><td class=\"n\">{}{}</td></tr>\n", markup_text(label),
                               markup_text(value), note(item.source));
         }
+      }
     std::string use;
     for (const F id : {F::wire_mass, F::gas_volume, F::arc_time})
       if (const Estimate& e = plan_.total(id); e.present)

@@ -351,15 +351,13 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
   const auto [softer, harder] = std::minmax({one ? *one : mean->value_HV, other ? *other : mean->value_HV});
   const bool later = plan.passes.size() > static_cast<std::size_t>(pass.last);
   const bool beyond = mean->value_HV > *limit_HV;
-  b.pass_finding(
-      pass,
-      {beyond ? "hardness-high" : "hardness-near",
-       fmt::format("HAZ hardness {:.0f} HV10 by the mean of two formulas ({:.0f} and {:.0f}; {:.0f} to {:.0f} with "
-                   "their scatter), {:.0f} allowed ({}).{}{}",
-                   mean->value_HV, softer, harder, mean->low_HV, mean->high_HV, *limit_HV, whose,
-                   beyond ? " Slower cooling is needed: more heat input or preheat." : "",
-                   beyond && later ? " Later passes temper a part of it." : ""),
-       own ? SourceIndex{0} : b.source_of_range("hardness-groups-1-2"), beyond});
+  b.pass_finding(pass, {beyond ? "hardness-high" : "hardness-near",
+                        fmt::format("HAZ hardness {:.0f} HV10 ({:.0f} and {:.0f} by the two formulas; scatter {:.0f} "
+                                    "to {:.0f}), {:.0f} allowed ({}){}{}",
+                                    mean->value_HV, softer, harder, mean->low_HV, mean->high_HV, *limit_HV, whose,
+                                    beyond ? ": more heat input or preheat." : ".",
+                                    beyond && later ? " Later passes temper a part of it." : ""),
+                        own ? SourceIndex{0} : b.source_of_range("hardness-groups-1-2"), beyond});
 }
 
 }  // namespace
