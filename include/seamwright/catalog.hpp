@@ -296,6 +296,7 @@ struct Catalog {
   std::span<const FillerTraits> filler_traits;
   std::span<const AluminiumTemperatureRow> aluminium_temperatures;
   std::span<const QualificationRow> qualifications;
+  std::span<const QualifiedGroupRow> qualified_groups;
   std::span<const ImperfectionRow> imperfections;
   const Limits* limits = nullptr;
   std::string_view version;  // of the data: "2026.11"

@@ -26,7 +26,7 @@ struct HeatItem {
 };
 
 struct HeatFinding {
-  std::string id;
+  std::string_view id;  // a literal
   std::string text;
   SourceIndex source = 0;
   bool beyond = false;  // beyond a limit, or a damage to be expected: it is among the plan's warnings too

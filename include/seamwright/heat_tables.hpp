@@ -97,6 +97,14 @@ struct AluminiumTemperatureRow {
   SourceIndex source = 0;
 };
 
+// Which groups of ISO/TR 15608 a test in one of a main group covers: "lower" that sub-group and those of lower
+// strength, "same" that sub-group only.
+struct QualifiedGroupRow {
+  std::string_view id;  // "iso-15614-1-8": standard and main group
+  std::string_view standard, group, covers;
+  SourceIndex source = 0;
+};
+
 // For a test value over ... up to ... the qualified range is max(low_share x, low_at_least) ... high_share x;
 // high_share 0: no upper end.
 struct QualificationRow {

@@ -4,6 +4,7 @@
 #pragma once
 
 #include <span>
+#include <string>
 #include <string_view>
 #include <vector>
 
@@ -22,6 +23,8 @@ enum class Runs : unsigned char { single, multi };
 
 struct QualificationRules {
   std::span<const QualificationRow> rows;
+  std::span<const QualifiedGroupRow> groups;
+  double gas_co2_share = 0;                    // 0.2
   double heat_input_share = 0;                 // 0.25
   double thickness_without_impact_max_mm = 0;  // 12: where impact is required but was not tested
   SourceIndex source = 0;                      // of all that is no row
@@ -38,6 +41,8 @@ struct TestPiece {
   double interpass_C = not_applicable;  // highest reached
   Mode mode = Mode::spray;
   std::string_view position;  // ISO 6947
+  std::string group;          // ISO/TR 15608: "1.2"; empty: not stated
+  const Gas* gas = nullptr;   // of the catalog; null: not stated
   bool impact_required = false, impact_tested = false;
   bool hardness_required = false;
 };
@@ -62,6 +67,19 @@ struct Qualification {
   std::vector<Mode> modes;
   SourceIndex source = 0;  // of positions and modes
 };
+
+// Whether a group of ISO/TR 15608 is covered by a test in another, and the rule it rests on; null rule: the standard
+// has none for the tested group here.
+struct GroupCover {
+  bool covered = false;
+  const QualifiedGroupRow* rule = nullptr;
+};
+[[nodiscard]] GroupCover group_cover(std::string_view tested, std::string_view planned, QualificationStandard standard,
+                                     std::span<const QualifiedGroupRow> rules);
+// ISO 14175 group of a gas of the catalog: "M21" of "M21-ArC-18".
+[[nodiscard]] std::string_view gas_group(const Gas& gas);
+// The same group of ISO 14175, the CO2 within `share` of that in the test.
+[[nodiscard]] bool gas_covered(const Gas& tested, const Gas& planned, double share);
 
 // Refuses a thickness or throat outside the tables. Where a table says nothing at all of this kind of weld, the
 // variable is left out of the ranges.

@@ -33,6 +33,7 @@ constexpr Catalog catalog{tables::sources,
                           tables::filler_traits,
                           tables::aluminium_temperatures,
                           tables::qualifications,
+                          tables::qualified_groups,
                           tables::imperfections,
                           &tables::limits,
                           tables::version};

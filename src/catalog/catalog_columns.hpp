@@ -423,6 +423,15 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
+template <RowOf<QualifiedGroupRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(standard, required);
+  SEAMWRIGHT_COLUMN(group, required);
+  SEAMWRIGHT_COLUMN(covers, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 template <RowOf<ImperfectionRow> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);
@@ -465,6 +474,7 @@ void visit_tables(Tables& tables, Visit&& visit) {
   visit("filler_traits", tables.filler_traits);
   visit("aluminium_temperature", tables.aluminium_temperatures);
   visit("qualification", tables.qualifications);
+  visit("qualified_group", tables.qualified_groups);
   visit("imperfection", tables.imperfections);
 }
 

@@ -546,6 +546,7 @@ Catalog CatalogData::view() const {
           filler_traits,
           aluminium_temperatures,
           qualifications,
+          qualified_groups,
           imperfections,
           &limits,
           version};
@@ -608,6 +609,7 @@ Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<Cat
   copy(data.filler_traits, base.filler_traits);
   copy(data.aluminium_temperatures, base.aluminium_temperatures);
   copy(data.qualifications, base.qualifications);
+  copy(data.qualified_groups, base.qualified_groups);
   copy(data.imperfections, base.imperfections);
   data.limits = *base.limits;
   data.version = base.version;

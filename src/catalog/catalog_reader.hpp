@@ -58,6 +58,7 @@ struct CatalogData {
   std::vector<FillerTraits> filler_traits;
   std::vector<AluminiumTemperatureRow> aluminium_temperatures;
   std::vector<QualificationRow> qualifications;
+  std::vector<QualifiedGroupRow> qualified_groups;
   std::vector<ImperfectionRow> imperfections;
   Limits limits;
   std::string_view version;

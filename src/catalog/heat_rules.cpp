@@ -94,6 +94,8 @@ ShrinkageRules shrinkage_rules(const Catalog& c) {
 QualificationRules qualification_rules(const Catalog& c) {
   const HeatRange* heat = find_heat_range(c, "qualification-heat-input");
   return {.rows = c.qualifications,
+          .groups = c.qualified_groups,
+          .gas_co2_share = heat_range(c, "qualification-gas-co2").high,
           .heat_input_share = heat_range(c, "qualification-heat-input").high,
           .thickness_without_impact_max_mm = heat_range(c, "qualification-without-impact").high,
           .source = heat ? heat->source : SourceIndex{0}};

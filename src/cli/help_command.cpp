@@ -46,7 +46,10 @@ std::string units_topic_text() {
     append_entry(text, dimension_label(all[i].dimension), names, 30, width);
     names.clear();
   }
-  return text + "\nOutput is metric; --units us prints conversions of the same numbers.\n";
+  return text +
+         "\nOutput is metric; --units us prints conversions of the same numbers, those inside sentences too. Values "
+         "that\n"
+         "can be put back into a joint file (choices and suggestions in JSON) stay as they are written there.\n";
 }
 
 std::string positions_text() {
@@ -119,8 +122,9 @@ std::string procedures_text() {
   append_entry(text, "material.interpass", "interpass temperature, degC", 26, width);
   return text +
          "\nA test-piece file: standard (iso-15614-1, iso-15614-2), weld (butt, fillet), runs (single, multi),\n"
-         "thickness, throat, heat_input, preheat, interpass, mode, position, impact_required, impact_tested,\n"
-         "hardness_required. Ranges are recalled from the standards: confirm each in the standard itself.\n";
+         "thickness, throat, heat_input, preheat, interpass, mode, position, group (ISO/TR 15608), gas,\n"
+         "impact_required, impact_tested, hardness_required. Ranges are recalled from the standards: confirm each in "
+         "the standard itself.\n";
 }
 
 std::string lock_text() {

@@ -17,7 +17,7 @@
 //   current = "110..160 A"
 //
 // And a test piece, a flat file: standard, weld, runs, thickness, throat, heat_input, preheat, interpass, mode,
-// position, impact_required, impact_tested, hardness_required.
+// position, group, gas, impact_required, impact_tested, hardness_required.
 #include <algorithm>
 #include <array>
 
@@ -202,6 +202,22 @@ class TestPieceReader {
     target = reader_.number(entry, rule).value_or(target);
   }
 
+  // One or two digits, and a digit for the sub-group: "1.2", "11".
+  void take_group(const Entry& entry) {
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    const auto digits = [](std::string_view part, std::size_t most) {
+      return !part.empty() && part.size() <= most &&
+             std::all_of(part.begin(), part.end(), [](char c) { return c >= '0' && c <= '9'; });
+    };
+    const std::string_view group = *text;
+    const auto dot = group.find('.');
+    if (digits(group.substr(0, dot), 2) && (dot == std::string_view::npos || digits(group.substr(dot + 1), 1)))
+      piece_.group = *text;
+    else
+      reader_.fail(entry.place, fmt::format("'{}' is no group of ISO/TR 15608", *text), "write group = \"1.2\"");
+  }
+
   void take(const Entry& entry) {
     constexpr QualificationStandard standards[] = {QualificationStandard::iso_15614_1_level_2,
                                                    QualificationStandard::iso_15614_2};
@@ -233,6 +249,12 @@ class TestPieceReader {
         piece_.position = position->id;
       else if (text)
         reader_.unknown_word(entry, *text, catalog_names(NameList::position));
+    } else if (key == "group") {
+      take_group(entry);
+    } else if (key == "gas") {
+      const auto text = reader_.text(entry);
+      piece_.gas = text ? find_gas(catalog_in_use(), *text) : nullptr;
+      if (text && piece_.gas == nullptr) reader_.unknown_word(entry, *text, catalog_names(NameList::gas));
     } else if (key == "impact_required") {
       piece_.impact_required = reader_.boolean(entry).value_or(false);
     } else if (key == "impact_tested") {
@@ -243,8 +265,9 @@ class TestPieceReader {
       static_cast<void>(reader_.integer(entry, 1, 1));
     } else {
       constexpr std::string_view known[] = {
-          "standard",  "weld", "runs",     "thickness",       "throat",        "heat_input",       "preheat",
-          "interpass", "mode", "position", "impact_required", "impact_tested", "hardness_required"};
+          "standard",         "weld", "runs",     "thickness", "throat", "heat_input",      "preheat",
+          "interpass",        "mode", "position", "group",     "gas",    "impact_required", "impact_tested",
+          "hardness_required"};
       reader_.unknown_key(entry, known);
     }
   }

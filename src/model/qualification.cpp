@@ -2,6 +2,8 @@
 
 #include <algorithm>
 #include <array>
+#include <cmath>
+#include <utility>
 
 namespace seamwright {
 namespace {
@@ -53,6 +55,31 @@ std::string_view qualification_standard_key(QualificationStandard standard) {
 }
 std::string_view qualified_weld_key(QualifiedWeld weld) { return weld == QualifiedWeld::butt ? "butt" : "fillet"; }
 std::string_view runs_key(Runs runs) { return runs == Runs::single ? "single" : "multi"; }
+
+GroupCover group_cover(std::string_view tested, std::string_view planned, QualificationStandard standard,
+                       std::span<const QualifiedGroupRow> rules) {
+  const auto split = [](std::string_view group) {
+    const auto dot = group.find('.');
+    const bool has_sub = dot != std::string_view::npos;
+    return std::pair{group.substr(0, dot), has_sub ? group.substr(dot + 1) : std::string_view()};
+  };
+  const auto [main, sub] = split(tested);
+  const auto [planned_main, planned_sub] = split(planned);
+  GroupCover out;
+  for (const QualifiedGroupRow& rule : rules)
+    if (rule.standard == qualification_standard_key(standard) && rule.group == main) out.rule = &rule;
+  if (out.rule == nullptr || planned_main != main) return out;
+  // Sub-groups are single digits, in the order of their strength.
+  out.covered = out.rule->covers == "lower" ? planned_sub <= sub : planned_sub == sub;
+  return out;
+}
+
+std::string_view gas_group(const Gas& gas) { return gas.id.substr(0, gas.id.find('-')); }
+
+bool gas_covered(const Gas& tested, const Gas& planned, double share) {
+  return gas_group(tested) == gas_group(planned) &&
+         std::abs(planned.co2_percent - tested.co2_percent) <= share * tested.co2_percent;
+}
 
 Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules& rules) {
   Qualification out;

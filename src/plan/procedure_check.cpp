@@ -392,6 +392,59 @@ void add_replanned(ProcedureCheck& check, const Plan& bound) {
       bound.resolved.diameter_mm);
 }
 
+namespace {
+
+// Parent metal groups and gas that a test piece covers, where it states them.
+template <class Add>
+void qualified_metals(const TestPiece& piece, const QualificationRules& rules, const Plan* plan, Add add) {
+  if (!piece.group.empty()) {
+    CheckRow row;
+    row.key = "material.group";
+    row.label = "group of ISO/TR 15608";
+    const GroupCover own = group_cover(piece.group, piece.group, piece.standard, rules.groups);
+    if (own.rule == nullptr) {
+      row.allowed =
+          fmt::format("no rule for group {} here: see {}", piece.group, qualification_standard_key(piece.standard));
+      add(std::move(row));
+    } else {
+      row.allowed = own.rule->covers == "lower"
+                        ? fmt::format("{} and lower sub-groups of {}", piece.group, own.rule->group)
+                        : fmt::format("{} only", piece.group);
+      row.source = own.rule->source;
+      if (plan == nullptr) add(row);
+      if (plan != nullptr) {
+        const auto alloys = alloys_of(plan->resolved);
+        for (const Alloy* alloy : alloys) {
+          CheckRow one = row;
+          one.planned = alloy->group;
+          const bool covered = group_cover(piece.group, alloy->group, piece.standard, rules.groups).covered;
+          const bool unlike = alloys.front()->group != alloys.back()->group;
+          one.status = covered && !unlike ? CheckStatus::inside : CheckStatus::outside;
+          if (unlike) one.remark = "two groups in one joint need a test of their own";
+          add(std::move(one));
+        }
+      }
+    }
+  }
+  if (piece.gas == nullptr) return;
+  CheckRow row;
+  row.key = "gas.designation";
+  row.label = "shielding gas";
+  row.source = rules.source;
+  row.allowed = std::string(gas_group(*piece.gas));
+  if (piece.gas->co2_percent > 0)
+    row.allowed += fmt::format(" with {:.3g} to {:.3g} % CO2", piece.gas->co2_percent * (1 - rules.gas_co2_share),
+                               piece.gas->co2_percent * (1 + rules.gas_co2_share));
+  if (plan != nullptr) {
+    row.planned = plan->resolved.gas_name;
+    row.status =
+        gas_covered(*piece.gas, plan->resolved.gas, rules.gas_co2_share) ? CheckStatus::inside : CheckStatus::outside;
+  }
+  add(std::move(row));
+}
+
+}  // namespace
+
 Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog& catalog, const Plan* plan) {
   const auto result = qualify(piece, qualification_rules(catalog));
   if (!result) {
@@ -478,6 +531,7 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
     weld.source = result->source;
     add(std::move(weld));
   }
+  qualified_metals(piece, qualification_rules(catalog), plan, add);
   CheckRow mode;
   mode.key = "process.mode";
   mode.label = "transfer mode";
@@ -518,7 +572,7 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
   add(std::move(position));
   out.summary = fmt::format(
       "Rules of {} recalled from memory and not read again: confirm every range in the standard itself before "
-      "it is relied on. Groups, filler, gas and the tests themselves have rules of their own that are not here.",
+      "it is relied on. Filler, diameter and the tests themselves have rules of their own that are not here.",
       piece.standard == QualificationStandard::iso_15614_2 ? "ISO 15614-2" : "ISO 15614-1 level 2");
   return out;
 }

@@ -37,6 +37,39 @@ std::string reasons(const FillerChoice& choice) {
   std::string text;
   for (const FillerReason reason : choice.reasons)
     text += fmt::format("{}{}", text.empty() ? "" : "; ", reason_words(reason));
+  return text;
+}
+
+// The reasons, and what else speaks for a usable filler among those of its pair: ranks of the catalog, and the service
+// it is fit for.
+std::string filler_words(const Catalog& catalog, const FillerChoice& choice, const std::vector<FillerChoice>& choices) {
+  std::string text = reasons(choice);
+  const auto traits = [&](std::string_view name) {
+    const auto at = std::ranges::find(catalog.filler_traits, name, &FillerTraits::id);
+    return at == catalog.filler_traits.end() ? nullptr : &*at;
+  };
+  const FillerTraits* own = traits(choice.filler);
+  if (own == nullptr || !choice.usable) return text;
+  const auto said = [&](FillerReason reason) {
+    return std::ranges::find(choice.reasons, reason) != choice.reasons.end();
+  };
+  const auto add = [&](bool holds, std::string_view words) {
+    if (holds) text += fmt::format("{}{}", text.empty() ? "" : "; ", words);
+  };
+  const auto best = [&](double FillerTraits::*rank) {
+    return std::ranges::all_of(choices, [&](const FillerChoice& c) {
+      const FillerTraits* other = traits(c.filler);
+      return !c.usable || other == nullptr || other->*rank <= own->*rank;
+    });
+  };
+  const FillerLimits limits = filler_limits(catalog);
+  const bool silicon = own->silicon_percent >= limits.silicon_from_percent;
+  add(best(&FillerTraits::strength_rank) && !said(FillerReason::strongest), "strongest");
+  add(best(&FillerTraits::crack_resistance_rank) && !said(FillerReason::least_cracking), "cracks least");
+  add(best(&FillerTraits::colour_match_rank) && !silicon && !said(FillerReason::best_colour), "matches when anodised");
+  add(silicon && !said(FillerReason::dark_after_anodising), "turns dark when anodised");
+  add(own->magnesium_percent <= limits.service_magnesium_max_percent,
+      fmt::format("also for service above {:.0f} degC", limits.service_C));
   return text.empty() ? "usable" : text;
 }
 
@@ -48,7 +81,7 @@ void fillers(const Case& c, SectionBuilder& b) {
   for (const FillerChoice& choice : choices) {
     const Wire* wire = find_wire(catalog, choice.filler);
     HeatItem& item = b.words(fmt::format("filler_{}", choice.filler), fmt::format("filler {}", choice.filler),
-                             reasons(choice) + (wire == c.wire ? " (in use)" : ""));
+                             filler_words(catalog, choice, choices) + (wire == c.wire ? " (in use)" : ""));
     item.source = b.source_of_range("filler-base-magnesium");
   }
   const bool listed = std::any_of(choices.begin(), choices.end(), [&](const FillerChoice& choice) {

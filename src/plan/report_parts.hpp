@@ -56,11 +56,11 @@ class SectionBuilder {
     out.note = result ? std::move(note) : refusal_words(result.refusal());
     return out;
   }
-  void finding(std::string id, std::string text, SourceIndex source = 0) {
-    add({std::move(id), std::move(text), source, false}, {});
+  void finding(std::string_view id, std::string text, SourceIndex source = 0) {
+    add({id, std::move(text), source, false}, {});
   }
-  void warning(std::string id, std::string text, SourceIndex source = 0) {
-    add({std::move(id), std::move(text), source, true}, {});
+  void warning(std::string_view id, std::string text, SourceIndex source = 0) {
+    add({id, std::move(text), source, true}, {});
   }
   // Of a pass, whose number comes before the text; said once for all passes of which it is true.
   void pass_finding(const ReportPass& pass, HeatFinding finding) {

@@ -9,6 +9,8 @@
 namespace seamwright {
 namespace {
 
+constexpr double least_shown_percent = 0.005;
+
 bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
 
 struct FindingText {
@@ -110,6 +112,15 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
     item.note = std::move(note);
     item.source = source;
   };
+  std::string analysis;
+  for (const Element e : {Element::C, Element::Mn, Element::Cr, Element::Ni, Element::Mo, Element::N, Element::Nb,
+                          Element::Cu, Element::W})
+    if (metal[e] >= least_shown_percent)
+      analysis +=
+          fmt::format("{}{} {:.{}f}", analysis.empty() ? "" : ", ", element_symbol(e), metal[e], metal[e] < 1 ? 3 : 1);
+  HeatItem& mixture = b.words("weld_metal", "weld metal, mixed", analysis + " %");
+  mixture.pass = number;
+  mixture.source = composition_source(c);
   const Equivalents wrc = equivalents_wrc1992(metal);
   const SourceIndex points = b.source_of_range("ferrite-duplex-chromium");
   add("chromium_equivalent", "Creq (WRC-1992)", wrc.chromium_percent, "%", 2,
@@ -179,7 +190,7 @@ void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double ro
     if (finding == DuplexFinding::second_run_hot) whose.last = number;  // those like it lie further from the root
     for (const FindingText& text : duplex_texts)
       if (text.finding == finding)
-        b.pass_finding(whose, {std::string(text.id), fmt::format("{}{}.", text.text, measured(finding, weld, limits)),
+        b.pass_finding(whose, {text.id, fmt::format("{}{}.", text.text, measured(finding, weld, limits)),
                                b.source_of_range("duplex-ferrite-number"), finding != DuplexFinding::ferrite_unknown});
   }
 

@@ -164,8 +164,9 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
 
   const auto ce_outside = composition_outside(all.front().steel, catalog.composition_limits, "ce");
   const auto by_table = [&](std::string key, std::string_view whose, double ce) {
-    const auto limit = ce_outside ? Checked<double>(*ce_outside)
-                                  : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+    const auto outside = first_refusal(ce_outside, refuse_outside("CE, %", ce, heat_range(catalog, "ce-preheat-ce")));
+    const auto limit = outside ? Checked<double>(*outside)
+                               : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
     HeatItem& table = b.checked(
         std::move(key), "combined thickness weldable without preheat", limit, F::bead_width,
         fmt::format(

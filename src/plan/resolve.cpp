@@ -312,7 +312,10 @@ void resolve_fillet(Case& c) {
     s.leg_mm = *j.leg_mm;
   } else if (j.throat_mm) {
     s.leg_mm = fillet_leg_mm(*j.throat_mm);
-    choose(c, "joint.leg", mm(s.leg_mm), fmt::format("of a flat fillet with the throat of {} given", mm(*j.throat_mm)));
+    choose(c, [&]() -> Choice {
+      return {"joint.leg", mm(s.leg_mm), fmt::format("of a flat fillet with the throat of {} given", mm(*j.throat_mm)),
+              0};
+    });
   } else {
     const Constant& most = c.position->fillet_leg_max_mm;
     s.leg_mm = std::clamp(thinner, c.catalog->limits->fillet_leg_min_mm.value, most.value);

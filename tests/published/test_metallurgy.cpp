@@ -202,6 +202,7 @@ TEST_CASE("published: shrinkage") {
       {{"butt_shrinkage",
         [&](const Row& r) { return value(butt_shrinkage_mm(r["section"], r["d"], r["gap"], rules)).value; }},
        {"tee_shrinkage", [&](const Row& r) { return fillet(r, FilletJoint::tee); }},
+       {"fillet_angle", [&](const Row& r) { return value(fillet_angle_deg(r["leg"], r["d"], rules)).value; }},
        {"lap_shrinkage", [&](const Row& r) { return fillet(r, FilletJoint::lap); }},
        {"longitudinal_shrinkage",
         [&](const Row& r) { return value(longitudinal_shrinkage_mm(r["I"], r["L"], r["d"], rules)).value; }},
@@ -225,6 +226,19 @@ TEST_CASE("published: qualification and imperfections") {
       "qualification.csv",
       {{"butt_low", [&](const Row& r) { return butt(r).low; }},
        {"butt_high", [&](const Row& r) { return butt(r).high; }},
+       {"group_covered",
+        [&](const Row& r) {
+          const auto standard = word<QualificationStandard>(r, "standard", standards);
+          return group_cover(r.text("tested"), r.text("planned"), standard, catalog.qualified_groups).covered ? 1.0
+                                                                                                              : 0.0;
+        }},
+       {"gas_covered",
+        [&](const Row& r) {
+          const Gas *tested = find_gas(catalog, r.text("tested")), *planned = find_gas(catalog, r.text("planned"));
+          REQUIRE(tested != nullptr);
+          REQUIRE(planned != nullptr);
+          return gas_covered(*tested, *planned, qualification_rules(catalog).gas_co2_share) ? 1.0 : 0.0;
+        }},
        {"imperfection", [&](const Row& r) {
           return value(imperfection_limit_mm(
               catalog.imperfections, word<Imperfection>(r, "imperfection", imperfections), r.text("level"), r["size"]));

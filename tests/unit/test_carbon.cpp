@@ -58,6 +58,27 @@ TEST_CASE("composition limits name the element") {
   CHECK(outside->quantity == element_symbol(Element::C));
   CHECK(outside->range.high == 0.32);
   CHECK(composition_outside(steel(0.16, 0.35, 0.3), catalog.composition_limits, "cet"));
+  // Every element of every rule, beyond either end.
+  for (const CompositionLimit& limit : catalog.composition_limits) {
+    CAPTURE(limit.id);
+    const Element element = *element_by_symbol(limit.element);
+    for (const double percent : {limit.low - 0.001, limit.high + 0.001}) {
+      Composition metal = steel(0.16, 0.35, 1.4);
+      CHECK_FALSE(composition_outside(metal, catalog.composition_limits, limit.rule));
+      metal[element] = percent;
+      const auto refusal = composition_outside(metal, catalog.composition_limits, limit.rule);
+      REQUIRE(refusal);
+      CHECK(refusal->quantity == limit.element);
+    }
+  }
+}
+
+TEST_CASE("least temperature: higher only where carbon and thickness are both high") {
+  const LeastTemperature rule = least_temperature(catalog);
+  CHECK(rule.usual_C < rule.high_carbon_C);
+  CHECK(least_temperature_C(0.30, 100, rule) == rule.usual_C);
+  CHECK(least_temperature_C(0.40, 25.4, rule) == rule.usual_C);
+  CHECK(least_temperature_C(0.31, 26, rule) == rule.high_carbon_C);
 }
 
 TEST_CASE("the weld metal governs the CET only when it is near or above the plate's") {

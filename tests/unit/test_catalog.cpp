@@ -227,6 +227,7 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<FillerTraits>();
   check_columns_fill<AluminiumTemperatureRow>();
   check_columns_fill<QualificationRow>();
+  check_columns_fill<QualifiedGroupRow>();
   check_columns_fill<ImperfectionRow>();
   check_columns_fill<Limits>();
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
@@ -58,6 +59,11 @@ TEST_CASE("every range that the rules ask for is in the data") {
                                heat_range(catalog, "ferrite-first-ratio"),
                                heat_range(catalog, "austenitic-ferrite-number"),
                                heat_range(catalog, "softening-temperature"),
+                               heat_range(catalog, "navy-interpass-austenitic"),
+                               heat_range(catalog, "navy-aluminium-avoid"),
+                               heat_range(catalog, "wrc-1992-chromium"),
+                               heat_range(catalog, "wrc-1992-nickel"),
+                               heat_range(catalog, "exposure-chromium"),
                                heat_range(catalog, "expansion-steel"),
                                heat_range(catalog, "expansion-aluminium")}) {
     CHECK(range.low <= range.high);
@@ -71,7 +77,9 @@ TEST_CASE("every range that the rules ask for is in the data") {
         filler.service_magnesium_max_percent, filler.service_C, cracking.silicon_safe_percent,
         cracking.magnesium_safe_percent, shrinkage_rules(catalog).relative_spread,
         shrinkage_rules(catalog).fillet_leg_share_max, qualification.heat_input_share,
-        qualification.thickness_without_impact_max_mm}) {
+        qualification.thickness_without_impact_max_mm, qualification.gas_co2_share, least_temperature(catalog).usual_C,
+        least_temperature(catalog).high_carbon_C, least_temperature(catalog).carbon_percent,
+        least_temperature(catalog).thickness_mm}) {
     CHECK(value > 0);
     CHECK(value < unbounded);
   }
@@ -113,11 +121,31 @@ TEST_CASE("every word of the heat tables is one the solvers know") {
     CHECK((standards.contains(row.standard) && welds.contains(row.weld) && runs.contains(row.runs)));
     CHECK((row.quantity == "thickness" || row.quantity == "throat"));
   }
+  for (const auto& row : catalog.qualified_groups) {
+    CHECK(standards.contains(row.standard));
+    CHECK((row.covers == "lower" || row.covers == "same"));
+  }
   const auto imperfections = keys(imperfection_key, imperfection_count);
   for (const auto& row : catalog.imperfections) {
     CHECK(imperfections.contains(row.imperfection));
     CHECK(find_quality(catalog, row.level) != nullptr);
   }
+}
+
+TEST_CASE("eye filters: the table leaves no gap, and refuses beyond its end") {
+  double last = 0;
+  for (const auto& row : catalog.filter_shades) {
+    CHECK(row.from_A == last);
+    CHECK(row.to_A > row.from_A);
+    last = row.to_A;
+  }
+  CHECK(*least_filter_shade(catalog.filter_shades, last));
+  const auto beyond = least_filter_shade(catalog.filter_shades, last + 1);
+  REQUIRE_FALSE(beyond);
+  CHECK(beyond.refusal().reason == RefusalReason::not_in_table);
+  CHECK(beyond.refusal().range.high == last);
+  CHECK_FALSE(least_filter_shade(catalog.filter_shades, -1));
+  CHECK_FALSE(least_filter_shade({}, 100));
 }
 
 TEST_CASE("greatest hardness by group") {

@@ -216,3 +216,37 @@ hardness_required = true
   CHECK_FALSE(read_test_piece_text("runs = \"multi\"\n", "piece.toml"));
   CHECK_FALSE(read_test_piece_text("thickness = 5\nweld = \"spot\"\n", "piece.toml"));
 }
+
+TEST_CASE("test piece: groups of parent metal and the gas it covers") {
+  const Plan plan = plan_of(butt);  // S355, group 1.2, M21
+  const auto status = [&](const std::string& stated, std::string_view key, const Plan* against) {
+    const auto piece = read_test_piece_text("thickness = 10\n" + stated, "piece.toml");
+    REQUIRE(static_cast<bool>(piece));
+    const auto check = check_test_piece(*piece, builtin_catalog(), against);
+    REQUIRE(static_cast<bool>(check));
+    return row(*check, key).status;
+  };
+  CHECK(status("group = 1.2\n", "material.group", &plan) == CheckStatus::inside);
+  CHECK(status("group = \"1.3\"\n", "material.group", &plan) == CheckStatus::inside);
+  CHECK(status("group = \"1.1\"\n", "material.group", &plan) == CheckStatus::outside);
+  CHECK(status("group = \"8.1\"\n", "material.group", &plan) == CheckStatus::outside);
+  CHECK(status("group = \"1.2\"\n", "material.group", nullptr) == CheckStatus::not_stated);
+  CHECK(status("gas = \"M21\"\n", "gas.designation", &plan) == CheckStatus::inside);
+  CHECK(status("gas = \"C1\"\n", "gas.designation", &plan) == CheckStatus::outside);
+  for (const char* wrong : {"group = \"steel\"\n", "group = \"1.23\"\n", "gas = \"air\"\n"})
+    CHECK_FALSE(read_test_piece_text(std::string("thickness = 10\n") + wrong, "piece.toml"));
+}
+
+TEST_CASE("check: S355 stands for its qualities, and what has no counterpart is named") {
+  const std::string j2 =
+      "[joint]\ntype = \"butt\"\nthickness = 10\npreparation = \"single-v\"\n[material]\nalloy = \"S355J2\"\n";
+  const Plan plan = plan_of(j2);
+  CHECK(row(check_procedure(plan, procedure("[material]\nalloy = \"S355\"\n")), "material.alloy").status ==
+        CheckStatus::inside);
+  CHECK(row(check_procedure(plan_of(butt), procedure("[material]\nalloy = \"S355J2\"\n")), "material.alloy").status ==
+        CheckStatus::outside);
+  const ProcedureCheck check = check_procedure(
+      plan, procedure("[joint]\nleg = \"4..6 mm\"\ngap = \"0..5 mm\"\n[every]\nripple_pitch = \"1..3 mm\"\n"));
+  CHECK_FALSE(check.outside);
+  CHECK(check.summary.find("without a counterpart in this plan: joint.leg, ripple_pitch.") != std::string::npos);
+}

@@ -111,3 +111,19 @@ TEST_CASE("a thickness the tables do not cover is refused") {
   p.thickness_mm = std::nan("");
   CHECK_FALSE(qualify(p, rules));
 }
+
+TEST_CASE("groups: lower strength is covered where the rule says so, another main group never; aluminium has no rule") {
+  const auto cover = [](std::string_view tested, std::string_view planned) {
+    return group_cover(tested, planned, QualificationStandard::iso_15614_1_level_2, builtin_catalog().qualified_groups);
+  };
+  for (const auto& row : builtin_catalog().qualified_groups) {
+    const std::string group(row.group);
+    CAPTURE(group);
+    CHECK(cover(group + ".2", group + ".2").covered);
+    CHECK(cover(group + ".2", group + ".1").covered == (row.covers == "lower"));
+    CHECK_FALSE(cover(group + ".1", group + ".2").covered);
+    CHECK_FALSE(cover(group + ".1", "99.1").covered);
+  }
+  CHECK(group_cover("22.4", "22.4", QualificationStandard::iso_15614_2, builtin_catalog().qualified_groups).rule ==
+        nullptr);
+}

@@ -77,6 +77,7 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("FillerTraits", "filler_traits", catalog.filler_traits);
   out += table_text("AluminiumTemperatureRow", "aluminium_temperatures", catalog.aluminium_temperatures);
   out += table_text("QualificationRow", "qualifications", catalog.qualifications);
+  out += table_text("QualifiedGroupRow", "qualified_groups", catalog.qualified_groups);
   out += table_text("ImperfectionRow", "imperfections", catalog.imperfections);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
