@@ -68,10 +68,12 @@ int usage_error(std::string message, std::string help) {
 
 bool one_of(std::string_view what, std::string_view value, std::span<const std::string_view> words) {
   if (std::find(words.begin(), words.end(), value) != words.end()) return true;
+  constexpr std::size_t readable = 12;  // a longer list is shown only where nothing is near
   const std::string_view near = nearest_word(value, words);
-  usage_error(fmt::format("{} cannot be '{}'", what, value),
-              (near.empty() ? std::string() : fmt::format("did you mean '{}'? ", near)) +
-                  fmt::format("it is one of: {}", fmt::join(words, ", ")));
+  std::string help = near.empty() ? std::string() : fmt::format("did you mean '{}'?", near);
+  if (near.empty() || words.size() <= readable)
+    help += fmt::format("{}it is one of: {}", near.empty() ? "" : " ", fmt::join(words, ", "));
+  usage_error(fmt::format("{} cannot be '{}'", what, value), help);
   return false;
 }
 

@@ -42,9 +42,11 @@ std::string joint_words(const Case& resolved, Units units) {
     if (mm > 0) words += fmt::format(", {} {}", label, length_text(mm, units));
   };
   if (has_leg(section.type)) {
-    add("leg", section.leg_mm);
+    if (resolved.joint.throat_mm)
+      add("throat", *resolved.joint.throat_mm);
+    else
+      add("leg", section.leg_mm);
     if (section.leg2_mm != section.leg_mm) add("by", section.leg2_mm);
-    if (resolved.joint.throat_mm) add("throat", *resolved.joint.throat_mm);
   } else if (section.type == JointType::butt || section.type == JointType::pipe_butt) {
     words += ", " + key_words(preparation_key(section.preparation));
     if (section.angle_deg > 0) words += fmt::format(" of {} degrees", short_text(section.angle_deg));

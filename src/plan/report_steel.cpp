@@ -163,10 +163,12 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   needed.ask(needed_by_cet, "The CET formula", b.source_of_range("cet-preheat-cet"));
 
   const auto ce_outside = composition_outside(all.front().steel, catalog.composition_limits, "ce");
-  const auto by_table = [&](std::string key, std::string_view whose, double ce) {
+  const auto by_table = [&](double ce) {
     const auto outside = first_refusal(ce_outside, refuse_outside("CE, %", ce, heat_range(catalog, "ce-preheat-ce")));
-    const auto limit = outside ? Checked<double>(*outside)
-                               : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+    return outside ? Checked<double>(*outside)
+                   : no_preheat_thickness_mm(catalog.no_preheat, ce, q.hydrogen, q.heat_kJ_per_mm);
+  };
+  const auto add_table = [&](std::string key, std::string_view whose, double ce, const Checked<double>& limit) {
     HeatItem& table = b.checked(
         std::move(key), "combined thickness weldable without preheat", limit, F::bead_width,
         fmt::format(
@@ -175,11 +177,13 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
             ce, whose, q.combined_mm,
             limit && q.combined_mm <= *limit ? "no preheat by this table" : "preheat by this table"));
     if (!catalog.no_preheat.empty()) table.source = catalog.no_preheat.front().source;
-    return static_cast<bool>(limit);
   };
-  const bool in_table = by_table("no_preheat_thickness", all.front().words, carbon_equivalent_iiw(all.front().steel));
-  if (const double most = alloy.carbon_equivalent_max_percent.value; in_table && !all.front().given && most > 0)
-    by_table("no_preheat_thickness_maximum", fmt::format("the most {} may have", alloy.id), most);
+  const double ce = carbon_equivalent_iiw(all.front().steel);
+  add_table("no_preheat_thickness", all.front().words, ce, by_table(ce));
+  const double most = alloy.carbon_equivalent_max_percent.value;
+  if (!all.front().given && most > 0)
+    if (const auto limit = by_table(most))
+      add_table("no_preheat_thickness_maximum", fmt::format("the most {} may have", alloy.id), most, limit);
 
   const auto minimum = minimum_preheat_C(catalog.minimum_preheat, PreheatCategory::b, q.thickness_mm);
   HeatItem& aws = b.checked("preheat_d1_1", "AWS D1.1 minimum", minimum, F::preheat,
