@@ -140,6 +140,7 @@ constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
     {"quality_level", "ISO 5817 levels: greatest excess weld metal and the like"},
     {"pairing", "choices that are warned about"},
     {"caution", "cautions, and when they are printed"},
+    {"filter_shade", "least shade of the eye filter by arc current"},
     {"heat_range", "ranges and spread of the formulas of the heat report"},
     {"cooling_joint", "joint factors of t8/5"},
     {"composition_limit", "elements for which a formula holds"},
@@ -151,6 +152,7 @@ constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
     {"filler_traits", "what an aluminium filler is good for"},
     {"aluminium_temperature", "preheat and interpass of aluminium"},
     {"qualification", "what a procedure test qualifies"},
+    {"qualified_group", "groups of parent metal that a procedure test covers"},
     {"imperfection", "limits of imperfections by quality level"}};
 std::string_view kind_text(std::string_view kind) {
   for (const auto& [key, text] : kind_texts)

@@ -459,7 +459,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
          {"value", number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
          {"unit", converted ? unit_of(field(*in.quantity), options.units) : in.unit},
          {"origin", origin_key(in.origin)},
-         {"reason", in.reason.empty() ? Json(nullptr) : Json(in.reason)},
+         {"reason", in.reason.empty() ? Json(nullptr) : Json(sentence_in_units(in.reason, options.units))},
          {"source", source(in.source)}});
   }
   root["constants"] = Json::array();
@@ -497,7 +497,8 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
   root["chosen"] = Json::array();
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
-      root["chosen"].push_back({{"key", choice.key}, {"value", choice.value}, {"reason", choice.reason}});
+      root["chosen"].push_back(
+          {{"key", choice.key}, {"value", choice.value}, {"reason", sentence_in_units(choice.reason, options.units)}});
   root["stable"] = {
       {"low", value(F::wire_feed, line.low.wire_feed_m_per_min)},
       {"high", value(F::wire_feed, line.high.wire_feed_m_per_min)},
@@ -530,7 +531,7 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
   root["cautions"] = Json::array();
   for (const Warning& caution : line.cautions)
     root["cautions"].push_back({{"id", caution.id},
-                                {"text", caution.text},
+                                {"text", sentence_in_units(caution.text, options.units)},
                                 {"basis", source_kind_key(source_of(*c.catalog, caution.source).kind)}});
   return text_of(root, options.one_line);
 }

@@ -187,8 +187,9 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
   out += "\nCautions\n";
   for (const Warning& caution : line.cautions)
     append_entry(out, "-",
-                 fmt::format("{} [{}]", caution.text, source_kind_key(source_of(*c.catalog, caution.source).kind)), 4,
-                 options.width);
+                 fmt::format("{} [{}]", sentence_in_units(caution.text, units),
+                             source_kind_key(source_of(*c.catalog, caution.source).kind)),
+                 4, options.width);
   return out;
 }
 
