@@ -60,6 +60,8 @@ td.n, th.n { text-align: right; white-space: nowrap; }
 td.set { font-weight: bold; text-align: right; white-space: nowrap; }
 td.dial { font-weight: bold; white-space: nowrap; }
 tbody th { color: var(--ink); }
+.expect thead th { white-space: normal; }
+.expect tbody th { white-space: nowrap; }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
 .small-print { font-size: var(--note); line-height: 1.22; margin-top: 4px; color: var(--soft); }
 .cautions { font-size: var(--caution); line-height: 1.2; margin: 0; padding: 0; columns: 3; column-gap: 16px;
@@ -140,8 +142,10 @@ double height_px(const PageParts& p, const Size& size) {
     return static_cast<double>(count_of(html, "<tr>")) * row + static_cast<double>(count_of(html, "<h2>")) * heading;
   };
   double height = 1.2 * 1.75 * size.text_px + line + 8;
-  height +=
-      static_cast<double>(count_of(p.head, "<p>")) * 1.1 * line + static_cast<double>(count_of(p.head, "alarm")) * 20;
+  // Half a line of each notice stays empty.
+  const auto notices = static_cast<double>(count_of(p.head, "<p>"));
+  height += std::max(notices, text_lines(p.head, size.text_px, page_px) + 0.5 * notices) * 1.1 * line +
+            static_cast<double>(count_of(p.head, "alarm")) * 20;
   height += std::max(p.joint_px + heading, block(p.joint_facts));
   height += block(p.settings) + p.settings_wrapped * line;
   const double letters = std::ceil(0.5 * static_cast<double>(count_of(p.left, "<li>"))) +
@@ -488,6 +492,7 @@ class SheetWriter {
     std::string heat_rows = heat_table();
     const bool wide = groups_.size() > 3;
     std::string& expect = wide ? parts_.below : parts_.right;
+    if (wide) ++parts_.settings_wrapped;  // the names of the passes above the table
     if (modulation.empty() || wide) {
       expect += expect_table("Expect", bead, heat);
     } else {
@@ -502,8 +507,9 @@ class SheetWriter {
   [[nodiscard]] std::string expect_table(std::string_view name, std::span<const F> first,
                                          std::span<const F> second) const {
     if (groups_.empty()) return {};
-    std::string out =
-        fmt::format("<h2>{}</h2>\n<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>", name);
+    std::string out = fmt::format(
+        "<h2>{}</h2>\n<table class=\"expect\"><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>",
+        name);
     for (const PassGroup& g : groups_)
       out += fmt::format("<th scope=\"col\" class=\"n\">{}</th>",
                          groups_.size() == 1 ? "value, +-" : markup_text(group_name(g)));
