@@ -142,10 +142,12 @@ double height_px(const PageParts& p, const Size& size) {
     return static_cast<double>(count_of(html, "<tr>")) * row + static_cast<double>(count_of(html, "<h2>")) * heading;
   };
   double height = 1.2 * 1.75 * size.text_px + line + 8;
-  // Half a line of each notice stays empty.
-  const auto notices = static_cast<double>(count_of(p.head, "<p>"));
-  height += std::max(notices, text_lines(p.head, size.text_px, page_px) + 0.5 * notices) * 1.1 * line +
-            static_cast<double>(count_of(p.head, "alarm")) * 20;
+  height += static_cast<double>(count_of(p.head, "alarm")) * 20;
+  for (std::size_t at = p.head.find("<p>"); at != std::string::npos;) {
+    const std::size_t next = p.head.find("<p>", at + 1);
+    height += text_lines(std::string_view(p.head).substr(at, next - at), size.text_px, page_px - 16) * 1.1 * line;
+    at = next;
+  }
   height += std::max(p.joint_px + heading, block(p.joint_facts));
   height += block(p.settings) + p.settings_wrapped * line;
   const double letters = std::ceil(0.5 * static_cast<double>(count_of(p.left, "<li>"))) +
