@@ -63,6 +63,7 @@ tbody th { color: var(--ink); }
 .expect thead th { white-space: normal; }
 .expect tbody th { white-space: nowrap; }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
+.print5 .alarm { padding: 0 5px; margin: 2px 0; } .print5 .alarm p { margin: 0; }
 .small-print { font-size: var(--note); line-height: 1.22; margin-top: 4px; color: var(--soft); }
 .cautions { font-size: var(--caution); line-height: 1.2; margin: 0; padding: 0; columns: 3; column-gap: 16px;
   list-style: none; }

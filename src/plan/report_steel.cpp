@@ -119,12 +119,12 @@ void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
         needed.source);
     return;
   }
-  b.warning(
-      "preheat-missing",
-      fmt::format("{} asks for a preheat of {:.0f} degC; this plan is computed at {:.0f} degC. Set material.preheat "
-                  "and plan again: preheat also changes the pool and t8/5.",
-                  needed.by, needed.temperature_C, c.preheat_C),
-      needed.source);
+  b.warning("preheat-missing",
+            fmt::format("{} asks for a preheat of {:.0f} degC, the plan has {:.0f} degC: set material.preheat, which "
+                        "also changes the "
+                        "pool and t8/5.",
+                        needed.by, needed.temperature_C, c.preheat_C),
+            needed.source);
 }
 
 double combined_of(const Case& c) {
