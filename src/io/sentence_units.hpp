@@ -9,8 +9,9 @@
 
 namespace seamwright {
 
-// "3 to 12 mm/s" becomes "7.09 to 28.3 in/min" in US units, three significant digits or whole numbers; everything else stays as it is.
-// A number counts as a quantity where a known unit follows it, alone or as the upper end of "a to b" or "a-b".
+// "3 to 12 mm/s" becomes "7.09 to 28.3 in/min" in US units, three significant digits or whole numbers; everything else
+// stays as it is. A number counts as a quantity where a known unit follows it, alone or as the upper end of "a to b" or
+// "a-b".
 [[nodiscard]] std::string sentence_in_units(std::string_view sentence, Units units);
 
 }  // namespace seamwright
