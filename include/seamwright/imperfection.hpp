@@ -22,6 +22,10 @@ enum class Imperfection : unsigned char {
 inline constexpr std::size_t imperfection_count = 5;
 [[nodiscard]] std::string_view imperfection_key(Imperfection imperfection);
 
+// The limit of an imperfection at a level; null: the table has none.
+[[nodiscard]] const ImperfectionRow* imperfection_row(std::span<const ImperfectionRow> table, Imperfection imperfection,
+                                                      std::string_view level);
+
 // Largest imperfection allowed, mm; 0 where none is permitted.
 [[nodiscard]] Checked<double> imperfection_limit_mm(std::span<const ImperfectionRow> table, Imperfection imperfection,
                                                     std::string_view level, double size_mm);

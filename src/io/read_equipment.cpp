@@ -123,7 +123,7 @@ class EquipmentReader {
     known.insert(known.end(), std::begin(containers), std::end(containers));
     for (const RangeKey& key : range_keys) known.push_back(key.path);
     for (const NumberKey& key : number_keys) known.push_back(key.path);
-    reader_.unknown_key(entry, known);
+    reader_.unknown_key(entry, known, "new equipment");
   }
 
   Entry item(const Entry& list, const TomlValue& value) const {

@@ -143,7 +143,7 @@ class ProcedureReader {
       const std::string table = entry.path.substr(0, entry.path.find('.'));
       for (const FieldInfo& info : fields()) paths.push_back(fmt::format("{}.{}", table, info.key));
       const std::vector<std::string_view> known(paths.begin(), paths.end());
-      return reader_.unknown_key(entry, known);
+      return reader_.unknown_key(entry, known, "help procedures");
     }
     if (const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true))
       procedure_.ranges.push_back({*id, role, *range, entry.place});
@@ -159,7 +159,7 @@ class ProcedureReader {
       known.push_back(procedure_word(static_cast<ProcedureWord>(i)).key);
     for (std::size_t i = 0; i < procedure_number_count; ++i)
       known.push_back(procedure_number(static_cast<ProcedureNumber>(i)).key);
-    reader_.unknown_key(entry, known);
+    reader_.unknown_key(entry, known, "help procedures");
   }
 
   const std::string& name_;

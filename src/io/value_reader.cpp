@@ -165,19 +165,16 @@ std::string_view nearest_key(std::string_view path, std::span<const std::string_
   return {};
 }
 
-void ValueReader::unknown_key(const Entry& entry, std::span<const std::string_view> known) {
+void ValueReader::unknown_key(const Entry& entry, std::span<const std::string_view> known, std::string_view listed_by) {
   const std::string_view near = nearest_key(entry.path, known);
   constexpr std::size_t few = 24;
-  const auto has = [&](std::string_view start) {
-    return std::any_of(known.begin(), known.end(), [&](std::string_view key) { return key.starts_with(start); });
-  };
   std::string help;
   if (!near.empty())
     help = fmt::format("did you mean '{}'?", near);
   else if (known.size() <= few)
     help = fmt::format("the keys are: {}", fmt::join(known, ", "));
   else
-    help = fmt::format("'seamwright help {}' lists the keys", has("every.") ? "procedures" : "keys");
+    help = fmt::format("'seamwright {}' lists the keys", listed_by);
   fail(entry.key_place, fmt::format("unknown key '{}'", entry.path.substr(0, longest_text)), std::move(help));
 }
 

@@ -53,8 +53,9 @@ class ValueReader {
   }
   // "did you mean" with the nearest of `known` and the list of all.
   void unknown_word(const Entry& entry, std::string_view given, std::span<const std::string_view> known);
-  // A key that is in no table; `known` holds full paths.
-  void unknown_key(const Entry& entry, std::span<const std::string_view> known);
+  // A key that is in no table; `known` holds full paths, and the command `listed_by` prints them.
+  void unknown_key(const Entry& entry, std::span<const std::string_view> known,
+                   std::string_view listed_by = "help keys");
   void fail(const Place& place, std::string message, std::string help = {}) {
     errors.push_back({place, std::move(message), std::move(help)});
   }

@@ -11,15 +11,19 @@ std::string_view imperfection_key(Imperfection imperfection) {
   return keys[static_cast<std::size_t>(imperfection)];
 }
 
+const ImperfectionRow* imperfection_row(std::span<const ImperfectionRow> table, Imperfection imperfection,
+                                        std::string_view level) {
+  for (const ImperfectionRow& row : table)
+    if (row.imperfection == imperfection_key(imperfection) && row.level == level) return &row;
+  return nullptr;
+}
+
 Checked<double> imperfection_limit_mm(std::span<const ImperfectionRow> table, Imperfection imperfection,
                                       std::string_view level, double size) {
   constexpr Interval sizes{0, std::numeric_limits<double>::max()};
   if (const auto refusal = refuse_outside("size, mm", size, sizes)) return *refusal;
-  for (const auto& row : table) {
-    if (row.imperfection == imperfection_key(imperfection) && row.level == level) {
-      return std::min(row.fixed_mm + row.share * size, row.max_mm);
-    }
-  }
+  if (const ImperfectionRow* row = imperfection_row(table, imperfection, level))
+    return std::min(row->fixed_mm + row->share * size, row->max_mm);
   return Refusal{RefusalReason::not_in_table, "quality level", 0, {}};
 }
 

@@ -1,5 +1,6 @@
 // What the joint file and the equipment ask of the lockable box.
 #include "plan/plan_parts.hpp"
+#include "plan/resolve.hpp"
 
 namespace seamwright {
 
@@ -27,8 +28,7 @@ BoxWish box_wish(const Case& c, const PassResult& pass) {
   }
   // One value given for feed or travel is a side of no width.
   if (!wish.fixed[0] && j.wire_feed_m_per_min) wish.fixed[0] = Interval{*j.wire_feed_m_per_min, *j.wire_feed_m_per_min};
-  if (!wish.fixed[1] && j.travel_mm_per_s && (*j.travel_mm_per_s).low == (*j.travel_mm_per_s).high)
-    wish.fixed[1] = *j.travel_mm_per_s;
+  if (!wish.fixed[1] && fixed_travel_mm_per_s(j) > 0) wish.fixed[1] = *j.travel_mm_per_s;
 
   SettingAccuracy& accuracy = wish.accuracy;
   if (c.equipment) {

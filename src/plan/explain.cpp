@@ -10,6 +10,7 @@
 
 #include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
+#include "plan/resolve.hpp"
 #include "seamwright/sensitivity.hpp"
 
 namespace seamwright {
@@ -58,7 +59,7 @@ const Probe probes[] = {
      [](const Point& p) { return p.setting.wire_feed_m_per_min; },
      [](Point& p) { p.setting.wire_feed_m_per_min *= more; }, F::wire_feed},
     {"travel", "travel", "mm/s", "10 % faster at the same feed",
-     [](const Joint& j) { return j.travel_mm_per_s && j.travel_mm_per_s.value->low == j.travel_mm_per_s.value->high; },
+     [](const Joint& j) { return fixed_travel_mm_per_s(j) > 0; },
      [](const Point& p) { return p.setting.travel_mm_per_s; }, [](Point& p) { p.setting.travel_mm_per_s *= more; },
      F::travel},
     {"arc_length_trim", "arc length trim", "V", "1 V more", never, [](const Point& p) { return p.setting.arc_trim_V; },
@@ -318,14 +319,13 @@ class Explainer {
   // A quantity that the joint file itself says.
   void given() {
     const Joint& j = case_.joint;
-    const bool fixed_travel = j.travel_mm_per_s && j.travel_mm_per_s.value->low == j.travel_mm_per_s.value->high;
     const struct {
       F id;
       std::string_view key;
       bool given, exact;  // exact: the output is the given value, whatever else is set
     } all[] = {
         {F::wire_feed, "process.wire_feed", static_cast<bool>(j.wire_feed_m_per_min), true},
-        {F::travel, "process.travel", fixed_travel, true},
+        {F::travel, "process.travel", fixed_travel_mm_per_s(j) > 0, true},
         {F::peak_time, "process.peak_time", static_cast<bool>(j.peak_time_ms), true},
         {F::peak_current, "process.peak_current", static_cast<bool>(j.peak_current_A), false},
         {F::modulation_frequency, "modulation.frequency", static_cast<bool>(j.modulation_frequency_Hz), true},

@@ -104,7 +104,7 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   r = PassResult{};
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
-  const double fixed = fixed_travel_mm_per_s(resolved);
+  const double fixed = fixed_travel_mm_per_s(resolved.joint);
   r.window = options.detail == WindowDetail::band ? solved : solve_window(c, fixed, options.detail);
   r.feasible = r.window.band.feasible;
   r.deposit_moved = r.window.line_moved;
@@ -184,7 +184,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
       t.windows.push_back(t.windows.back());
       continue;
     }
-    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c), WindowDetail::band));
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
     const Window& window = t.windows.back();
     t.outcome.feasible = t.outcome.feasible && window.band.feasible;
     if (window.band.best_score < t.outcome.score) {

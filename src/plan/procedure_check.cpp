@@ -246,7 +246,7 @@ class Checker {
       if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass)
         context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, scale, 0});
     const ConstantValues x = nominal_values(context.constants);
-    const Window window = solve_window(context, fixed_travel_mm_per_s(c_), WindowDetail::band);
+    const Window window = solve_window(context, fixed_travel_mm_per_s(c_.joint), WindowDetail::band);
     if (!window.band.feasible) {
       out_.solvable = false;
       std::string missed;

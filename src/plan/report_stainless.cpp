@@ -148,8 +148,10 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
     HeatItem& item =
         b.number("ferrite_number", "ferrite number", ferrite ? *ferrite : not_applicable, F::ferrite_number);
     item.note = !ferrite ? no_ferrite_words(catalog, ferrite.refusal(), wrc)
-                : duplex ? "fitted to 18 points of Kotecki and Siewert 1992, +-10 FN"
-                         : "Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-2 FN";
+                : duplex ? fmt::format("fitted to points of Kotecki and Siewert 1992, +-{:.2g} FN",
+                                       heat_range(catalog, "ferrite-duplex-spread").high)
+                         : fmt::format("Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-{:.2g} FN",
+                                       heat_range(catalog, "ferrite-austenitic-spread").high);
     item.pass = number;
     item.source = b.source_of_range(duplex ? "ferrite-duplex-number" : "ferrite-austenitic-ratio");
     if (ferrite) {

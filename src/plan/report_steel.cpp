@@ -191,9 +191,11 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   if (!catalog.minimum_preheat.empty()) aws.source = catalog.minimum_preheat.front().source;
   if (minimum) needed.ask(*minimum, "AWS D1.1", aws.source);
 
-  const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, least_temperature(catalog));
+  const LeastTemperature rule = least_temperature(catalog);
+  const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, rule);
   HeatItem& navy = b.number("least_temperature", "least temperature of the plate", least, F::preheat);
-  navy.note = "a navy fabrication standard, carbon steel; more above 0.30 % C and 25 mm";
+  navy.note = fmt::format("a navy fabrication standard, carbon steel; {:.0f} degC above {:.2f} % C and {:.4g} mm",
+                          rule.high_carbon_C, rule.carbon_percent, rule.thickness_mm);
   navy.source = b.source_of_range("navy-least-temperature");
   const SourceIndex navy_source = navy.source;  // the item moves when others follow
   needed.ask(least, "A navy fabrication standard", navy_source);

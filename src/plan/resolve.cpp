@@ -298,12 +298,6 @@ void resolve_butt(Case& c) {
   s.sides = c.sides;
 }
 
-SourceIndex imperfection_source(const Catalog& catalog, Imperfection imperfection) {
-  for (const ImperfectionRow& row : catalog.imperfections)
-    if (row.imperfection == imperfection_key(imperfection)) return row.source;
-  return 0;
-}
-
 void resolve_fillet(Case& c) {
   const Joint& j = c.joint;
   SectionInput& s = c.section;
@@ -329,15 +323,16 @@ void resolve_fillet(Case& c) {
   s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
   s.gap_mm = j.gap_mm ? *j.gap_mm : 0.0;
   if (!j.gap_mm) choose(c, [&]() -> Choice { return {"joint.gap", mm(0), "plates are assumed to touch", 0}; });
-  const double throat_mm = s.leg_mm * s.leg2_mm / std::hypot(s.leg_mm, s.leg2_mm);
-  const auto gap_max_mm =
-      imperfection_limit_mm(c.catalog->imperfections, Imperfection::fit_up_gap, c.quality->id, throat_mm);
-  if (gap_max_mm && s.gap_mm > *gap_max_mm)
-    warn_that(c, "fit-up-gap", imperfection_source(*c.catalog, Imperfection::fit_up_gap), [&] {
+  const double throat_mm = fillet_throat_mm(s.leg_mm, s.leg2_mm);
+  const auto& table = c.catalog->imperfections;
+  const ImperfectionRow* row = imperfection_row(table, Imperfection::fit_up_gap, c.quality->id);
+  const auto gap_max_mm = imperfection_limit_mm(table, Imperfection::fit_up_gap, c.quality->id, throat_mm);
+  if (row != nullptr && gap_max_mm && s.gap_mm > *gap_max_mm)
+    warn_that(c, "fit-up-gap", row->source, [&] {
       return fmt::format(
-          "The gap of {} is wider than the {:.1f} mm that level {} allows under a fillet of {:.1f} mm "
-          "throat, and the plan lays no metal for it: the throat comes out short. Close the joint up, "
-          "or agree a larger fillet with the coordinator.",
+          "The gap of {} is wider than the {:.1f} mm that level {} allows under a fillet of {:.1f} mm throat, and the "
+          "plan lays no metal for it: the throat comes out short. Close the joint up, or agree a larger fillet with "
+          "the coordinator.",
           mm(s.gap_mm), *gap_max_mm, c.quality->id, throat_mm);
     });
 }
@@ -464,8 +459,8 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   return errors;
 }
 
-double fixed_travel_mm_per_s(const Case& c) {
-  const auto& travel = c.joint.travel_mm_per_s;
+double fixed_travel_mm_per_s(const Joint& joint) {
+  const auto& travel = joint.travel_mm_per_s;
   return travel && travel.value->low == travel.value->high ? travel.value->low : 0.0;
 }
 

@@ -22,7 +22,7 @@ namespace seamwright {
 [[nodiscard]] bool out_of_position(const Position& position);
 
 // The travel where the joint gives one rather than a range; 0: it is open.
-[[nodiscard]] double fixed_travel_mm_per_s(const Case& resolved);
+[[nodiscard]] double fixed_travel_mm_per_s(const Joint& joint);
 
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
 using DiameterList = boost::container::static_vector<double, 16>;

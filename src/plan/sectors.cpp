@@ -134,7 +134,7 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
 SectorPlan sector_plan(const Case& resolved) {
   SectorPlan plan;
   if (resolved.position == nullptr || resolved.pass_plans.empty()) return plan;
-  const double travel = fixed_travel_mm_per_s(resolved);
+  const double travel = fixed_travel_mm_per_s(resolved.joint);
   std::vector<std::vector<PassContext>> contexts;  // of each sector
   for (const SectorRow& row : rows) {
     if (row.pipe != resolved.position->id) continue;

@@ -10,6 +10,8 @@ import subprocess
 import sys
 import tempfile
 
+from faults import expect, report
+
 STARTERS = {
     "fillet": ["plan", "FILE"],
     "butt": ["plan", "FILE"],
@@ -43,12 +45,6 @@ def on_a_terminal(folder: str, *words: str) -> str:
 
 
 def main() -> int:
-    faults = []
-
-    def expect(condition: bool, what: str) -> None:
-        if not condition:
-            faults.append(what)
-
     with tempfile.TemporaryDirectory() as folder:
         path = pathlib.Path(folder)
         first = run(folder)
@@ -111,10 +107,7 @@ def main() -> int:
                             (["completion", "zhs"], "zsh")):
             slip = run(folder, *words)
             expect(slip.returncode == 2 and near in slip.stderr, f"{words}: {slip.stderr.strip()}")
-    for fault in faults:
-        print(fault)
-    print(f"{len(faults)} faults")
-    return 1 if faults else 0
+    return report()
 
 
 if __name__ == "__main__":

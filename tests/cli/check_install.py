@@ -17,6 +17,8 @@ import sys
 import tempfile
 import time
 
+from faults import expect, report
+
 BUILD, CMAKE, CPACK = sys.argv[1:4]
 PROGRAM = "bin/seamwright"
 BASH, ZSH = "share/bash-completion/completions/seamwright", "share/zsh/vendor-completions/_seamwright"
@@ -27,12 +29,6 @@ INSTALLED = [PROGRAM, BASH, ZSH, FISH, "share/seamwright/plan.schema.json", "sha
 ASKED = [("seamwright pl", "plan"), ("seamwright plan --eq", "--equipment"), ("seamwright new eq", "equipment"),
          ("seamwright explain joint.toml heat_in", "heat_input"), ("seamwright help un", "units"),
          ("seamwright plan --set joint.thickness2", "joint.thickness2="), ("seamwright completion zs", "zsh")]
-faults: list[str] = []
-
-
-def expect(condition: bool, what: str) -> None:
-    if not condition:
-        faults.append(what)
 
 
 def here(tool: str) -> bool:
@@ -159,10 +155,7 @@ def main() -> int:
         check_manual(prefix)
         (folder / "package").mkdir()
         check_package(folder / "package")
-    for fault in faults:
-        print(fault)
-    print(f"{len(faults)} faults")
-    return 1 if faults else 0
+    return report()
 
 
 if __name__ == "__main__":
