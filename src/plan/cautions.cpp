@@ -33,16 +33,19 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
   const double table_end_A = shade ? most_current_A : shade.refusal().range.high;
   const double last_shade = shade ? *shade : *least_filter_shade(catalog.filter_shades, table_end_A);
 
-  const auto chromium = [](const Composition& k) { return k[Element::Cr] > 5.0; };
+  const auto more_than = [&](const Composition& k, Element e, std::string_view range) {
+    return k[e] > heat_range(catalog, range).high;
+  };
+  const auto chromium = [&](const Composition& k) { return more_than(k, Element::Cr, "caution-chromium"); };
   const bool aluminium = c.alloy->family == Family::aluminium;
   const auto applies_here = [&](std::string_view id) {
     if (id == "cr-vi")
       return chromium(c.wire->typical) || chromium(c.alloy->typical) || (c.alloy2 && chromium(c.alloy2->typical));
-    if (id == "nickel-fume") return c.wire->typical[Element::Ni] > 5.0;
+    if (id == "nickel-fume") return more_than(c.wire->typical, Element::Ni, "caution-nickel");
     if (id == "ozone")
       return aluminium || is_stainless(c.alloy->family) || (c.alloy2 && is_stainless(c.alloy2->family));
-    if (id == "copper-fume") return c.wire->typical[Element::Cu] > 5.0;
-    if (id == "hot-service") return c.wire->typical[Element::Mg] > 3.0;
+    if (id == "copper-fume") return more_than(c.wire->typical, Element::Cu, "caution-copper");
+    if (id == "hot-service") return more_than(c.wire->typical, Element::Mg, "filler-service-magnesium");
     if (id == "zinc") return c.alloy->id == "DX51D";
     if (id == "aluminium-fume") return aluminium;
     if (id == "short-arc-not-prequalified") return c.mode == Mode::short_arc && !aluminium;

@@ -341,18 +341,25 @@ void pairing_warnings(Case& c) {
   const Limits& lim = *c.catalog->limits;
   const double t = *c.joint.thickness_mm;
   const Family family = c.alloy->family;
-  const auto high_magnesium = [](const Alloy* a) { return a != nullptr && a->typical[Element::Mg] > 3.0; };
+  const auto range = [&](std::string_view id) { return heat_range(*c.catalog, id); };
+  const auto high_magnesium = [&](const Alloy* a) {
+    return a != nullptr && a->typical[Element::Mg] > range("filler-service-magnesium").high;
+  };
+  const double active_gas_percent = c.gas.co2_percent + c.gas.oxygen_percent;
   if (c.wire->family == "aluminium-4xxx" && (high_magnesium(c.alloy) || high_magnesium(c.alloy2)))
     warn(c, "4043-on-high-mg");
   if (c.mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value) warn(c, "short-arc-thick-plate");
   if (is_stainless(family) && c.gas.co2_percent > lim.co2_stainless_max_percent.value) warn(c, "co2-on-stainless");
-  if (family == Family::carbon_steel && c.wire->family == "carbon-steel" && c.gas.argon_percent > 99.0)
+  if (family == Family::carbon_steel && c.wire->family == "carbon-steel" &&
+      c.gas.argon_percent > range("pairing-argon-on-steel").high)
     warn(c, "argon-on-carbon-steel");
   if (family == Family::super_duplex && !list_has(c.alloy->fillers, c.wire->id)) warn(c, "wrong-filler-super-duplex");
-  if (family == Family::aluminium && c.gas.co2_percent + c.gas.oxygen_percent > 0.5) warn(c, "co2-on-aluminium");
+  if (family == Family::aluminium && active_gas_percent > range("pairing-active-gas-on-aluminium").high)
+    warn(c, "co2-on-aluminium");
   if (is_stainless(family) && c.wire->family == "carbon-steel") warn(c, "carbon-filler-on-stainless");
   if (c.mode == Mode::short_arc && family == Family::aluminium) warn(c, "short-arc-on-aluminium");
-  if (family == Family::nickel && c.gas.co2_percent + c.gas.oxygen_percent > 2.5) warn(c, "active-gas-on-nickel");
+  if (family == Family::nickel && active_gas_percent > range("pairing-active-gas-on-nickel").high)
+    warn(c, "active-gas-on-nickel");
   if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
   if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
   if (c.wire->family == "silicon-bronze") warn(c, "bronze-filler-on-steel");
@@ -362,7 +369,8 @@ void pairing_warnings(Case& c) {
   if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
   const bool to_carbon_steel =
       c.alloy2 != nullptr && (family == Family::carbon_steel) != (c.alloy2->family == Family::carbon_steel);
-  if (to_carbon_steel && c.wire->family == "stainless" && c.wire->typical[Element::Cr] < 22.0)
+  if (to_carbon_steel && c.wire->family == "stainless" &&
+      c.wire->typical[Element::Cr] < range("pairing-chromium-dissimilar").low)
     warn(c, "lean-filler-dissimilar");
 }
 
