@@ -241,7 +241,7 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
       if (sizes & pool_back_width) {
         const double spread_back = spread_from_excess(excess_back);
         pool.back_width_mm = width_from_coordinate_mm(
-            s, s.plate.D, spread_back * Curve(pool_back_width_table, width, in_coarse).value(spread_back));
+            s, s.plate.D, spread_back * Curve(pool_back_width_table, width, in_fine).value(spread_back));
       }
     } else {
       const double x = Curve(pool_depth_table, depth, in_coarse).value(depth_share(excess, excess_back));
@@ -262,7 +262,7 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   }
   if (sizes & pool_length) {
     const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);
-    const double ahead = Curve(pool_nose_table, nose, in_coarse).value(spread);
+    const double ahead = Curve(pool_nose_table, nose, in_fine).value(spread);
     const double behind = Curve(pool_tail_table, tail, in_coarse).place_of(spread);
     pool.nose_mm = s.unit_mm * axis_X(s.plate, X, Side::ahead, ahead);
     pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);

@@ -40,7 +40,7 @@ PoolInput random_weld(Random& random) {
   in.heat_capacity_J_per_mm3K = random.between(0.0028, 0.0052);
   in.source_radius_mm = random.between(1, 4.5);
   in.thickness_mm = random.log_between(0.6, 60);
-  in.travel_mm_per_s = random.log_between(1, 40);
+  in.travel_mm_per_s = random.log_between(1, 120);
   in.net_power_W = random.log_between(300, 12000);
   in.rise_to_melting_K = random.between(500, 1500);
   return in;
@@ -55,7 +55,7 @@ double operating_number(const PoolInput& in) {
 bool in_table(const PoolInput& in) {
   const double n = operating_number(in), S = in.source_radius_mm / unit_mm(in);
   const double ratio = in.thickness_mm / in.source_radius_mm;
-  return n >= 0.05 && n <= 200 && S >= 0.005 && S <= 12 && ratio >= 0.12 && ratio <= 60;
+  return n >= 0.05 && n <= 200 && S >= 0.005 && S <= 44 && ratio >= 0.12 && ratio <= 60;
 }
 
 const PoolInput steel{.net_power_W = 4000,
@@ -102,12 +102,20 @@ double by_boost(const EagarTsai& field) {
   return scale * rule.integrate([&](double w) { return field(scale * w); }, 1e-10);
 }
 
-void check_size(const char* name, double by_table, double by_integral, double& worst) {
-  const double share = std::abs(by_table - by_integral) / std::max(0.02, 0.01 * std::abs(by_integral));
-  worst = std::max(worst, share);
-  INFO(name, " ", by_table, " against ", by_integral);
-  CHECK(share <= 1.0);
-}
+// The largest difference of a size between table and integral, as a share of what is allowed: 1 % or 0.02 mm.
+struct Worst {
+  const char* name;
+  double Pool::*size;
+  double share = 0;
+  PoolInput in{};
+
+  void take(const PoolInput& input, const Pool& table, const Pool& integral) {
+    const double here = std::abs(table.*size - integral.*size) / std::max(0.02, 0.01 * std::abs(integral.*size));
+    if (here <= share) return;
+    share = here;
+    in = input;
+  }
+};
 
 bool same(const Pool& a, const Pool& b) {
   return a.width_mm == b.width_mm && a.depth_mm == b.depth_mm && a.back_width_mm == b.back_width_mm &&
@@ -238,30 +246,35 @@ TEST_CASE("pool: the sizes lie on the melting isotherm") {
   CHECK(through > 50);
 }
 
-TEST_CASE("pool: tables against the integral") {
+TEST_CASE("pool: the tables are within 1 % of the integral on 100,000 random welds") {
   Random random(17);
-  int melted = 0, through = 0;
-  double worst[5] = {};
-  for (int i = 0; i < 5000;) {
+  int melted = 0, through = 0, differ = 0;
+  std::array<Worst, 5> worst{{{"width", &Pool::width_mm},
+                              {"depth", &Pool::depth_mm},
+                              {"back width", &Pool::back_width_mm},
+                              {"nose", &Pool::nose_mm},
+                              {"tail", &Pool::tail_mm}}};
+  for (int i = 0; i < 100000;) {
     const PoolInput in = random_weld(random);
     if (!in_table(in)) continue;
     ++i;
     const Pool table = pool_by_table(in), integral = pool_by_integral(in);
-    CAPTURE(i);
-    CHECK((table.width_mm > 0) == (integral.width_mm > 0));
-    CHECK((table.back_width_mm > 0) == (integral.back_width_mm > 0));
-    check_size("width", table.width_mm, integral.width_mm, worst[0]);
-    check_size("depth", table.depth_mm, integral.depth_mm, worst[1]);
-    check_size("back width", table.back_width_mm, integral.back_width_mm, worst[2]);
-    check_size("nose", table.nose_mm, integral.nose_mm, worst[3]);
-    check_size("tail", table.tail_mm, integral.tail_mm, worst[4]);
+    differ +=
+        (table.width_mm > 0) != (integral.width_mm > 0) || (table.back_width_mm > 0) != (integral.back_width_mm > 0);
+    for (Worst& size : worst) size.take(in, table, integral);
     melted += integral.width_mm > 0;
     through += integral.back_width_mm > 0;
   }
-  CHECK(melted > 3000);
-  CHECK(through > 1500);
-  MESSAGE(fmt::format("worst share of the tolerance: width {:.3f}, depth {:.3f}, back {:.3f}, nose {:.3f}, tail {:.3f}",
-                      worst[0], worst[1], worst[2], worst[3], worst[4]));
+  CHECK(differ == 0);
+  CHECK(melted > 60000);
+  CHECK(through > 30000);
+  for (const Worst& size : worst) {
+    const PoolInput& in = size.in;
+    INFO(fmt::format("{} at S {:.4g}, D/S {:.4g}, n {:.4g}, travel {:.4g} mm/s", size.name,
+                     in.source_radius_mm / unit_mm(in), in.thickness_mm / in.source_radius_mm, operating_number(in),
+                     in.travel_mm_per_s));
+    CHECK(size.share <= 1.0);
+  }
 }
 
 TEST_CASE("pool: outside the tables the integral answers") {
