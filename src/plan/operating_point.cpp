@@ -566,6 +566,19 @@ double smallest_deposit_score(const PassContext& c, const ConstantValues& x, con
   return least;
 }
 
+double smallest_pulse_score(const PassContext& c, const ConstantValues& x, double feed) {
+  constexpr std::uint64_t of_pulse = bit_of(C::pulse_base_current) | bit_of(C::pulse_base_time) |
+                                     bit_of(C::pulse_frequency_min) | bit_of(C::pulse_frequency_max) |
+                                     bit_of(C::pulse_duty);
+  double least = std::numeric_limits<double>::infinity();
+  FieldValues f;
+  Setting s;
+  s.wire_feed_m_per_min = feed;
+  static_cast<void>(feed_fields(c, x, s, f));
+  for_each_margin(c, x, f, of_feed, false, of_pulse, [&](const Margin& m) { least = std::min(least, m.score); });
+  return least;
+}
+
 ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting& s, const WorstMargin& a,
                     const WorstMargin& b, bool thorough) {
   constexpr double ample = 1e6;  // a constraint that is not there at this point

@@ -38,6 +38,10 @@ struct WorstMargin {
 [[nodiscard]] double smallest_deposit_score(const PassContext& context, const ConstantValues& constants,
                                             const Setting& setting, std::uint64_t chosen);
 
+// The smallest score at a feed among the constraints on the pulse: base current, base time, frequency, duty.
+[[nodiscard]] double smallest_pulse_score(const PassContext& context, const ConstantValues& constants,
+                                          double wire_feed_m_per_min);
+
 // The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
 [[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,
                                           const Setting& setting);

@@ -111,9 +111,16 @@ class LineSearch {
     make_exact(low);
     make_exact(high);
     if (const auto peak = crossing_peak(low, high, to_beat)) return *peak;
-    const auto refined = boost::math::tools::brent_find_minima([this](double w) { return -at(w).margin.score; },
-                                                               scan_->feed[low], scan_->feed[high], 30);
-    return {refined.first, -refined.second};
+    const auto refined = [&](int bits) -> Peak {
+      const auto found = boost::math::tools::brent_find_minima([this](double w) { return -at(w).margin.score; },
+                                                               scan_->feed[low], scan_->feed[high], bits);
+      return {found.first, -found.second};
+    };
+    // A feed known to 12 bits knows its score to a hundredth or two: enough to give up what stays far below.
+    constexpr double far_below = 0.2;
+    if (to_beat > everything)
+      if (const Peak rough = refined(12); rough.score < to_beat - far_below) return {rough.feed, everything};
+    return refined(30);
   }
 
   // Between a feed that holds and a node that does not: where the first constraint gives out, on the side that holds,
@@ -354,7 +361,8 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
     if (best.feasible && search.best_possible() <= best.best_score) may_replace = false;
     if (!may_replace && !every_line) continue;
     std::optional<std::size_t>& start = may_replace ? nearby : nearby_for_extent;
-    Band band = search.best_point(!every_line && best.feasible ? best.best_score : LineSearch::everything, start);
+    // A line that holds nowhere is of no use, whatever its best score.
+    Band band = search.best_point(!every_line && best.feasible ? best.best_score : 0.0, start);
     start = search.score(search.best_node()) >= 0 ? std::optional(search.best_node()) : std::nullopt;
     if (band.feasible && every_line) {
       search.add_ends(band);
@@ -381,20 +389,7 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
 }
 
 Interval pulse_feed_window(const PassContext& c, const ConstantValues& x) {
-  PassContext plain = c;
-  plain.mode = Mode::pulse;
-  plain.limits.clear();
-  const auto worst = [&](double feed) {
-    Setting s;
-    s.wire_feed_m_per_min = feed;
-    s.travel_mm_per_s = 10.0;
-    double least = std::numeric_limits<double>::infinity();
-    for (const Margin& m : margins(plain, x, evaluate(plain, x, s)))
-      if (m.id == C::pulse_base_current || m.id == C::pulse_base_time || m.id == C::pulse_frequency_min ||
-          m.id == C::pulse_frequency_max || m.id == C::pulse_duty)
-        least = std::min(least, m.score);
-    return least;
-  };
+  const auto worst = [&](double feed) { return smallest_pulse_score(c, x, feed); };
   constexpr int points = 60;
   constexpr double lowest = 0.4, highest = 40.0;
   const double step = std::log(highest / lowest) / (points - 1);
