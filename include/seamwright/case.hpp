@@ -4,6 +4,7 @@
 #include <array>
 #include <optional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "seamwright/catalog.hpp"
@@ -159,7 +160,7 @@ struct Choice {
   SourceIndex source = 0;
 };
 struct Warning {
-  std::string id;
+  std::string_view id;  // of the catalog's text, or one of the program's own
   std::string text;
   SourceIndex source = 0;
 };

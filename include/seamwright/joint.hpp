@@ -19,6 +19,34 @@ enum class PreparationType : std::uint8_t { square, single_v, double_v, single_b
 enum class Backing : std::uint8_t { none, permanent, ceramic, gas };
 [[nodiscard]] std::string_view backing_key(Backing backing);
 
+// A text that may be missing. Taken out it keeps its memory for the next one.
+class MaybeText {
+ public:
+  MaybeText() = default;
+  MaybeText(const MaybeText&) = default;
+  MaybeText(MaybeText&&) = default;
+  MaybeText& operator=(const MaybeText& other) {
+    if (other.given_) text_ = other.text_;
+    given_ = other.given_;
+    return *this;
+  }
+  MaybeText& operator=(MaybeText&&) = default;
+  MaybeText& operator=(std::string_view text) {
+    text_ = text;
+    given_ = true;
+    return *this;
+  }
+  ~MaybeText() = default;
+
+  [[nodiscard]] bool has_value() const { return given_; }
+  [[nodiscard]] const std::string& operator*() const { return text_; }
+  [[nodiscard]] const std::string* operator->() const { return &text_; }
+
+ private:
+  std::string text_;
+  bool given_ = false;
+};
+
 // A value the user gave, and where.
 template <class T>
 struct Given {
@@ -26,6 +54,13 @@ struct Given {
   Place place;
   [[nodiscard]] explicit operator bool() const { return value.has_value(); }
   [[nodiscard]] const T& operator*() const { return *value; }
+};
+template <>
+struct Given<std::string> {
+  MaybeText value;
+  Place place;
+  [[nodiscard]] explicit operator bool() const { return value.has_value(); }
+  [[nodiscard]] const std::string& operator*() const { return *value; }
 };
 
 // A limit on an output quantity; either end may be open (minus or plus infinity).

@@ -8,6 +8,7 @@
 #include "seamwright/box.hpp"
 #include "seamwright/case.hpp"
 #include "seamwright/heat_report.hpp"
+#include "seamwright/kept_list.hpp"
 #include "seamwright/modulation_detail.hpp"
 #include "seamwright/sectors.hpp"
 #include "seamwright/sensitivity.hpp"
@@ -26,18 +27,13 @@ struct Estimate {
   std::string dial;                           // what to set on the described equipment; empty: no dial for it
 };
 
-struct Shortfall {
-  Margin margin;         // at the point where the conflict is smallest
-  std::string sentence;  // "penetration 0.31 mm, needs at least 0.50 mm"
-};
-
 struct PassResult {
   PassPlan pass;
   bool feasible = false;
   bool deposit_moved = false;
   std::array<Estimate, field_count> estimates{};
   Window window;
-  std::vector<Shortfall> conflicts;  // when not feasible
+  std::vector<Margin> conflicts;  // when not feasible: at the point where they are smallest, the worst first
   std::optional<ConfidentBand> confident;
   std::optional<LockBox> box;
   std::optional<ModulationDetail> modulation;  // double pulse
@@ -65,9 +61,9 @@ struct Suggestion {
 
 struct Plan {
   Case resolved;
-  std::vector<PassResult> passes;     // welding order
-  std::vector<PassContext> contexts;  // same order
-  std::vector<ModeTrial> trials;
+  KeptList<PassResult> passes;     // welding order
+  KeptList<PassContext> contexts;  // same order
+  KeptList<ModeTrial> trials;
   std::vector<Suggestion> suggestions;
   std::vector<Warning> cautions;
   HeatReport heat;
@@ -88,7 +84,7 @@ struct PlanOptions {
   bool confident = true;                 // the band at the confidence asked for, 0.9 when none is
   bool detail_tables = true;             // trims, double pulse in depth, clock sectors
   bool sensitivity = false;
-  bool reasons = true;  // what was chosen and why, the texts of warnings, the cautions
+  bool reasons = true;  // what was chosen and why, the texts of warnings and dials, the cautions
 };
 
 // Solves a joint. Errors are contradictions that only show once choices are made (a wire with no such diameter, say).

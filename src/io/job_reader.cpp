@@ -132,7 +132,7 @@ Expected<std::unique_ptr<JobLayout>> read_job_layout(JobFormat format, char sepa
     Expected<TomlValue> defaults = parse_toml(options.defaults_text, options.defaults_name);
     if (!defaults) return defaults.errors();
     layout->defaults = std::move(*defaults);
-    layout->default_entries = joint_entries(layout->defaults, options.defaults_name);
+    joint_entries(layout->defaults, options.defaults_name, layout->default_entries);
     for (Entry& entry : layout->default_entries) {
       if (!is_joint_key(entry.path)) {
         const std::string_view near = nearest_joint_key(entry.path);
@@ -199,9 +199,13 @@ bool JobReader::take_csv(std::string_view row) {
 }
 
 bool JobReader::take_document(std::string_view row) {
-  Expected<TomlValue> document = parse_document(layout_.format, row);
-  if (!document) return refuse(one_line(document.errors()));
-  document_ = std::move(*document);
+  if (layout_.format == JobFormat::ndjson) {
+    if (!json_.read_object(row, document_)) return refuse(one_line({json_.error()}));
+  } else {
+    Expected<TomlValue> document = parse_job_table(row);
+    if (!document) return refuse(one_line(document.errors()));
+    document_ = std::move(*document);
+  }
   for (std::size_t i = 0; i < document_.members.size();) {
     const TomlMember& member = document_.members[i];
     const auto name = std::find(layout_.passed.begin(), layout_.passed.end(), member.key);
@@ -216,10 +220,10 @@ bool JobReader::take_document(std::string_view row) {
       return refuse(fmt::format("'{}' is {}: only words and numbers are handed through", member.key,
                                 toml_kind_label(value.kind)));
     job_.passed[static_cast<std::size_t>(name - layout_.passed.begin())] = value.text;
-    document_.members.erase(document_.members.begin() + static_cast<std::ptrdiff_t>(i));
+    document_.members.remove(i);
   }
   if (const TomlValue* id = document_.find("id")) job_.id = id->text;
-  document_entries_ = joint_entries(document_, "");
+  joint_entries(document_, "", document_entries_);
   for (Entry& entry : document_entries_) entries_.push_back(&entry);
   return true;
 }

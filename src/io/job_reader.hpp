@@ -9,6 +9,7 @@
 
 #include "io/job_records.hpp"
 #include "io/joint_entries.hpp"
+#include "io/json_value.hpp"
 #include "seamwright/joint.hpp"
 
 namespace seamwright {
@@ -24,7 +25,7 @@ struct JobLayout {
   };
   std::vector<Column> columns;  // CSV: one a cell
   TomlValue defaults;
-  std::vector<Entry> default_entries;  // into `defaults`
+  KeptList<Entry> default_entries;  // into `defaults`
 };
 
 struct JobLayoutOptions {
@@ -62,8 +63,9 @@ class JobReader {
   std::vector<std::string_view> cells_;
   std::vector<Entry> column_entries_;  // CSV: one a column
   std::vector<TomlValue> column_values_;
+  JsonReader json_;
   TomlValue document_;  // NDJSON, TOML
-  std::vector<Entry> document_entries_;
+  KeptList<Entry> document_entries_;
   std::vector<const Entry*> entries_;
 
   bool take_csv(std::string_view row);

@@ -15,8 +15,8 @@ std::int64_t whole(double value) { return static_cast<std::int64_t>(std::llround
 std::string_view reason_of(const Plan& plan) {
   const Margin* worst = nullptr;
   for (const PassResult& pass : plan.passes)
-    for (const Shortfall& s : pass.conflicts)
-      if (worst == nullptr || s.margin.score < worst->score) worst = &s.margin;
+    for (const Margin& m : pass.conflicts)
+      if (worst == nullptr || m.score < worst->score) worst = &m;
   return worst == nullptr ? "no mode is possible" : constraint(worst->id).label;
 }
 

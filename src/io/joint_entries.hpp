@@ -18,8 +18,8 @@ namespace seamwright {
 [[nodiscard]] Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* const> entries,
                                              Joint& joint);
 
-// The tables of a joint file opened into entries.
-[[nodiscard]] std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name);
+// The tables of a joint file opened into entries, in the place of those that were there.
+void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries);
 
 // Whether a key is one of the key table, of [limits], or of a composition.
 [[nodiscard]] bool is_joint_key(std::string_view path);

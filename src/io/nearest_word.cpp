@@ -1,9 +1,9 @@
 // The nearest of some words, for messages about a slip of the pen.
 #include <algorithm>
+#include <array>
 #include <cctype>
 #include <string_view>
 #include <utility>
-#include <vector>
 
 #include "seamwright/input.hpp"
 
@@ -12,9 +12,11 @@ namespace {
 
 char fold(char c) { return c == '_' ? '-' : static_cast<char>(std::tolower(static_cast<unsigned char>(c))); }
 
-// Edits (insert, delete, replace, swap of neighbours) from `a` to `b`.
+constexpr std::size_t longest_word = 64, farthest = 2;
+
+// Edits (insert, delete, replace, swap of neighbours) from `a` to `b`, whose lengths differ by `farthest` at most.
 std::size_t edit_distance(std::string_view a, std::string_view b) {
-  std::vector<std::size_t> before(b.size() + 1), last(b.size() + 1), now(b.size() + 1);
+  std::array<std::size_t, longest_word + farthest + 1> before{}, last{}, now{};
   for (std::size_t j = 0; j <= b.size(); ++j) last[j] = j;
   for (std::size_t i = 1; i <= a.size(); ++i) {
     now[0] = i;
@@ -33,7 +35,6 @@ std::size_t edit_distance(std::string_view a, std::string_view b) {
 }  // namespace
 
 std::string_view nearest_word(std::string_view word, std::span<const std::string_view> words) {
-  constexpr std::size_t longest_word = 64, farthest = 2;
   if (word.empty() || word.size() > longest_word) return {};
   std::string_view best;
   std::size_t best_distance = farthest + 1;

@@ -50,23 +50,25 @@ constexpr std::array<NamedKind, 17> case_columns{{{ColumnKind::status, "status"}
                                                   {ColumnKind::layer, "layer"},
                                                   {ColumnKind::side, "side"}}};
 
-void append_message(std::string& out, const PassResult& pass, std::string_view before, Units units) {
-  for (const Shortfall& s : pass.conflicts)
-    out += fmt::format("{}{}{}: {}", out.empty() ? "" : "; ", before, constraint(s.margin.id).label,
-                       shortfall_words(s, units));
+void append_conflicts(std::string& out, const PassResult& pass, bool with_number, Units units) {
+  for (const Margin& m : pass.conflicts) {
+    if (!out.empty()) out += "; ";
+    if (with_number) fmt::format_to(std::back_inserter(out), "pass {}: ", pass.pass.number);
+    fmt::format_to(std::back_inserter(out), "{}: ", constraint(m.id).label);
+    append_shortfall(out, m, units);
+  }
 }
 
 void make_message(const PlanRow& row, std::string& out) {
   out.clear();
   if (row.pass == nullptr) {  // why no mode went as far as a pass
     for (const ModeTrial& t : row.plan.trials)
-      if (t.chosen) out = sentence_in_units(t.remark, row.units);
+      if (t.chosen) append_in_units(out, t.remark, row.units);
     if (out.empty()) out = "no mode is possible";
   } else if (row.whole && row.plan.passes.size() > 1) {
-    for (const PassResult& pass : row.plan.passes)
-      if (!pass.conflicts.empty()) append_message(out, pass, fmt::format("pass {}: ", pass.pass.number), row.units);
+    for (const PassResult& pass : row.plan.passes) append_conflicts(out, pass, true, row.units);
   } else {
-    append_message(out, *row.pass, "", row.units);
+    append_conflicts(out, *row.pass, false, row.units);
   }
 }
 
@@ -171,7 +173,10 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
       return text_cell(scratch);
     case ColumnKind::warnings:
       scratch.clear();
-      for (const Warning& w : c.warnings) scratch += fmt::format("{}{}", scratch.empty() ? "" : " ", w.id);
+      for (const Warning& w : c.warnings) {
+        if (!scratch.empty()) scratch += ' ';
+        scratch += w.id;
+      }
       return text_cell(scratch);
     case ColumnKind::id:
       return c.joint.id ? text_cell(*c.joint.id) : Cell{};

@@ -51,20 +51,27 @@ bool was_solved(const ModeTrial& trial) {
   return std::isfinite(trial.score) && trial.score > no_margin;
 }
 
-std::string shortfall_words(const Shortfall& shortfall, Units units) {
-  const Margin& m = shortfall.margin;
-  if (m.field == F::count || !std::isfinite(m.value) || !std::isfinite(m.limit)) return shortfall.sentence;
+std::string shortfall_words(const Margin& margin, Units units) {
+  std::string words;
+  append_shortfall(words, margin, units);
+  return words;
+}
+
+void append_shortfall(std::string& out, const Margin& m, Units units) {
   const FieldInfo& info = field(m.field);
+  const auto to_out = std::back_inserter(out);
+  if (!std::isfinite(m.value)) {
+    fmt::format_to(to_out, "{} is outside the range in which it can be computed", info.label);
+    return;
+  }
   const double gap = std::abs(m.value - m.limit);
   const std::string_view unit = unit_of(info, units);
-  std::string words =
-      fmt::format("{} {}, needs at {} {}: {}{}{} too {}", info.label, quantity_with_unit(info, m.value, units),
-                  m.upper ? "most" : "least", quantity_with_unit(info, m.limit, units),
-                  difference_text(info, gap, units), unit.empty() ? "" : " ", unit, m.upper ? "much" : "little");
+  fmt::format_to(to_out, "{} {}, needs at {} {}: {}{}{} too {}", info.label, quantity_with_unit(info, m.value, units),
+                 m.upper ? "most" : "least", quantity_with_unit(info, m.limit, units),
+                 difference_text(info, gap, units), unit.empty() ? "" : " ", unit, m.upper ? "much" : "little");
   // A share of the limit says something only near it, and nothing on a scale with a zero of its own.
   if (m.limit != 0 && gap <= 2 * std::abs(m.limit) && info.us_offset == 0)
-    words += fmt::format(" ({} %)", fixed_text(100 * gap / std::abs(m.limit), 0));
-  return words;
+    fmt::format_to(to_out, " ({} %)", fixed_text(100 * gap / std::abs(m.limit), 0));
 }
 
 }  // namespace seamwright

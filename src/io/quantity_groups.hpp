@@ -20,7 +20,8 @@ struct QuantityGroup {
 // Whether a mode went as far as a margin, or was ruled out before (no such wire, not asked for).
 [[nodiscard]] bool was_solved(const ModeTrial& trial);
 
-// "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm short (38 %)"
-[[nodiscard]] std::string shortfall_words(const Shortfall& shortfall, Units units);
+// "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm too little (38 %)"
+[[nodiscard]] std::string shortfall_words(const Margin& margin, Units units);
+void append_shortfall(std::string& out, const Margin& margin, Units units);
 
 }  // namespace seamwright

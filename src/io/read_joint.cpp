@@ -85,12 +85,11 @@ class JointReader {
     keep(entry, member, reader_.interval(entry, row.rule, false));
   }
   void store(const Entry& entry, const KeyRow& row, Given<std::string> Joint::*member) {
-    auto text = reader_.text(entry);
+    const auto text = reader_.text(entry);
     if (!text) return;
-    if (catalog_knows(row.names, *text))
-      keep(entry, member, std::move(text));
-    else
-      unknown_name(entry, row.names, *text);
+    if (!catalog_knows(row.names, *text)) return unknown_name(entry, row.names, *text);
+    (joint_.*member).value = *text;
+    (joint_.*member).place = entry.place;
   }
   template <class E>
   void store(const Entry& entry, const KeyRow&, Given<E> Joint::*member) {
@@ -98,7 +97,7 @@ class JointReader {
   }
 
   // Names of the catalog: near misses, names that hold the given one or are held by it, or the ids when they are few.
-  void unknown_name(const Entry& entry, NameList list, const std::string& given) {
+  void unknown_name(const Entry& entry, NameList list, std::string_view given) {
     constexpr std::size_t shortest_part = 3, few = 12;
     const auto known = catalog_names(list);
     std::vector<std::string_view> near;
@@ -339,8 +338,8 @@ Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* c
   return JointReader(name, joint).read(entries);
 }
 
-std::vector<Entry> joint_entries(const TomlValue& document, const std::string& name) {
-  return flatten(document, name, containers);
+void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries) {
+  flatten(document, name, containers, entries);
 }
 
 std::string_view nearest_joint_key(std::string_view path) {
@@ -374,11 +373,11 @@ AssignedDocument assigned_document(const Assignment& assignment) {
   std::string_view key = assignment.key;
   for (std::size_t dot = key.rfind('.'); dot != std::string_view::npos; dot = key.rfind('.')) {
     TomlValue table;
-    table.members.push_back({std::string(key.substr(dot + 1)), std::move(value)});
+    table.members.add() = {std::string(key.substr(dot + 1)), std::move(value)};
     value = std::move(table);
     key = key.substr(0, dot);
   }
-  out.root.members.push_back({std::string(key), std::move(value)});
+  out.root.members.add() = {std::string(key), std::move(value)};
   return out;
 }
 

@@ -122,7 +122,7 @@ class ProcedureReader {
       const bool listed = known.empty() || std::any_of(known.begin(), known.end(),
                                                        [&](std::string_view word) { return same_name(word, *text); });
       if (listed)
-        words.push_back(*text);
+        words.emplace_back(*text);
       else
         reader_.unknown_word(item, *text, known);
     };

@@ -86,8 +86,16 @@ std::optional<Quantity> quantity_at(std::string_view text) {
 }  // namespace
 
 std::string sentence_in_units(std::string_view sentence, Units units) {
-  if (units == Units::metric) return std::string(sentence);
   std::string out;
+  append_in_units(out, sentence, units);
+  return out;
+}
+
+void append_in_units(std::string& out, std::string_view sentence, Units units) {
+  if (units == Units::metric) {
+    out += sentence;
+    return;
+  }
   for (std::size_t i = 0; i < sentence.size();) {
     const bool inside_word = i > 0 && (part_of_word(sentence[i - 1]) || sentence[i - 1] == '.');
     if (const auto quantity = inside_word ? std::nullopt : quantity_at(sentence.substr(i))) {
@@ -97,7 +105,6 @@ std::string sentence_in_units(std::string_view sentence, Units units) {
       out += sentence[i++];
     }
   }
-  return out;
 }
 
 }  // namespace seamwright

@@ -13,5 +13,6 @@ namespace seamwright {
 // stays as it is. A number counts as a quantity where a known unit follows it, alone or as the upper end of "a to b" or
 // "a-b".
 [[nodiscard]] std::string sentence_in_units(std::string_view sentence, Units units);
+void append_in_units(std::string& out, std::string_view sentence, Units units);
 
 }  // namespace seamwright

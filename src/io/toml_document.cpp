@@ -286,7 +286,8 @@ class Converter {
     if (const auto* table = node.as_table()) {
       v.kind = TomlValue::Kind::table;
       for (const auto& [key, child] : *table) {
-        auto& member = v.members.emplace_back(TomlMember{std::string(key.str()), convert(child)});
+        TomlMember& member = v.members.add();
+        member = {std::string(key.str()), convert(child)};
         const Place key_at = safe_.place(name_, key.source().begin);
         member.value.key_line = key_at.line;
         member.value.key_column = key_at.column;
@@ -297,7 +298,7 @@ class Converter {
       });
     } else if (const auto* array = node.as_array()) {
       v.kind = TomlValue::Kind::array;
-      for (const auto& item : *array) v.items.push_back(convert(item));
+      for (const auto& item : *array) v.items.add() = convert(item);
     } else if (const auto* string = node.as_string()) {
       v.kind = TomlValue::Kind::string;
       v.text = string->get();
@@ -381,6 +382,16 @@ std::string reason(int error) {
 }
 
 }  // namespace
+
+void TomlValue::restart() {
+  kind = Kind::table;
+  line = column = key_line = key_column = 0;
+  text.clear();
+  number = 0;
+  boolean = false;
+  items.clear();
+  members.clear();
+}
 
 const TomlValue* TomlValue::find(std::string_view key) const {
   for (const auto& [name, value] : members)

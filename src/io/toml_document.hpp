@@ -8,9 +8,9 @@
 #include <cstddef>
 #include <string>
 #include <string_view>
-#include <vector>
 
 #include "seamwright/diagnostic.hpp"
+#include "seamwright/kept_list.hpp"
 
 namespace seamwright {
 
@@ -24,9 +24,10 @@ struct TomlValue {
   std::string text;                  // content of a string; source text of any other scalar
   double number = 0;                 // integer, floating: may be inf or nan when the text says so
   bool boolean = false;
-  std::vector<TomlValue> items;     // array
-  std::vector<TomlMember> members;  // table, in the order of the file
+  KeptList<TomlValue> items;     // array
+  KeptList<TomlMember> members;  // table, in the order of the file
 
+  void restart();  // an empty table; its memory is used again
   [[nodiscard]] bool is_number() const { return kind == Kind::integer || kind == Kind::floating; }
   [[nodiscard]] const TomlValue* find(std::string_view key) const;  // member of a table, null when it has none
 };

@@ -12,17 +12,26 @@ constexpr std::size_t longest_text = 200;
 
 std::string_view leaf(std::string_view path) { return path.substr(path.rfind('.') + 1); }
 
-void flatten_table(const TomlValue& table, const std::string& prefix, const std::string& name,
-                   std::span<const std::string_view> containers, std::vector<Entry>& out) {
+void flatten_table(const TomlValue& table, std::string_view prefix, const std::string& name,
+                   std::span<const std::string_view> containers, KeptList<Entry>& out) {
   for (const auto& [key, value] : table.members) {
+    Entry& entry = out.add();
+    entry.path = prefix;
+    if (!prefix.empty()) entry.path += '.';
     // A quoted key with a dot in it is not the same as a key in a table.
-    const std::string step = key.find('.') == std::string::npos ? key : fmt::format("\"{}\"", key);
-    const std::string path = prefix.empty() ? step : prefix + '.' + step;
-    const bool container = std::find(containers.begin(), containers.end(), path) != containers.end();
-    if (container && value.kind == TomlValue::Kind::table)
-      flatten_table(value, path, name, containers, out);
-    else
-      out.push_back({path, &value, {name, value.line, value.column}, {name, value.key_line, value.key_column}});
+    const bool quoted = key.find('.') != std::string::npos;
+    if (quoted) entry.path += '"';
+    entry.path += key;
+    if (quoted) entry.path += '"';
+    const auto container = std::find(containers.begin(), containers.end(), entry.path);
+    if (container != containers.end() && value.kind == TomlValue::Kind::table) {
+      out.resize(out.size() - 1);
+      flatten_table(value, *container, name, containers, out);
+      continue;
+    }
+    entry.value = &value;
+    entry.place = {name, value.line, value.column};
+    entry.key_place = {name, value.key_line, value.key_column};
   }
 }
 
@@ -34,9 +43,15 @@ std::string rule_text(const NumberRule& rule) {
 
 std::vector<Entry> flatten(const TomlValue& document, const std::string& name,
                            std::span<const std::string_view> containers) {
-  std::vector<Entry> out;
-  flatten_table(document, {}, name, containers, out);
-  return out;
+  KeptList<Entry> entries;
+  flatten(document, name, containers, entries);
+  return {std::make_move_iterator(entries.begin()), std::make_move_iterator(entries.end())};
+}
+
+void flatten(const TomlValue& document, const std::string& name, std::span<const std::string_view> containers,
+             KeptList<Entry>& entries) {
+  entries.clear();
+  flatten_table(document, {}, name, containers, entries);
 }
 
 std::string where(const Place& place) { return place.line > 0 ? fmt::format("line {}", place.line) : place.file; }
@@ -127,7 +142,7 @@ std::optional<bool> ValueReader::boolean(const Entry& entry) {
   return std::nullopt;
 }
 
-std::optional<std::string> ValueReader::text(const Entry& entry) {
+std::optional<std::string_view> ValueReader::text(const Entry& entry) {
   const TomlValue& v = *entry.value;
   if (v.kind != TomlValue::Kind::string && v.kind != TomlValue::Kind::datetime && !v.is_number()) {
     wrong_kind(entry, "a string", "write it in double quotes");

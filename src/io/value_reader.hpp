@@ -39,7 +39,8 @@ class ValueReader {
   // A string range, one number, [low, high], or { min = , max = }. Open ends are infinite and skip the bounds.
   [[nodiscard]] std::optional<Interval> interval(const Entry& entry, const NumberRule& rule, bool open_ends);
   [[nodiscard]] std::optional<bool> boolean(const Entry& entry);
-  [[nodiscard]] std::optional<std::string> text(const Entry& entry);  // a bare number counts as its text: alloy = 5083
+  // Into the entry. A bare number counts as its text: alloy = 5083.
+  [[nodiscard]] std::optional<std::string_view> text(const Entry& entry);
   template <class E>
   [[nodiscard]] std::optional<E> word(const Entry& entry) {
     const auto given = text(entry);
@@ -79,6 +80,9 @@ class ValueReader {
 // Entries of a document: the tables named in `containers` are opened, everything else is a value.
 [[nodiscard]] std::vector<Entry> flatten(const TomlValue& document, const std::string& name,
                                          std::span<const std::string_view> containers);
+// The same in the place of the entries that were there; their memory is used again.
+void flatten(const TomlValue& document, const std::string& name, std::span<const std::string_view> containers,
+             KeptList<Entry>& entries);
 
 // What a `Reader(name).read(document)` makes of a TOML text; errors show their source lines.
 template <class Reader, class Result>

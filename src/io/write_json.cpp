@@ -204,7 +204,7 @@ class JsonWriter {
       for (const SensitivityRow& row : p.sensitivity) out["sensitivity"].push_back(sensitivity(row));
     }
     out["conflicts"] = Json::array();
-    for (const Shortfall& s : p.conflicts) out["conflicts"].push_back(conflict(s));
+    for (const Margin& m : p.conflicts) out["conflicts"].push_back(conflict(m));
     return out;
   }
 
@@ -370,18 +370,18 @@ class JsonWriter {
     return out;
   }
 
-  [[nodiscard]] Json conflict(const Shortfall& s) const {
-    Json out{{"constraint", constraint(s.margin.id).key}, {"sentence", shortfall_words(s, units_)}};
-    if (s.margin.field != F::count) {
-      const FieldInfo& info = field(s.margin.field);
+  [[nodiscard]] Json conflict(const Margin& m) const {
+    Json out{{"constraint", constraint(m.id).key}, {"sentence", shortfall_words(m, units_)}};
+    if (m.field != F::count) {
+      const FieldInfo& info = field(m.field);
       out["quantity"] = info.key;
-      out["value"] = number(in_units(info, s.margin.value, units_));
-      out["limit"] = number(in_units(info, s.margin.limit, units_));
-      out["upper"] = s.margin.upper;
+      out["value"] = number(in_units(info, m.value, units_));
+      out["limit"] = number(in_units(info, m.limit, units_));
+      out["upper"] = m.upper;
       out["unit"] = unit_of(info, units_);
     }
-    out["score"] = number(s.margin.score);
-    out["source"] = source(s.margin.source);
+    out["score"] = number(m.score);
+    out["source"] = source(m.source);
     return out;
   }
 };

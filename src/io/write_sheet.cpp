@@ -287,9 +287,9 @@ class SheetWriter {
           "<div class=\"alarm\"><p><strong>No window.</strong> Nothing satisfies all this joint asks for; the numbers "
           "are where the conflict is smallest, not settings to weld with.</p>";
       for (const PassResult& p : plan_.passes)
-        for (const Shortfall& s : p.conflicts)
-          out += fmt::format("<p>Pass {}: {}, {}.</p>", p.pass.number, markup_text(constraint(s.margin.id).label),
-                             markup_text(shortfall_words(s, options_.units)));
+        for (const Margin& m : p.conflicts)
+          out += fmt::format("<p>Pass {}: {}, {}.</p>", p.pass.number, markup_text(constraint(m.id).label),
+                             markup_text(shortfall_words(m, options_.units)));
       for (const Suggestion& s : plan_.suggestions)
         out += fmt::format("<p>{}</p>", markup_text(sentence(sentence_in_units(s.sentence, options_.units))));
       out += "</div>\n";

@@ -308,12 +308,12 @@ class TableWriter {
       paragraph("The conflict is smallest (this is not a setting to weld with) at " +
                 quantity(F::wire_feed, pass[F::wire_feed].value) + " and " +
                 quantity(F::travel, pass[F::travel].value) + ":");
-    for (const Shortfall& s : pass.conflicts) {
-      const ConstraintInfo& info = constraint(s.margin.id);
-      std::string text = fmt::format("{}: {}", info.label, shortfall_words(s, options_.units));
+    for (const Margin& m : pass.conflicts) {
+      const ConstraintInfo& info = constraint(m.id);
+      std::string text = fmt::format("{}: {}", info.label, shortfall_words(m, options_.units));
       if (!info.why.empty()) text += fmt::format("; {}", info.why);
       if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
-      item("-", text + "." + kind_of(s.margin.source));
+      item("-", text + "." + kind_of(m.source));
     }
   }
 

@@ -152,36 +152,42 @@ void append(std::vector<PassPlan>& plans, const Layer& layer, int side) {
                      .height_mm = layer.top_mm});
 }
 
-PassRole role_in_stack(std::size_t layer, std::size_t count) {
+PassRole role_in_stack(int layer, int count) {
   if (layer == 0) return PassRole::root;
   return layer + 1 == count ? PassRole::cap : PassRole::fill;
 }
 
-// Beads in each layer of a multi-pass fillet: 1, 2, 3, ... with what is left over on the outer layers.
-std::vector<int> fillet_layers(int beads) {
-  std::vector<int> layers;
-  int left = beads;
-  for (int size = 1; left >= size; ++size) {
-    layers.push_back(size);
-    left -= size;
+// The layers of a multi-pass fillet: 1, 2, 3, ... beads. What is left over is a layer of its own where it is at least
+// as many as the layer under it; else the outermost layers take one each.
+class FilletLayers {
+ public:
+  explicit FilletLayers(int beads) {
+    int left = beads;
+    while (left > growing_) left -= ++growing_;
+    left_ = left;
   }
-  const int last = layers.back();
-  if (left >= last) {  // at least as many as the layer under it: a layer of its own
-    layers.push_back(left);
-    return layers;
+  [[nodiscard]] int count() const { return growing_ + (own_layer() ? 1 : 0); }
+  // Beads of a layer, counted from 0.
+  [[nodiscard]] int beads(int layer) const {
+    if (layer == growing_) return left_;
+    return layer + 1 + (!own_layer() && layer >= growing_ - left_ ? 1 : 0);
   }
-  for (std::size_t i = layers.size(); left > 0; --left) ++layers[--i];
-  return layers;
-}
+
+ private:
+  int growing_ = 0;  // layers of 1, 2, 3, ... beads
+  int left_ = 0;     // fewer than the next of those would take
+
+  [[nodiscard]] bool own_layer() const { return left_ >= growing_; }
+};
 
 // Of leg, throat and face, the share that a fillet of `laid` out of `beads` equal beads has reached.
 double fillet_share(int laid, int beads) { return std::sqrt(static_cast<double>(laid) / beads); }
 
-bool fillet_layers_fit(const std::vector<int>& layers, int beads, double throat, double layer_thickness_max_mm) {
-  int laid = layers.front();
-  for (std::size_t i = 1; i < layers.size(); ++i) {
+bool fillet_layers_fit(const FilletLayers& layers, int beads, double throat, double layer_thickness_max_mm) {
+  int laid = layers.beads(0);
+  for (int i = 1; i < layers.count(); ++i) {
     const double below = fillet_share(laid, beads);
-    laid += layers[i];
+    laid += layers.beads(i);
     if (throat * (fillet_share(laid, beads) - below) > layer_thickness_max_mm * (1.0 + rounding)) return false;
   }
   return true;
@@ -204,19 +210,19 @@ void plan_fillet(std::vector<PassPlan>& plans, const Wedge& wedge, const PassRul
            1);
     return;
   }
-  std::vector<int> layers = fillet_layers(beads);
+  FilletLayers layers(beads);
   while (!fillet_layers_fit(layers, beads, wedge.throat(), rules.layer_thickness_max_mm))
-    layers = fillet_layers(++beads);
+    layers = FilletLayers(++beads);
 
   int laid = 0;
-  for (std::size_t i = 0; i < layers.size(); ++i) {
-    laid += layers[i];
-    const double share = static_cast<double>(layers[i]) / beads;
+  for (int i = 0; i < layers.count(); ++i) {
+    laid += layers.beads(i);
+    const double share = static_cast<double>(layers.beads(i)) / beads;
     const double reached = fillet_share(laid, beads);
     append(plans,
-           {.role = role_in_stack(i, layers.size()),
-            .layer = static_cast<int>(i) + 1,
-            .beads = layers[i],
+           {.role = role_in_stack(i, layers.count()),
+            .layer = i + 1,
+            .beads = layers.beads(i),
             .needed_mm2 = share * wedge.area(),
             .nominal_mm2 = share * nominal,
             .width_mm = reached * wedge.face(),
@@ -235,8 +241,18 @@ double height_of_area(const Groove& groove, double area, double low, double high
   return low;
 }
 
-// Heights of the tops of the layers of one side.
-std::vector<double> layer_tops(const Groove& groove, const PassRules& rules) {
+// The layers of one side of a groove: the root, and equal ones up to the top.
+struct GrooveLayers {
+  double root_mm = 0, depth_mm = 0;
+  int above_root = 0;
+  [[nodiscard]] int count() const { return above_root + 1; }
+  // Height of the top of a layer, counted from 0.
+  [[nodiscard]] double top_mm(int layer) const {
+    return layer == above_root ? depth_mm : root_mm + (depth_mm - root_mm) * layer / above_root;
+  }
+};
+
+GrooveLayers groove_layers(const Groove& groove, const PassRules& rules) {
   const double t = groove.depth;
   const double least = rules.layer_min_mm;
   const double whole = groove.area(t);
@@ -251,40 +267,39 @@ std::vector<double> layer_tops(const Groove& groove, const PassRules& rules) {
   if (left < least) {
     const bool one_bead = t <= rules.root_thickness_max_mm && groove.width(t) <= rules.layer_split_width_mm &&
                           whole * (1.0 + rules.reinforcement_share) <= rules.deposit_max_mm2;
-    if (one_bead && (t < 2.0 * least || whole <= root_bead)) return {t};
+    if (one_bead && (t < 2.0 * least || whole <= root_bead)) return {.root_mm = t, .depth_mm = t};
     root = std::max(t - least, t / 2.0);
     left = t - root;
   }
   int layers =
       std::max(parts(left, rules.layer_thickness_max_mm), static_cast<int>(std::lround(left / rules.fill_layer_mm)));
   while (layers > 1 && left / layers < least && left / (layers - 1) <= rules.layer_thickness_max_mm) --layers;
-  std::vector<double> tops{root};
-  for (int i = 1; i <= layers; ++i) tops.push_back(i == layers ? t : root + left * i / layers);
-  return tops;
+  return {.root_mm = root, .depth_mm = t, .above_root = layers};
 }
 
 void plan_side(std::vector<PassPlan>& plans, const Groove& groove, const PassRules& rules, int side, bool both_sides) {
-  const std::vector<double> tops = layer_tops(groove, rules);
+  const GrooveLayers layers = groove_layers(groove, rules);
   const double reinforcement = rules.reinforcement_share * groove.area(groove.depth);
   double below = 0.0;
-  for (std::size_t i = 0; i < tops.size(); ++i) {
-    const double needed = groove.area(tops[i]) - groove.area(below);
-    const bool top = i + 1 == tops.size();
+  for (int i = 0; i < layers.count(); ++i) {
+    const double height = layers.top_mm(i);
+    const double needed = groove.area(height) - groove.area(below);
+    const bool top = i + 1 == layers.count();
     const double nominal = top ? needed + reinforcement : needed;
-    const double width = groove.width(tops[i]);
-    PassRole role = role_in_stack(i, tops.size());
-    if (tops.size() == 1 && !both_sides) role = PassRole::single;
+    const double width = groove.width(height);
+    PassRole role = role_in_stack(i, layers.count());
+    if (layers.count() == 1 && !both_sides) role = PassRole::single;
     if (side == 2) role = top ? PassRole::cap : PassRole::fill;  // on the root welded from the first side
     append(plans,
            {.role = role,
-            .layer = static_cast<int>(i) + 1,
+            .layer = i + 1,
             .beads = std::max(parts(width, rules.layer_split_width_mm), parts(nominal, rules.deposit_max_mm2)),
             .needed_mm2 = needed,
             .nominal_mm2 = nominal,
             .width_mm = width,
-            .top_mm = tops[i]},
+            .top_mm = height},
            side);
-    below = tops[i];
+    below = height;
   }
 }
 

@@ -61,7 +61,7 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
     text = filled(std::move(text), "{current}", most_current_A);
     text = filled(std::move(text), "{shade}", last_shade);
     text = filled(std::move(text), "{table_end}", table_end_A);
-    result.push_back({std::string(caution.id), std::move(text), caution.source});
+    result.push_back({caution.id, std::move(text), caution.source});
   }
   return result;
 }

@@ -37,7 +37,7 @@ SourceIndex SectionBuilder::source_of_range(std::string_view id) const {
 void warn_of_findings(Plan& plan) {
   for (const HeatSection& section : plan.heat)
     for (const HeatFinding& f : section.findings)
-      if (f.beyond) plan.resolved.warnings.push_back({std::string(f.id), f.text, f.source});
+      if (f.beyond) plan.resolved.warnings.push_back({f.id, f.text, f.source});
 }
 
 HeatReport heat_report(const Plan& plan) {

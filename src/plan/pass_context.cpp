@@ -334,7 +334,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
 
 }  // namespace
 
-void pass_contexts(const Case& c, std::vector<PassContext>& contexts) {
+void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
   contexts.resize(c.pass_plans.size());
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
@@ -343,8 +343,8 @@ void pass_contexts(const Case& c, std::vector<PassContext>& contexts) {
   }
 }
 
-std::vector<PassContext> pass_contexts(const Case& c) {
-  std::vector<PassContext> contexts;
+KeptList<PassContext> pass_contexts(const Case& c) {
+  KeptList<PassContext> contexts;
   pass_contexts(c, contexts);
   return contexts;
 }

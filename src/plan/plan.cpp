@@ -98,10 +98,18 @@ std::string dial_text(const Dial& dial, double value) {
   return fmt::format("{} {:.{}f}{}", dial.name, reading + 0.0, dial.decimals, beyond ? " (beyond its scale)" : "");
 }
 
+// An empty result; the list of conflicts keeps its memory.
+void restart(PassResult& r) {
+  std::vector<Margin> conflicts = std::move(r.conflicts);
+  conflicts.clear();
+  r = PassResult{};
+  r.conflicts = std::move(conflicts);
+}
+
 // `solved` is the window without its extent, as the trial of modes left it.
 void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const Window& solved,
                  const PlanOptions& options, PassResult& r) {
-  r = PassResult{};
+  restart(r);
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
   const double fixed = fixed_travel_mm_per_s(resolved.joint);
@@ -116,10 +124,9 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   for (const Margin& m : margins(c, x, f))
     if (m.score < 0) {
       r.feasible = false;
-      r.conflicts.push_back({m, shortfall_sentence(m)});
+      r.conflicts.push_back(m);
     }
-  std::sort(r.conflicts.begin(), r.conflicts.end(),
-            [](const Shortfall& a, const Shortfall& b) { return a.margin.score < b.margin.score; });
+  std::sort(r.conflicts.begin(), r.conflicts.end(), [](const Margin& a, const Margin& b) { return a.score < b.score; });
 
   // Everything that follows the feed, over the band.
   const Band& band = r.window.band;
@@ -152,7 +159,7 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
       r[id].weakest = std::max(r[id].weakest, source_of(*resolved.catalog, composition_source(resolved)).kind);
   }
   if (r.feasible) lockable(resolved, c, options, r);
-  if (resolved.equipment)
+  if (options.reasons && resolved.equipment)
     for (const Dial& dial : resolved.equipment->dials)
       if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
 }
@@ -160,25 +167,29 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
 // A mode, a diameter and a size of passes, and the windows they have.
 struct Trial {
   double deposit_share = 1;
-  std::vector<PassContext> contexts;
+  KeptList<PassContext> contexts;
   std::vector<Window> windows;  // of the contexts
   ModeTrial outcome;
 };
 
-// Solves the bands of every pass in one mode; passes alike are solved once. The case is left settled in that mode.
-void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Trial& t) {
+// Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
+// once. The case is left settled in that mode.
+void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, Trial& t) {
   t.deposit_share = deposit_share;
   t.windows.clear();
-  t.outcome = {.mode = mode, .diameter_mm = diameter_mm, .feasible = false, .chosen = false, .score = 0, .remark = {}};
-  if (const auto reason = settle_mode(c, mode, diameter_mm, deposit_share)) {
+  ModeTrial& outcome = t.outcome;
+  outcome.mode = mode;
+  outcome.diameter_mm = diameter_mm;
+  outcome.feasible = outcome.chosen = false;
+  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark)) {
     t.contexts.clear();
-    t.outcome.remark = *reason;
-    t.outcome.score = -1e9;
+    outcome.score = -1e9;
     return;
   }
   pass_contexts(c, t.contexts);
-  t.outcome.feasible = true;
-  t.outcome.score = 1e9;
+  if (t.contexts.size() <= more_than) return;
+  outcome.feasible = true;
+  outcome.score = 1e9;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1])) {
       t.windows.push_back(t.windows.back());
@@ -186,13 +197,13 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
     }
     t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
     const Window& window = t.windows.back();
-    t.outcome.feasible = t.outcome.feasible && window.band.feasible;
-    if (window.band.best_score < t.outcome.score) {
-      t.outcome.score = window.band.best_score;
+    outcome.feasible = outcome.feasible && window.band.feasible;
+    if (window.band.best_score < outcome.score) {
+      outcome.score = window.band.best_score;
       if (!window.band.feasible && c.with_reasons) {
         const ConstantValues x = nominal_values(t.contexts[i].constants);
         const MarginList list = margins(t.contexts[i], x, evaluate(t.contexts[i], x, window.band.best));
-        t.outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
+        outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
       }
     }
   }
@@ -201,10 +212,10 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, Tr
 // Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
 // `smaller` is room to work in.
 void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smaller) {
-  try_passes(c, mode, diameter_mm, 1.0, best);
+  try_passes(c, mode, diameter_mm, 1.0, 0, best);
   for (const double share : {0.7, 0.5, 0.35}) {
     if (best.outcome.feasible || best.contexts.empty()) break;
-    try_passes(c, mode, diameter_mm, share, smaller);
+    try_passes(c, mode, diameter_mm, share, best.contexts.size(), smaller);
     if (smaller.contexts.size() <= best.contexts.size()) continue;
     if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) std::swap(best, smaller);
   }
@@ -234,7 +245,7 @@ bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enoug
 
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
 // settled as the best trial has it. `trial` and `smaller` are room to work in.
-void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>& outcomes, Trial& best, Trial& trial,
+void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& outcomes, Trial& best, Trial& trial,
                  Trial& smaller) {
   std::vector<ModeRefusal> refusals;
   const ModeList modes = mode_candidates(c, refusals);
@@ -245,7 +256,7 @@ void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>&
     for (const Mode mode : modes) {
       Trial& room = outcomes.empty() ? best : trial;
       try_mode(c, mode, diameter, room, smaller);
-      outcomes.push_back(room.outcome);
+      outcomes.add() = room.outcome;
       if (&room == &best || !better(trial, best, order, enough)) continue;
       std::swap(best, trial);
       best_index = outcomes.size() - 1;
@@ -253,16 +264,17 @@ void choose_mode(Case& c, const DiameterList& diameters, std::vector<ModeTrial>&
     if (best.outcome.feasible) break;
   }
   if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
-    static_cast<void>(settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share));
+    static_cast<void>(
+        settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
     outcomes[best_index].remark = best.outcome.score < enough ? "the widest margins of those tried"
                                                               : "first choice of the trade with margin enough";
   for (ModeRefusal& refusal : refusals)
-    outcomes.push_back({refusal.mode, 0, false, false, -1e9, std::move(refusal.reason)});
+    outcomes.add() = {refusal.mode, 0, false, false, -1e9, std::move(refusal.reason)};
 }
 
-std::string chosen_remark(const std::vector<ModeTrial>& trials) {
+std::string chosen_remark(const KeptList<ModeTrial>& trials) {
   for (const ModeTrial& trial : trials)
     if (trial.chosen) return trial.remark;
   return {};
@@ -361,7 +373,7 @@ Plan* Planner::solve(const Joint& joint) {
   plan.cautions.clear();
   s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
   if (!s.errors.empty()) return nullptr;
-  if (options.procedure != nullptr) c.procedure = *options.procedure;
+  if (options.procedure != nullptr) c.procedure = *options.procedure;  // a new case has none
   const DiameterList diameters = diameter_candidates(c);
   if (diameters.empty()) {
     Diagnostic d;
@@ -372,7 +384,7 @@ Plan* Planner::solve(const Joint& joint) {
     return nullptr;
   }
   choose_mode(c, diameters, plan.trials, s.best, s.other, s.smaller);
-  plan.contexts.swap(s.best.contexts);
+  std::swap(plan.contexts, s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
   plan.feasible = !plan.contexts.empty();

@@ -9,9 +9,6 @@
 
 namespace seamwright {
 
-// "penetration is 0.31 mm, at least 0.50 mm is needed (root fusion)"
-[[nodiscard]] std::string shortfall_sentence(const Margin& margin);
-
 // Cautions that apply to a plan, from the catalog, with their numbers filled in.
 [[nodiscard]] std::vector<Warning> cautions_for(const Plan& plan);
 [[nodiscard]] std::vector<Warning> cautions_for(const Case& resolved, double most_current_A);

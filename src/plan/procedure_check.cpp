@@ -356,7 +356,9 @@ std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRo
 
 Joint with_procedure(Joint joint, const Procedure& procedure) {
   const auto only = [&](ProcedureWord id, Given<std::string>& target) {
-    if (!target && procedure[id]) target = {procedure[id].value->front(), procedure[id].place};
+    if (target || !procedure[id]) return;
+    target.value = procedure[id].value->front();
+    target.place = procedure[id].place;
   };
   only(ProcedureWord::position, joint.position);
   only(ProcedureWord::wire, joint.wire);

@@ -36,14 +36,14 @@ void choose(Case& c, Make make) {
 // A warning of this joint alone; `make` returns its text.
 template <class Make>
 void warn_that(Case& c, std::string_view id, SourceIndex source, Make make) {
-  c.warnings.push_back({std::string(id), c.with_reasons ? make() : std::string(), source});
+  c.warnings.push_back({id, c.with_reasons ? make() : std::string(), source});
 }
 
 // One of the catalog's.
 void warn(Case& c, std::string_view id) {
   for (const Pairing& p : c.catalog->pairings)
     if (p.id == id) {
-      c.warnings.push_back({std::string(p.id), c.with_reasons ? std::string(p.text) : std::string(), p.source});
+      c.warnings.push_back({p.id, c.with_reasons ? std::string(p.text) : std::string(), p.source});
       return;
     }
 }
@@ -393,7 +393,6 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     c.equipment = *equipment;
   else
     c.equipment.reset();
-  c.procedure.reset();
   c.gas = {};
   c.gas_name.clear();
   c.section = {};
@@ -530,30 +529,40 @@ ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {
+  std::string reason;
+  if (settle_mode(c, mode, diameter_mm, deposit_share, reason)) return std::nullopt;
+  return reason;
+}
+
+bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, std::string& reason) {
   const Limits& lim = *c.catalog->limits;
+  reason.clear();
+  const auto refuse = [&reason]<class... Words>(fmt::format_string<Words...> text, Words&&... words) {
+    fmt::format_to(std::back_inserter(reason), text, std::forward<Words>(words)...);
+    return false;
+  };
   c.choices.resize(c.choices_of_joint);
   c.warnings.resize(c.warnings_of_joint);
   c.mode = mode;
   c.diameter_mm = diameter_mm;
   c.wire_size = find_wire_size(*c.catalog, c.wire->family, diameter_mm);
-  if (c.wire_size == nullptr) return fmt::format("{} is not known in {}", c.wire->id, mm(diameter_mm));
+  if (c.wire_size == nullptr) return refuse("{} is not known in {}", c.wire->id, mm(diameter_mm));
   const WireSize& size = *c.wire_size;
   const auto none = [&](const Constant& k) { return k.value <= 0; };
   if (mode == Mode::short_arc && none(size.short_arc_max_A))
-    return fmt::format("{} of {} is not used in short arc", c.wire->id, mm(diameter_mm));
+    return refuse("{} of {} is not used in short arc", c.wire->id, mm(diameter_mm));
   if (mode == Mode::controlled_dip && none(size.controlled_dip_max_A))
-    return fmt::format("{} of {} is not known in controlled dip", c.wire->id, mm(diameter_mm));
+    return refuse("{} of {} is not known in controlled dip", c.wire->id, mm(diameter_mm));
   if ((mode == Mode::spray || is_pulsed(mode)) && c.gas.co2_percent > lim.co2_spray_max_percent.value)
-    return fmt::format("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %",
-                       lim.co2_spray_max_percent.value, c.gas.co2_percent);
+    return refuse("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %", lim.co2_spray_max_percent.value,
+                  c.gas.co2_percent);
   if (mode == Mode::spray && none(size.transition_A))
-    return fmt::format("no spray transition is known for {} of {}", c.wire->id, mm(diameter_mm));
+    return refuse("no spray transition is known for {} of {}", c.wire->id, mm(diameter_mm));
   if (is_pulsed(mode) && none(size.peak_current_A) && !c.joint.peak_current_A)
-    return fmt::format("no pulse is known for {} of {}; process.peak_current may give one", c.wire->id,
-                       mm(diameter_mm));
+    return refuse("no pulse is known for {} of {}; process.peak_current may give one", c.wire->id, mm(diameter_mm));
   if (c.equipment && !c.equipment->modes.empty() &&
       std::find(c.equipment->modes.begin(), c.equipment->modes.end(), mode) == c.equipment->modes.end())
-    return fmt::format("{} does not offer it", c.equipment->name);
+    return refuse("{} does not offer it", c.equipment->name);
 
   const ModeInfo& info = mode_info(*c.catalog, mode);
   if (c.joint.extension_mm) {
@@ -604,7 +613,7 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
               "larger passes have no window here", position.deposit_max_mm2.source};
     });
   pairing_warnings(c);
-  return std::nullopt;
+  return true;
 }
 
 }  // namespace seamwright

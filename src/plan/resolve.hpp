@@ -8,13 +8,15 @@
 
 #include "seamwright/case.hpp"
 #include "seamwright/diagnostic.hpp"
+#include "seamwright/kept_list.hpp"
 
 namespace seamwright {
 
 // Everything that does not hang on mode and wire diameter: alloy, filler, gas, position, preparation, leg, thermal
 // state.
 [[nodiscard]] Expected<Case> resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog);
-// The same into a case that may have held another joint; its memory is used again. No errors: it holds this one.
+// The same into a case that may have held another joint; its memory is used again, its procedure stays. No errors: it
+// holds this one.
 [[nodiscard]] Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
                                         Case& resolved);
 
@@ -42,12 +44,15 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 // `deposit_share` (0..1] plans smaller passes than the position usually takes.
 [[nodiscard]] std::optional<std::string> settle_mode(Case& resolved, Mode mode, double diameter_mm,
                                                      double deposit_share = 1.0);
+// The same, whether it is possible; the reason into a string whose memory is used again.
+[[nodiscard]] bool settle_mode(Case& resolved, Mode mode, double diameter_mm, double deposit_share,
+                               std::string& reason);
 
 // Fills in what the heat does to the metal: `metallurgy` and its constants.
 void add_metallurgy(const Case& resolved, PassContext& pass);
 
 // The numbers of each pass of a settled case, in welding order.
-[[nodiscard]] std::vector<PassContext> pass_contexts(const Case& resolved);
-void pass_contexts(const Case& resolved, std::vector<PassContext>& contexts);  // their memory is used again
+[[nodiscard]] KeptList<PassContext> pass_contexts(const Case& resolved);
+void pass_contexts(const Case& resolved, KeptList<PassContext>& contexts);  // their memory is used again
 
 }  // namespace seamwright

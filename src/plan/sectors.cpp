@@ -135,7 +135,7 @@ SectorPlan sector_plan(const Case& resolved) {
   SectorPlan plan;
   if (resolved.position == nullptr || resolved.pass_plans.empty()) return plan;
   const double travel = fixed_travel_mm_per_s(resolved.joint);
-  std::vector<std::vector<PassContext>> contexts;  // of each sector
+  std::vector<KeptList<PassContext>> contexts;  // of each sector
   for (const SectorRow& row : rows) {
     if (row.pipe != resolved.position->id) continue;
     Case local = resolved;

@@ -41,8 +41,8 @@ std::vector<Change> steps(const Plan& plan) {
   };
   const auto violated = [&](C id) {
     for (const PassResult& pass : plan.passes)
-      for (const Shortfall& s : pass.conflicts)
-        if (s.margin.id == id) return true;
+      for (const Margin& m : pass.conflicts)
+        if (m.id == id) return true;
     return false;
   };
 
@@ -122,15 +122,6 @@ std::vector<Change> steps(const Plan& plan) {
 }
 
 }  // namespace
-
-std::string shortfall_sentence(const Margin& m) {
-  const FieldInfo& info = field(m.field);
-  if (!std::isfinite(m.value))
-    return fmt::format("{} is outside the range in which it can be computed ({})", info.label, constraint(m.id).label);
-  const std::string unit = info.unit.empty() ? "" : fmt::format(" {}", info.unit);
-  return fmt::format("{} is {:.{}f}{}, {} {:.{}f}{} ({})", info.label, m.value + 0.0, info.decimals, unit,
-                     m.upper ? "at most" : "at least", m.limit + 0.0, info.decimals, unit, constraint(m.id).label);
-}
 
 std::vector<Suggestion> tried_changes(const Plan& plan, const Equipment* equipment) {
   constexpr std::size_t enough = 4;

@@ -89,7 +89,7 @@ std::optional<Interval> feeds_for(const Case& line, JointType type, double thick
   joint.thickness_mm.value = thickness_mm;
   Expected<Case> c = resolve_joint(joint, nullptr, catalog);
   if (!c || settle_mode(*c, line.mode, line.diameter_mm)) return std::nullopt;
-  const std::vector<PassContext> contexts = pass_contexts(*c);
+  const KeptList<PassContext> contexts = pass_contexts(*c);
   const Window window = solve_window(contexts.front(), 0, WindowDetail::band);
   if (!window.band.feasible) return std::nullopt;
   return Interval{window.band.low.wire_feed_m_per_min, window.band.high.wire_feed_m_per_min};

@@ -103,9 +103,9 @@ class Mapper {
         if (p.travel_mm_per_s > v_before.high - near_v) v.high = v_before.high + step * (v_before.high - v_before.low);
       }
     } else {
-      for (const Shortfall& conflict : pass_.conflicts) {
-        const bool drawn = std::any_of(map_.lines.begin(), map_.lines.end(),
-                                       [&](const MapLine& l) { return l.id == conflict.margin.id; });
+      for (const Margin& conflict : pass_.conflicts) {
+        const bool drawn =
+            std::any_of(map_.lines.begin(), map_.lines.end(), [&](const MapLine& l) { return l.id == conflict.id; });
         if (drawn) continue;
         w = {0.6 * w_before.low, 1.5 * w_before.high};
         v = {0.6 * v_before.low, 1.5 * v_before.high};

@@ -101,10 +101,36 @@ TEST_CASE("JSON rows") {
   CHECK(joint->find("gap")->number == -1.5);
   CHECK(row->find("n") == nullptr);
   CHECK(row->find("l")->items.size() == 1);
-  for (const char* wrong :
-       {"", "[]", "{", "{\"a\"}", "{\"a\":}", "{\"a\":01}", "{\"a\":1.}", "{\"a\":1,}", "{\"a\":1}x", "{\"a\":\"\\q\"}",
-        "{\"a\":\"\\ud800\"}", "{\"a\":\"\x01\"}", "{\"a\":\"\xff\"}", "{\"a\":1,\"a\":2}", "{\"a.b\":1,\"a\":2}",
-        "{a:1}", "{\"a\":tru}", "{\"a\":\"b"}) {
+  const auto parts = parse_json_object(R"({"a": {"b": {"x": 1}}, "a.b": {"y": 2}, "a.c": 3, "d.e": null, "f": {}})");
+  REQUIRE(parts);
+  const TomlValue* a = parts->find("a");
+  REQUIRE(a != nullptr);
+  CHECK(a->members.size() == 2);
+  CHECK(a->find("b")->find("x")->number == 1);
+  CHECK(a->find("b")->find("y")->number == 2);
+  CHECK(a->find("c")->number == 3);
+  CHECK(parts->find("d") == nullptr);
+  CHECK(parts->find("f")->members.empty());
+  for (const char* wrong : {"",
+                            "[]",
+                            "{",
+                            "{\"a\"}",
+                            "{\"a\":}",
+                            "{\"a\":01}",
+                            "{\"a\":1.}",
+                            "{\"a\":1,}",
+                            "{\"a\":1}x",
+                            "{\"a\":\"\\q\"}",
+                            "{\"a\":\"\\ud800\"}",
+                            "{\"a\":\"\x01\"}",
+                            "{\"a\":\"\xff\"}",
+                            "{\"a\":1,\"a\":2}",
+                            "{\"a\":{\"b\":1},\"a.b\":2}",
+                            "{\"a\":{\"b\":1},\"a\":{\"b\":2}}",
+                            "{\"a.b\":1,\"a\":2}",
+                            "{a:1}",
+                            "{\"a\":tru}",
+                            "{\"a\":\"b"}) {
     CAPTURE(wrong);
     CHECK_FALSE(parse_json_object(wrong));
   }

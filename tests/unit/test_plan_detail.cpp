@@ -25,7 +25,7 @@ Plan planned(const std::string& example, const std::vector<Assignment>& assignme
 
 bool conflicts_with(const Plan& plan, C id) {
   const auto& list = plan.passes.front().conflicts;
-  return std::any_of(list.begin(), list.end(), [&](const Shortfall& s) { return s.margin.id == id; });
+  return std::any_of(list.begin(), list.end(), [&](const Margin& m) { return m.id == id; });
 }
 
 struct JointMetal {

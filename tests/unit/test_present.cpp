@@ -52,8 +52,10 @@ Plan made_plan() {
   c.section.thickness_mm = 12;
   c.joint.title.value = "Seam \x1b[2J";
   plan.feasible = true;
-  plan.passes = {pass_with(1, PassRole::root, 6), pass_with(2, PassRole::fill, 8), pass_with(3, PassRole::fill, 8.001),
-                 pass_with(4, PassRole::cap, 8)};
+  plan.passes.add() = pass_with(1, PassRole::root, 6);
+  plan.passes.add() = pass_with(2, PassRole::fill, 8);
+  plan.passes.add() = pass_with(3, PassRole::fill, 8.001);
+  plan.passes.add() = pass_with(4, PassRole::cap, 8);
   return plan;
 }
 
@@ -103,15 +105,15 @@ TEST_CASE("the table keeps to its width, to plain characters, and colours only w
 }
 
 TEST_CASE("a conflict tells by how much") {
-  Shortfall s;
-  s.margin.id = C::root_fusion;
-  s.margin.field = F::penetration;
-  s.margin.value = 0.31;
-  s.margin.limit = 0.5;
-  CHECK(shortfall_words(s, Units::metric) == "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm too little (38 %)");
-  s.margin.upper = true;
-  s.margin.value = 0.62;
-  CHECK(shortfall_words(s, Units::metric) == "penetration 0.62 mm, needs at most 0.50 mm: 0.12 mm too much (24 %)");
+  Margin m;
+  m.id = C::root_fusion;
+  m.field = F::penetration;
+  m.value = 0.31;
+  m.limit = 0.5;
+  CHECK(shortfall_words(m, Units::metric) == "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm too little (38 %)");
+  m.upper = true;
+  m.value = 0.62;
+  CHECK(shortfall_words(m, Units::metric) == "penetration 0.62 mm, needs at most 0.50 mm: 0.12 mm too much (24 %)");
 }
 
 TEST_CASE("JSON holds the same numbers under the field keys") {

@@ -145,7 +145,7 @@ TEST_CASE("check: a procedure that no setting satisfies") {
   CHECK_FALSE(bound.feasible);
   bool named = false;
   for (const PassResult& pass : bound.passes)
-    for (const Shortfall& s : pass.conflicts) named = named || s.margin.id == C::procedure;
+    for (const Margin& m : pass.conflicts) named = named || m.id == C::procedure;
   CHECK(named);
 }
 

@@ -90,10 +90,9 @@ TEST_CASE("window map without a window is wide enough for every conflict that ha
   REQUIRE(!plan.feasible);
   const WindowMap map = window_map(plan.contexts[0], plan.passes[0], 64, 48);
   REQUIRE(!plan.passes[0].conflicts.empty());
-  for (const Shortfall& conflict : plan.passes[0].conflicts) {
-    CAPTURE(constraint(conflict.margin.id).key);
-    CHECK(std::any_of(map.lines.begin(), map.lines.end(),
-                      [&](const MapLine& line) { return line.id == conflict.margin.id; }));
+  for (const Margin& conflict : plan.passes[0].conflicts) {
+    CAPTURE(constraint(conflict.id).key);
+    CHECK(std::any_of(map.lines.begin(), map.lines.end(), [&](const MapLine& line) { return line.id == conflict.id; }));
   }
 }
 
