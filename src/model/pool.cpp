@@ -93,22 +93,20 @@ double plate_value(const double* table, const PlatePlace& place) {
   return value;
 }
 
-// The curve of a table at one plate: a cubic spline in the third coordinate, its coefficients (in codes) worked out as
-// needed.
+// The curve of a table at one plate: a cubic spline in the third coordinate, its coefficients worked out as needed.
 class Curve {
  public:
-  Curve(const pool_grid::SizeTable& table, const pool_grid::Axis& grid, const PlatePlace& plate)
+  Curve(const float* table, const pool_grid::Axis& grid, const PlatePlace& plate)
       : table_(table), grid_(grid), plate_(plate) {}
 
   [[nodiscard]] double value(double x) const {
     const pool_grid::Weights last = weights(grid_, x);
     const std::array<double, 4> c = coefficients<4>(last.first);
-    return table_.low + table_.step * (c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3]);
+    return c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3];
   }
 
   // Where a rising curve takes the value y, which lies inside the grid.
   [[nodiscard]] double place_of(double y) const {
-    y = (y - table_.low) / table_.step;  // in codes, like the coefficients below
     // The coefficients of a rising spline rise too: find the cell among them, then Newton.
     std::size_t low = 1, high = grid_.coefficients() - 1;
     while (high - low > 1) {
@@ -139,7 +137,7 @@ class Curve {
     std::array<double, count> sum{};
     for (std::size_t i = 0; i < 4; ++i) {
       for (std::size_t j = 0; j < 4; ++j) {
-        const std::uint16_t* c = table_.codes + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
+        const float* c = table_ + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
         const double w = plate_.S.w[i] * plate_.ratio.w[j];
         for (std::size_t k = 0; k < count; ++k) sum[k] += w * static_cast<double>(c[k]);
       }
@@ -147,7 +145,7 @@ class Curve {
     return sum;
   }
 
-  const pool_grid::SizeTable& table_;
+  const float* table_;
   const pool_grid::Axis& grid_;
   const PlatePlace& plate_;
 };
@@ -226,7 +224,8 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   const Scaled s = scaled(in);
   const double ln_S = std::log(s.plate.S), ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
   if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
-  const PlatePlace in_fine(fine, ln_S, ln_ratio), in_coarse(coarse, ln_S, ln_ratio);
+  const PlatePlace in_fine(fine, ln_S, ln_ratio);
+  const auto in_coarse = [&] { return PlatePlace(coarse, ln_S, ln_ratio); };
 
   const double n = s.rise_per_unit_K / in.rise_to_melting_K, ln_n = std::log(n);
   const double excess = ln_n + plate_value(pool_ln_peak_0, in_fine);
@@ -244,13 +243,13 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
             s, s.plate.D, spread_back * Curve(pool_back_width_table, width, in_fine).value(spread_back));
       }
     } else {
-      const double x = Curve(pool_depth_table, depth, in_coarse).value(depth_share(excess, excess_back));
+      const double x = Curve(pool_depth_table, depth, in_coarse()).value(depth_share(excess, excess_back));
       pool.depth_mm = s.unit_mm * depth_from_coordinate(s.plate, x);
     }
   }
   if (sizes & pool_width) {
     // The widest of the three stretches, each against its own peak on the centreline.
-    const auto widen = [&](int index, double excess_there, const SizeTable& table) {
+    const auto widen = [&](int index, double excess_there, const float* table) {
       if (!(excess_there > 0.0)) return;
       const double spread_there = spread_from_excess(excess_there);
       const double coordinate = spread_there * Curve(table, width, in_fine).value(spread_there);
@@ -263,7 +262,7 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   if (sizes & pool_length) {
     const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);
     const double ahead = Curve(pool_nose_table, nose, in_fine).value(spread);
-    const double behind = Curve(pool_tail_table, tail, in_coarse).place_of(spread);
+    const double behind = Curve(pool_tail_table, tail, in_coarse()).place_of(spread);
     pool.nose_mm = s.unit_mm * axis_X(s.plate, X, Side::ahead, ahead);
     pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);
   }

@@ -3,7 +3,7 @@
 //
 // Every table is a tensor-product cubic spline held as B-spline coefficients on uniform grids in ln S, ln(D/S) and,
 // for the sizes, a third coordinate. A grid of N nodes has N + 2 coefficients, so a value needs no case at the borders.
-// The coefficients of the sizes are held in 16 bits: that costs about 1e-4 of a coordinate and halves the tables.
+// The coefficients of the sizes are held in single precision.
 #pragma once
 
 #include <array>
@@ -39,12 +39,6 @@ inline constexpr Axis width{0.0, most_spread, 45};  // spread
 inline constexpr Axis depth{0.0, 1.0, 25};          // share of the spread from back to face
 inline constexpr Axis nose{0.0, most_spread, 41};   // spread
 inline constexpr Axis tail{0.0, 18.0, 61};          // coordinate; the table holds the spread
-
-struct SizeTable {
-  double low = 0;  // coefficient = low + step * code
-  double step = 0;
-  const std::uint16_t* codes = nullptr;
-};
 
 // The four coefficients that a coordinate touches, and their weights.
 struct Weights {

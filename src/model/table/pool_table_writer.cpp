@@ -103,8 +103,8 @@ void write_table(std::FILE* file, const Table& table) {
   c = SplineTransform(table.plates->ln_radius, End::open, End::open)
           .apply(c, last * table.plates->ln_thickness_ratio.coefficients());
   std::string text;
-  const auto list = [&](std::string_view type, std::string_view suffix, auto number) {
-    text += fmt::format("static const {} {}{}[{}] = {{", type, table.name, suffix, c.size());
+  const auto list = [&](std::string_view type, auto number) {
+    text += fmt::format("static const {} {}[{}] = {{", type, table.name, c.size());
     for (std::size_t i = 0; i < c.size(); ++i) {
       if (i % 16 == 0) text += '\n';
       text += number(c[i]);
@@ -113,13 +113,9 @@ void write_table(std::FILE* file, const Table& table) {
     text += "};\n";
   };
   if (last == 1) {
-    list("double", "", [](double x) { return fmt::format("{:.15e}", x + 0.0); });  // + 0.0: no -0
+    list("double", [](double x) { return fmt::format("{:.15e}", x + 0.0); });  // + 0.0: no -0
   } else {
-    const auto [low, high] = std::minmax_element(c.begin(), c.end());
-    const double floor = *low, step = (*high - *low) / 65535.0;
-    list("std::uint16_t", "_codes", [&](double x) { return fmt::format("{}", std::lround((x - floor) / step)); });
-    text += fmt::format("static const pool_grid::SizeTable {0} = {{{1:.15e}, {2:.15e}, {0}_codes}};\n", table.name,
-                        floor, step);
+    list("float", [](double x) { return fmt::format("{:.7e}f", static_cast<float>(x) + 0.0f); });
   }
   std::fwrite(text.data(), 1, text.size(), file);
 }
