@@ -91,9 +91,8 @@ class LineSearch {
   [[nodiscard]] double feed(std::size_t node) const { return scan_->feed[node]; }
   // A node's score, or a bound above it.
   [[nodiscard]] double score(std::size_t node) {
-    if (!known_[node]) worst_[node] = at(scan_->point(node), feed(node), no_pool);
-    known_[node] = true;
-    return worst_[node].margin.score;
+    if (!known_[node]) keep(node, at(scan_->point(node), feed(node), no_pool));
+    return score_[node];
   }
 
   // Whether a node satisfies everything.
@@ -175,8 +174,9 @@ class LineSearch {
   FeedScan* scan_;
   Line line_;
   std::uint64_t left_out_;
-  std::array<WorstMargin, scan_points> worst_{};
-  std::array<bool, scan_points> known_{};  // at least a bound
+  std::array<WorstMargin, scan_points> worst_;
+  std::array<double, scan_points> score_{};  // of the worst margins
+  std::array<bool, scan_points> known_{};    // at least a bound
   std::size_t best_node_ = 0;
 
   [[nodiscard]] BandEnd end_at(double feed, const WorstMargin& worst) const {
@@ -195,18 +195,24 @@ class LineSearch {
 
   // The best of the nodes from first to last. Those whose bound is below the best are never worked out.
   [[nodiscard]] std::size_t best_of(std::size_t first, std::size_t last, std::size_t stride) {
+    for (std::size_t k = first; k <= last; k += stride) static_cast<void>(score(k));
     for (;;) {
       std::size_t best = first;
       for (std::size_t k = first; k <= last; k += stride)
-        if (score(k) > score(best) + same_score) best = k;
+        if (score_[k] > score_[best] + same_score) best = k;
       if (worst_[best].exact) return best;
       make_exact(best);
     }
   }
 
-  void make_exact(std::size_t node) {
-    if (!worst_[node].exact) worst_[node] = at(scan_->point(node), feed(node), everything);
+  void keep(std::size_t node, const WorstMargin& worst) {
+    worst_[node] = worst;
+    score_[node] = worst.margin.score;
     known_[node] = true;
+  }
+
+  void make_exact(std::size_t node) {
+    if (!worst_[node].exact) keep(node, at(scan_->point(node), feed(node), everything));
   }
 
   [[nodiscard]] ScorePair pair(double feed, const WorstMargin& a, const WorstMargin& b, bool thorough = false) const {
@@ -243,20 +249,24 @@ class LineSearch {
       const ScorePair at_low = pair(low, left, right), at_high = pair(high, left, right);
       if (!(excess(at_low) > 0) || !(excess(at_high) < 0)) return std::nullopt;
       // Between two feeds the envelope cannot come above the lower one's right and the higher one's left constraint.
-      double rising_side = at_high.a, falling_side = at_low.b;
+      double rising_side = at_high.a;
+      double below = low;  // the highest feed known to lie below the meeting, and the scores there
+      ScorePair at_below = at_low;
       const auto follow = [&](double w) {
         const ScorePair s = pair(w, left, right);
-        if (excess(s) > 0)
-          falling_side = s.b;
-        else
+        if (excess(s) > 0) {
+          below = w;
+          at_below = s;
+        } else {
           rising_side = s.a;
+        }
         return excess(s);
       };
-      const auto hopeless = [&] { return std::min(rising_side, falling_side) < to_beat; };
+      const auto hopeless = [&] { return std::min(rising_side, at_below.b) < to_beat; };
       const double meet = root_of(follow, {low, excess(at_low)}, {high, excess(at_high)}, hopeless);
       if (hopeless()) return Peak{meet, everything};
       const WorstMargin there = at(meet);
-      const ScorePair level = pair(meet, left, right);
+      const ScorePair level = meet == below ? at_below : pair(meet, left, right);
       if (there.margin.score >= std::min(level.a, level.b)) {
         // A peak, if the left one has risen to here and the right one falls from here.
         if (!(at_low.a < there.margin.score) || !(at_high.b < there.margin.score)) return std::nullopt;
