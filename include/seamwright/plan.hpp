@@ -24,7 +24,6 @@ struct Estimate {
   double plus_minus = 0;  // 90 % half-width from the model constants; 0: exact or not computed
   C low_end = C::none, high_end = C::none;
   SourceKind weakest = SourceKind::standard;  // the weakest kind of source the value rests on
-  std::string dial;                           // what to set on the described equipment; empty: no dial for it
 };
 
 struct PassResult {
@@ -84,7 +83,7 @@ struct PlanOptions {
   bool confident = true;                 // the band at the confidence asked for, 0.9 when none is
   bool detail_tables = true;             // trims, double pulse in depth, clock sectors
   bool sensitivity = false;
-  bool reasons = true;  // what was chosen and why, the texts of warnings and dials, the cautions
+  bool reasons = true;  // what was chosen and why, the texts of warnings, the cautions
 };
 
 // Solves a joint. Errors are contradictions that only show once choices are made (a wire with no such diameter, say).

@@ -46,6 +46,18 @@ static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + he
 
 std::span<const QuantityGroup> quantity_groups() { return groups; }
 
+std::string dial_words(const Case& resolved, F id, const Estimate& estimate) {
+  std::string words;
+  if (!resolved.equipment || !estimate.present) return words;
+  for (const Dial& dial : resolved.equipment->dials) {
+    if (dial.field != id) continue;
+    const double reading = dial_reading(dial, estimate.value);
+    const bool beyond = reading < std::min(dial.low, dial.high) || reading > std::max(dial.low, dial.high);
+    words = fmt::format("{} {:.{}f}{}", dial.name, reading + 0.0, dial.decimals, beyond ? " (beyond its scale)" : "");
+  }
+  return words;
+}
+
 bool was_solved(const ModeTrial& trial) {
   constexpr double no_margin = -1e6;  // far below any real margin
   return std::isfinite(trial.score) && trial.score > no_margin;

@@ -17,6 +17,9 @@ struct QuantityGroup {
 // Every field stands in exactly one group.
 [[nodiscard]] std::span<const QuantityGroup> quantity_groups();
 
+// What to set on the described equipment: "trim +3". Empty: it has no dial for the quantity.
+[[nodiscard]] std::string dial_words(const Case& resolved, F id, const Estimate& estimate);
+
 // Whether a mode went as far as a margin, or was ruled out before (no such wire, not asked for).
 [[nodiscard]] bool was_solved(const ModeTrial& trial);
 

@@ -144,6 +144,7 @@ class JsonWriter {
     for (const FieldInfo& info : fields()) {
       const Estimate& e = estimates[static_cast<std::size_t>(info.id)];
       if (!e.present || !std::isfinite(e.value)) continue;
+      const std::string dial = dial_words(c_, info.id, e);
       out[std::string(info.key)] = {{"value", number(in_units(info, e.value, units_))},
                                     {"low", number(in_units(info, e.low, units_))},
                                     {"high", number(in_units(info, e.high, units_))},
@@ -151,7 +152,7 @@ class JsonWriter {
                                     {"unit", unit_of(info, units_)},
                                     {"ends", {{"low", end(e.low_end)}, {"high", end(e.high_end)}}},
                                     {"basis", source_kind_key(e.weakest)},
-                                    {"dial", e.dial.empty() ? Json(nullptr) : Json(e.dial)}};
+                                    {"dial", dial.empty() ? Json(nullptr) : Json(dial)}};
     }
   }
 

@@ -375,8 +375,8 @@ class SheetWriter {
     std::string& out_ = parts_.settings;
     out_ = heading(fmt::format("{}, {}", settings_word(), group_name(groups_.front())));
     const PassResult& p = plan_.passes[groups_.front().first];
-    const bool dials =
-        std::any_of(p.estimates.begin(), p.estimates.end(), [](const Estimate& e) { return !e.dial.empty(); });
+    const bool dials = std::any_of(fields().begin(), fields().end(),
+                                   [&](const FieldInfo& info) { return !dial_words(c_, info.id, p[info.id]).empty(); });
     out_ += fmt::format(
         "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\" class=\"n\">{}</th><th "
         "scope=\"col\">unit</th><th scope=\"col\" class=\"n\">keep between</th>{}"
@@ -393,7 +393,7 @@ class SheetWriter {
         out_ +=
             fmt::format("<tr><th scope=\"row\">{}</th><td class=\"set\">{}</td><td>{}</td><td class=\"n\">{}</td>",
                         info.label, quantity_text(info, e.value, options_.units), unit_of(info, options_.units), range);
-        if (dials) out_ += fmt::format("<td class=\"dial\">{}</td>", markup_text(e.dial));
+        if (dials) out_ += fmt::format("<td class=\"dial\">{}</td>", markup_text(dial_words(c_, id, e)));
         out_ += fmt::format("<td>{}</td><td>{}</td></tr>\n", markup_text(ends), known(e));
       }
     out_ += "</tbody></table>\n";
@@ -423,11 +423,11 @@ class SheetWriter {
           const PassResult& p = plan_.passes[x.first];
           const std::string range = range_text(p, id);
           out_ += "<td>";
+          const std::string dial = dial_words(c_, id, p[id]);
           if (p[id].present)
-            out_ +=
-                fmt::format("<strong>{}</strong>{}{}", quantity_text(field(id), p[id].value, options_.units),
-                            range.empty() ? "" : fmt::format(" ({})", range),
-                            p[id].dial.empty() ? "" : fmt::format(", <strong>{}</strong>", markup_text(p[id].dial)));
+            out_ += fmt::format("<strong>{}</strong>{}{}", quantity_text(field(id), p[id].value, options_.units),
+                                range.empty() ? "" : fmt::format(" ({})", range),
+                                dial.empty() ? "" : fmt::format(", <strong>{}</strong>", markup_text(dial)));
           out_ += "</td>";
         }
         out_ += "</tr>\n";

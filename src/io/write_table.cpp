@@ -193,7 +193,8 @@ class TableWriter {
     if (!low.empty() && info.range == Range::setting) ends(id, e);
     while (out_.back() == ' ') out_.pop_back();
     if (out_.back() != '\n') out_ += '\n';
-    if (!e.dial.empty()) paragraph("dial: " + printable(e.dial), 6);
+    if (const std::string dial = dial_words(plan_.resolved, id, e); !dial.empty())
+      paragraph("dial: " + printable(dial), 6);
   }
 
   // What ends a range, beside it where it fits, else below.

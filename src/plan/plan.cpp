@@ -92,12 +92,6 @@ void lockable(const Case& resolved, const PassContext& c, const PlanOptions& opt
   if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
 }
 
-std::string dial_text(const Dial& dial, double value) {
-  const double reading = dial_reading(dial, value);
-  const bool beyond = reading < std::min(dial.low, dial.high) || reading > std::max(dial.low, dial.high);
-  return fmt::format("{} {:.{}f}{}", dial.name, reading + 0.0, dial.decimals, beyond ? " (beyond its scale)" : "");
-}
-
 // An empty result; the list of conflicts keeps its memory.
 void restart(PassResult& r) {
   std::vector<Margin> conflicts = std::move(r.conflicts);
@@ -159,9 +153,6 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
       r[id].weakest = std::max(r[id].weakest, source_of(*resolved.catalog, composition_source(resolved)).kind);
   }
   if (r.feasible) lockable(resolved, c, options, r);
-  if (options.reasons && resolved.equipment)
-    for (const Dial& dial : resolved.equipment->dials)
-      if (Estimate& e = r[dial.field]; e.present) e.dial = dial_text(dial, e.value);
 }
 
 // A mode, a diameter and a size of passes, and the windows they have.
