@@ -51,8 +51,10 @@ std::vector<SensitivityRow> sensitivity(const Case& resolved, const PassContext&
     const ConstantValues x = nominal_values(context.constants);
     const FieldValues after = evaluate(context, x, setting);
     const auto change = [&](F id) { return after[id] - before[id]; };
-    rows.push_back({key, label, change(F::current), change(F::penetration), change(F::heat_input),
-                    setting_margins(context, x, setting).worst()});
+    Margin worst = setting_margins(context, x, setting).worst();
+    constexpr double rounding = 1e-9;  // a limit that is just met holds
+    if (std::abs(worst.score) < rounding) worst.score = 0;
+    rows.push_back({key, label, change(F::current), change(F::penetration), change(F::heat_input), worst});
   };
   const auto with = [&](double Setting::*member, double value) {
     Setting changed = s;

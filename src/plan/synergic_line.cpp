@@ -137,8 +137,13 @@ Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog,
   line.cautions = cautions_for(line.resolved, line.rows.back().value[F::current]);
   for (const JointType type : {JointType::fillet, JointType::butt})
     for (const double plate : plates_mm)
-      if (const auto feeds = feeds_for(line.resolved, type, plate, catalog))
+      if (auto feeds = feeds_for(line.resolved, type, plate, catalog)) {
+        // An end that the arc sets is the line's own, found once more by a search.
+        constexpr double rounding = 1e-8;
+        if (std::abs(feeds->low - from) <= rounding * from) feeds->low = from;
+        if (std::abs(feeds->high - to) <= rounding * to) feeds->high = to;
         line.suits.push_back({type, plate, *feeds});
+      }
   return line;
 }
 
