@@ -24,13 +24,17 @@ class MaybeText {
  public:
   MaybeText() = default;
   MaybeText(const MaybeText&) = default;
-  MaybeText(MaybeText&&) = default;
+  MaybeText(MaybeText&& other) noexcept : text_(std::move(other.text_)), given_(std::exchange(other.given_, false)) {}
   MaybeText& operator=(const MaybeText& other) {
     if (other.given_) text_ = other.text_;
     given_ = other.given_;
     return *this;
   }
-  MaybeText& operator=(MaybeText&&) = default;
+  MaybeText& operator=(MaybeText&& other) noexcept {
+    text_ = std::move(other.text_);
+    given_ = std::exchange(other.given_, false);
+    return *this;
+  }
   MaybeText& operator=(std::string_view text) {
     text_ = text;
     given_ = true;

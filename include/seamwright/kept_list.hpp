@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cstddef>
+#include <utility>
 #include <vector>
 
 namespace seamwright {
@@ -11,6 +12,17 @@ template <class T>
 class KeptList {
  public:
   using value_type = T;
+
+  KeptList() = default;
+  KeptList(const KeptList&) = default;
+  KeptList(KeptList&& other) noexcept : items_(std::move(other.items_)), size_(std::exchange(other.size_, 0)) {}
+  KeptList& operator=(const KeptList&) = default;
+  KeptList& operator=(KeptList&& other) noexcept {
+    items_ = std::move(other.items_);
+    size_ = std::exchange(other.size_, 0);
+    return *this;
+  }
+  ~KeptList() = default;
 
   [[nodiscard]] std::size_t size() const { return size_; }
   [[nodiscard]] bool empty() const { return size_ == 0; }
