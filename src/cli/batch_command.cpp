@@ -76,7 +76,10 @@ class Input {
     struct stat status {};
     if (descriptor_ < 0 || ::fstat(descriptor_, &status) != 0) return false;
     if (S_ISDIR(status.st_mode)) errno = EISDIR;
-    if (S_ISREG(status.st_mode)) bytes_ = static_cast<std::uint64_t>(status.st_size);
+    // What the shell read of it before is no part of the list.
+    const off_t at = ::lseek(descriptor_, 0, SEEK_CUR);
+    if (S_ISREG(status.st_mode) && status.st_size > at)
+      bytes_ = static_cast<std::uint64_t>(status.st_size - std::max<off_t>(at, 0));
     return !S_ISDIR(status.st_mode);
   }
   [[nodiscard]] int descriptor() const { return descriptor_; }
@@ -91,7 +94,7 @@ class Input {
 struct Reached {
   std::uint64_t jobs = 0;     // answered; the last one, which may lack rows, not counted
   std::uint64_t cut = 0;      // where its first row begins: writing goes on there
-  std::string last_rows;      // what was there of it
+  std::string last_rows;      // what was there from there on
   int worst = exit_answered;  // of the rows there, as far as they say
 };
 
@@ -163,8 +166,11 @@ std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
     }
     buffer.erase(0, at);
   }
+  // After a failure of power a file may end in bytes that were never written.
+  buffer.erase(buffer.find_last_not_of('\0') + 1);
   // A header cut short is written anew.
   if (!head_read && run.head.substr(0, buffer.size()) != buffer) return std::nullopt;
+  reached.last_rows += buffer;
   return reached;
 }
 
@@ -187,8 +193,11 @@ class Batch {
       if (source.error() != 0)
         return input_error(arguments_.jobs, fmt::format("cannot read: {}", std::strerror(source.error())),  // NOLINT
                            "");
-      return deliver(output_arguments_, "", exit_answered);  // nothing asked, nothing answered
+      return answer_nothing();
     }
+    if (source.first_flaw() == JobFlaw::too_long && source.format() == JobFormat::csv)
+      return input_error(name(), fmt::format("the header is longer than {} bytes", longest_job_bytes),
+                         "the first row holds the keys, and ends with its line");
     if (source.first().find('\0') != std::string::npos)
       return input_error(name(), "this is no UTF-8 text", "save the sheet as CSV in UTF-8");
     Expected<std::unique_ptr<JobLayout>> layout =
@@ -249,13 +258,18 @@ class Batch {
       usage_error("--resume and -o name two files", "give --resume FILE alone");
       return false;
     }
-    for (const std::string& input : {arguments_.jobs, arguments_.defaults, arguments_.equipment})
-      if (same_file(input, output_arguments_.file)) {
-        usage_error("the output would overwrite an input of this batch", "choose another name for the output");
+    for (const std::string& input :
+         {arguments_.jobs == "-" ? "/dev/stdin" : arguments_.jobs, arguments_.defaults, arguments_.equipment})
+      if (to_file() ? would_overwrite(output_arguments_.file, input) : same_file("/dev/stdout", input)) {
+        usage_error("the output would overwrite an input of this batch",
+                    to_file() ? "choose another name for the output; FILE.part beside it is taken too"
+                              : "send it to another file");
         return false;
       }
     return read_files();
   }
+
+  [[nodiscard]] bool to_file() const { return !output_arguments_.file.empty() && output_arguments_.file != "-"; }
 
   bool read_files() {
     layout_options_.keep = arguments_.keep;
@@ -278,7 +292,38 @@ class Batch {
     return true;
   }
 
+  // Nothing asked, nothing answered.
+  int answer_nothing() {
+    if (!arguments_.resume.empty()) {
+      Output output(output_arguments_, true);
+      const int descriptor = output.take_up();
+      if (output.failed()) return output.failure();
+      if (descriptor >= 0 && ::lseek(descriptor, 0, SEEK_END) > 0) return other_run("the job list is empty");
+    }
+    if (arguments_.summary) message(JobSummary().text(units_of(output_arguments_)));
+    return deliver(output_arguments_, "", exit_answered);
+  }
+
+  // Where an output lacks what tells how far it came, it could not be gone on with.
+  bool check_resumable(const JobColumns& columns) const {
+    if (arguments_.resume.empty()) return true;
+    const auto has = [&](std::string_view name) {
+      return std::any_of(columns.columns.begin(), columns.columns.end(),
+                         [&](const JobColumn& c) { return c.name == name && c.kind != JobColumn::Kind::passed; });
+    };
+    for (const std::string_view needed : {"status", "line"}) {
+      if (has(needed) || (needed == "line" && !arguments_.per_pass)) continue;
+      usage_error(fmt::format("a run can only be resumed where its rows have the column '{}'", needed),
+                  "add it to --columns, or run anew with -o");
+      return false;
+    }
+    return true;
+  }
+
   int answer(JobSource& source, const JobLayout& layout, const JobColumns& columns, Units units) {
+    if (!check_resumable(columns)) return exit_bad_input;
+    // Rows that come to the same terminal say how far it is.
+    const bool on_terminal = ::isatty(STDERR_FILENO) == 1 && (to_file() || ::isatty(STDOUT_FILENO) == 0);
     const bool ndjson =
         arguments_.output.format.empty() ? source.format() == JobFormat::ndjson : arguments_.output.format == "ndjson";
     JobRun run{.layout = layout,
@@ -289,7 +334,7 @@ class Batch {
                .per_pass = arguments_.per_pass,
                .stop_on_error = arguments_.on_error == "stop",
                .summary = arguments_.summary,
-               .progress = !arguments_.output.quiet && ::isatty(STDERR_FILENO) == 1,
+               .progress = !arguments_.output.quiet && on_terminal,
                .threads = threads_,
                .head = {},
                .expected = {},
@@ -309,11 +354,6 @@ class Batch {
       if (descriptor >= 0) {
         const std::optional<Reached> reached = read_reached(descriptor, run);
         if (!reached) return other_run("it begins with another header");
-        const bool line_known = std::any_of(columns.columns.begin(), columns.columns.end(),
-                                            [](const JobColumn& c) { return c.kind == JobColumn::Kind::line; });
-        if (run.per_pass && !line_known)
-          return usage_error("rows of passes can only be resumed where they have the column 'line'",
-                             "add it to --columns, or run anew with -o");
         range.skip = reached->jobs;
         run.cut = reached->cut;
         run.expected = reached->last_rows;
@@ -339,6 +379,9 @@ class Batch {
 
   int finish(JobSource& source, const JobRun& run, Output& output) {
     const JobOutcome outcome = run_jobs(source, run, output);
+    if (!outcome.started)
+      return usage_error(fmt::format("the system gives fewer than {} threads", threads_),
+                         "ask for fewer with --threads");
     if (!outcome.written) return output.failure();
     if (outcome.differs) return other_run("its last rows are not what this list gives");
     if (!outcome.read) {
@@ -360,8 +403,10 @@ class Batch {
 
   [[nodiscard]] std::string kept_help() const {
     const std::string& file = output_arguments_.file;
-    return file.empty() || file == "-" ? std::string("the rows before it are written")
-                                       : fmt::format("{}.part holds the rows so far; --resume {} goes on", file, file);
+    struct stat status {};
+    if (!to_file() || (::stat(file.c_str(), &status) == 0 && !S_ISREG(status.st_mode)))
+      return "the rows before it are written";
+    return fmt::format("--resume {} goes on from the rows written so far", file);
   }
 };
 

@@ -42,6 +42,8 @@ std::string file_behind(const std::string& path) {
   return file;
 }
 
+std::string part_beside(const std::string& path) { return file_behind(path) + ".part"; }
+
 std::string_view environment(const char* name) {
   const char* value = std::getenv(name);  // NOLINT(concurrency-mt-unsafe): single-threaded here
   return value == nullptr ? std::string_view() : std::string_view(value);
@@ -111,6 +113,10 @@ bool same_file(const std::string& a, const std::string& b) {
          S_ISREG(first.st_mode) && first.st_dev == second.st_dev && first.st_ino == second.st_ino;
 }
 
+bool would_overwrite(const std::string& output, const std::string& input) {
+  return !output.empty() && (same_file(output, input) || same_file(part_beside(output), input));
+}
+
 Output::Output(const OutputArguments& arguments, bool kept)
     : path_(to_standard_output(arguments) ? "" : arguments.file), kept_(kept) {}
 
@@ -119,10 +125,12 @@ Output::~Output() {
   if (!beside_.empty() && !kept_) ::unlink(beside_.c_str());
 }
 
-bool Output::open_part() {
-  descriptor_ = ::open(beside_.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666);
-  if (descriptor_ < 0) return false;
-  if (::flock(descriptor_, LOCK_EX | LOCK_NB) != 0) {
+// For this program alone, as long as it runs.
+bool Output::open_alone(const std::string& file, int further_flags) {
+  descriptor_ = ::open(file.c_str(), O_RDWR | O_CLOEXEC | further_flags, 0666);
+  if (descriptor_ < 0) {
+    error_ = errno;
+  } else if (::flock(descriptor_, LOCK_EX | LOCK_NB) != 0) {
     error_ = errno;
     ::close(descriptor_);
     descriptor_ = -1;
@@ -133,16 +141,27 @@ bool Output::open_part() {
 int Output::take_up() {
   struct stat status {};
   if (path_.empty() || (::stat(path_.c_str(), &status) == 0 && !S_ISREG(status.st_mode))) return -1;
-  const std::string target = file_behind(path_), part = target + ".part";
-  if (::access(part.c_str(), F_OK) != 0 && ::rename(target.c_str(), part.c_str()) != 0) {
-    if (errno != ENOENT) error_ = errno;
+  const std::string target = file_behind(path_), part = part_beside(path_);
+  const bool exists = ::access(target.c_str(), F_OK) == 0, begun = ::access(part.c_str(), F_OK) == 0;
+  if (!exists && !begun) return -1;
+  if (exists && ::access(target.c_str(), W_OK) != 0) {
+    error_ = errno;
     return -1;
   }
-  cut_later_ = true;
-  return open() ? descriptor_ : -1;
+  path_ = target;
+  if (begun) beside_ = part;
+  return open_alone(begun ? part : target, 0) ? descriptor_ : -1;
 }
 
 bool Output::cut(std::uint64_t bytes) {
+  if (beside_.empty()) {  // FILE itself was taken up: from here on it is not whole
+    const std::string part = part_beside(path_);
+    if (::rename(path_.c_str(), part.c_str()) != 0) {
+      error_ = errno;
+      return false;
+    }
+    beside_ = part;
+  }
   const auto size = static_cast<off_t>(bytes);
   if (::ftruncate(descriptor_, size) != 0 || ::lseek(descriptor_, size, SEEK_SET) != size) error_ = errno;
   return error_ == 0;
@@ -163,9 +182,9 @@ bool Output::open() {
   } else if (exists && ::access(target.c_str(), W_OK) != 0) {
     error_ = errno;  // a file protected against writing is not replaced either
   } else if (kept_) {
-    beside_ = target + ".part";
+    beside_ = part_beside(path_);
     path_ = target;
-    if (open_part() && !cut_later_) (void)cut(0);
+    if (open_alone(beside_, O_CREAT)) (void)cut(0);
   } else {
     beside_ = target + ".XXXXXX";
     descriptor_ = ::mkstemp(beside_.data());

@@ -28,6 +28,8 @@ int usage_error(std::string message, std::string help);
 
 // Whether both name one existing file.
 [[nodiscard]] bool same_file(const std::string& a, const std::string& b);
+// Whether an Output that is kept and goes to `output` would destroy `input`: FILE and FILE.part are its own.
+[[nodiscard]] bool would_overwrite(const std::string& output, const std::string& input);
 
 // Where a result goes. A file is written beside its place and put there by finish(), so that it is whole or not there;
 // a device or a pipe is written directly. Nothing is opened before the first write.
@@ -44,10 +46,10 @@ class Output {
   [[nodiscard]] bool write(std::string_view text);
   // False likewise.
   [[nodiscard]] bool finish();
-  // Of a kept output: takes up FILE.part, or else FILE itself, as far as it goes. -1 with no failure: there is neither,
-  // or this is no file. Else a descriptor that reads it.
+  // Of a kept output: takes up FILE.part, or else FILE itself, as far as it goes, and leaves it as it is. -1 with no
+  // failure: there is neither, or this is no file. Else a descriptor that reads it.
   [[nodiscard]] int take_up();
-  // Cuts what was taken up to its first `bytes`; writing goes on there.
+  // Cuts what was taken up to its first `bytes`; writing goes on there, in FILE.part.
   [[nodiscard]] bool cut(std::uint64_t bytes);
   [[nodiscard]] bool failed() const { return error_ != 0; }
   // Prints why (a reader that has gone is no news) and returns exit_system.
@@ -59,9 +61,8 @@ class Output {
   int descriptor_ = -1;
   int error_ = 0;
   bool kept_ = false;
-  bool cut_later_ = false;
   bool open();
-  bool open_part();
+  bool open_alone(const std::string& file, int further_flags);
 };
 
 // Writes one text and returns `code`, or what failure() returns.

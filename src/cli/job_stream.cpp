@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 #include <poll.h>
 #include <sys/eventfd.h>
+#include <sys/ioctl.h>
 #include <unistd.h>
 
 #include <algorithm>
@@ -14,6 +15,7 @@
 #include <cstring>
 #include <deque>
 #include <mutex>
+#include <system_error>
 #include <thread>
 #include <vector>
 
@@ -129,13 +131,16 @@ class Progress {
     if (now - last_ < std::chrono::milliseconds(500)) return;
     last_ = now;
     const double seconds = std::chrono::duration<double>(now - start_).count();
-    std::string line = fmt::format("\r{} rows, {:.0f} rows/s", rows, static_cast<double>(rows) / seconds);
-    if (source.bytes() > 0 && source.taken() > 0) {
-      const double share = static_cast<double>(source.taken()) / static_cast<double>(source.bytes());
-      const auto left = std::lround(seconds * (1 - share) / share);
-      line += fmt::format(", {:.0f} % done, {}:{:02} left", 100 * share, left / 60, left % 60);
+    std::string line = fmt::format("{} rows, {:.0f} rows/s", rows, static_cast<double>(rows) / seconds);
+    if (const std::optional<double> share = source.share_done(); share && *share > 0) {
+      const auto left = std::lround(seconds * (1 - *share) / *share);
+      line += fmt::format(", {:.0f} % done, {}:{:02} left", 100 * *share, left / 60, left % 60);
     }
-    line += fmt::format(", {} errors\033[K", errors);
+    line += fmt::format(", {} errors", errors);
+    winsize size{};  // a line that wraps could not be taken back
+    if (::ioctl(STDERR_FILENO, TIOCGWINSZ, &size) == 0 && size.ws_col > 0 && line.size() >= size.ws_col)
+      line.resize(size.ws_col - std::size_t{1});
+    line = "\r" + line + "\033[K";
     (void)!::write(STDERR_FILENO, line.data(), line.size());
     shown_ = true;
   }
@@ -153,8 +158,16 @@ class Pipeline {
   Pipeline(JobSource& source, const JobRun& run, Output& output)
       : source_(source), run_(run), output_(output), progress_(run.progress), pending_(run.head) {
     blocks_.resize(run.threads > 1 ? 2 * run.threads + 1 : 1);
-    if (run.threads <= 1) own_.emplace(run);
-    for (std::size_t i = 0; run.threads > 1 && i < run.threads; ++i) threads_.emplace_back([this] { answer_blocks(); });
+    if (run.threads <= 1) {
+      own_.emplace(run);
+      return;
+    }
+    threads_.reserve(run.threads);
+    try {
+      while (threads_.size() < run.threads) threads_.emplace_back([this] { answer_blocks(); });
+    } catch (const std::system_error&) {
+      outcome_.started = false;
+    }
   }
   ~Pipeline() { join(); }
   Pipeline(const Pipeline&) = delete;
@@ -174,9 +187,8 @@ class Pipeline {
     while (outcome_.written && !outcome_.differs && outcome_.stopped_at == 0 && write_done()) {
     }
     (void)flush();
-    if (outcome_.written && !outcome_.differs && !remaining_expected().empty() && outcome_.signal == 0 &&
-        outcome_.read && outcome_.stopped_at == 0)
-      outcome_.differs = true;  // the list ended before what was there
+    // The list ended before what was there.
+    if (outcome_.started && outcome_.read && outcome_.signal == 0 && !taken_up_) outcome_.differs = true;
     return std::move(outcome_);
   }
 
@@ -190,8 +202,8 @@ class Pipeline {
   std::uint64_t filled_ = 0, written_ = 0;  // blocks so far
   std::uint64_t rows_ = 0, errors_ = 0;
   std::string pending_;
-  std::size_t compared_ = 0;
   bool cut_ = false;
+  bool taken_up_ = !run_.resumed || run_.expected.empty();  // what was there is known to be this run's
   std::optional<Worker> own_;
 
   std::mutex mutex_;
@@ -201,7 +213,8 @@ class Pipeline {
   std::vector<std::thread> threads_;
 
   [[nodiscard]] bool going() const {
-    return caught_signal == 0 && outcome_.written && outcome_.read && !outcome_.differs && outcome_.stopped_at == 0;
+    return caught_signal == 0 && outcome_.started && outcome_.written && outcome_.read && !outcome_.differs &&
+           outcome_.stopped_at == 0;
   }
 
   void answer_blocks() {
@@ -271,18 +284,17 @@ class Pipeline {
     return true;
   }
 
-  [[nodiscard]] std::string_view remaining_expected() const {
-    return std::string_view(run_.expected).substr(compared_);
-  }
-
   bool flush() {
-    if (pending_.empty() || !outcome_.written || outcome_.differs) return outcome_.written && !outcome_.differs;
-    // A continued run first repeats the last rows that were there: they must be the same.
-    const std::string_view expected = remaining_expected();
-    const std::size_t both = std::min(expected.size(), pending_.size());
-    outcome_.differs = expected.substr(0, both) != std::string_view(pending_).substr(0, both);
-    compared_ += both;
-    if (outcome_.differs) return false;
+    if (!outcome_.written || outcome_.differs) return false;
+    if (pending_.empty()) return true;
+    // A continued run first repeats the last rows that were there. Nothing is touched before they all are the same.
+    if (!taken_up_) {
+      const std::string_view expected = run_.expected, repeated = pending_;
+      const std::size_t both = std::min(expected.size(), repeated.size());
+      outcome_.differs = expected.substr(0, both) != repeated.substr(0, both);
+      if (outcome_.differs || both < expected.size()) return !outcome_.differs;
+      taken_up_ = true;
+    }
     if (run_.resumed && !cut_) {
       outcome_.written = output_.cut(run_.cut);
       cut_ = true;
@@ -326,42 +338,70 @@ bool JobSource::append_input() {
   return error_ == 0;
 }
 
-bool JobSource::read_more() {
+// False: it failed, or the program is to end.
+bool JobSource::more_input() {
   buffer_.erase(0, begin_);
   scanned_ -= begin_;
   begin_ = 0;
-  const bool read = append_input();
+  return append_input() && caught_signal == 0;
+}
+
+bool JobSource::read_more() {
+  (void)more_input();
   scan();
-  return read;
+  return error_ == 0;
+}
+
+void JobSource::pass_over(std::size_t bytes) {
+  begin_ += bytes;
+  scanned_ = begin_;
+  offset_ += bytes;
+}
+
+// The next row, which stays unread; what lies before it is passed over. Nothing: there is none.
+std::optional<RecordScanner::Step> JobSource::find_row() {
+  for (;;) {
+    RecordScanner scanner = scanner_;
+    const RecordScanner::Step step = scanner.next(unread(), at_end_);
+    if (step.found) return step;
+    if (step.used > 0) {
+      scanner_ = scanner;
+      pass_over(step.used);
+    } else if (at_end_ || !more_input()) {
+      return {};
+    }
+  }
 }
 
 bool JobSource::begin(std::optional<JobFormat> format, std::optional<char> separator) {
-  constexpr std::string_view mark = "\xEF\xBB\xBF", blanks = " \r\n\t";
-  for (;;) {
-    const std::string_view text = buffer_;
-    const std::size_t start = text.substr(0, mark.size()) == mark ? mark.size() : 0;
-    const std::size_t line = text.find_first_not_of(blanks, start);
-    // The format shows at the first letter, the separator at the end of its line.
-    if (line != std::string_view::npos &&
-        (at_end_ || text.find('\n', line) != std::string_view::npos || text.size() > longest_job_bytes)) {
-      format_ = format ? *format : sniff_job_format(text.substr(line));
-      separator_ = separator ? *separator : sniff_separator(text.substr(line, text.find('\n', line) - line));
-      RecordScanner scanner(format_, separator_);
-      for (std::size_t at = start;;) {
-        const RecordScanner::Step step = scanner.next(text.substr(at), at_end_);
-        if (step.used == 0) break;
-        at += step.used;
-        if (!step.found) continue;
-        first_ = text.substr(at - step.used + step.record.offset, step.record.size);
-        const bool header = format_ == JobFormat::csv;
-        scanner_ = header ? scanner : RecordScanner(format_, separator_);
-        begin_ = scanned_ = header ? at : start;
-        offset_ = begin_;
-        return true;
-      }
-    }
-    if (at_end_ || !append_input() || caught_signal != 0) return false;
+  constexpr std::string_view mark = "\xEF\xBB\xBF";
+  while (buffer_.size() < mark.size() && !at_end_)
+    if (!more_input()) return false;
+  if (unread().substr(0, mark.size()) == mark) pass_over(mark.size());
+  // Blank lines are the same in every format. What follows them shows which one it is.
+  if (!find_row()) return false;
+  format_ = format ? *format : sniff_job_format(unread());
+  std::size_t header_end = std::string_view::npos;
+  while ((header_end = first_row_end(unread())) == std::string_view::npos && format_ == JobFormat::csv && !at_end_ &&
+         unread().size() <= longest_job_bytes)
+    if (!more_input()) return false;
+  separator_ = separator ? *separator : sniff_separator(unread().substr(0, header_end));
+  scanner_.expect(format_, separator_);
+  const std::optional<RecordScanner::Step> step = find_row();
+  if (!step) return false;
+  first_ = unread().substr(step->record.offset, step->record.size);
+  first_flaw_ = step->record.flaw;
+  if (format_ == JobFormat::csv) {
+    (void)scanner_.next(unread(), at_end_);
+    pass_over(step->used);
   }
+  return true;
+}
+
+std::optional<double> JobSource::share_done() const {
+  const std::uint64_t end = std::min(range_.to, bytes_);
+  if (!began_ || end <= *began_) return {};
+  return std::min(1.0, static_cast<double>(offset_ - *began_) / static_cast<double>(end - *began_));
 }
 
 void JobSource::start(const JobRange& range) {
@@ -378,6 +418,7 @@ void JobSource::scan() {
       if (range_.skip > 0) {
         --range_.skip;
       } else {
+        if (!began_) began_ = offset_;
         step.record.offset += scanned_ - begin_;
         rows_.push_back(step.record);
       }

@@ -25,12 +25,13 @@ class JobSource {
  public:
   JobSource(int descriptor, std::uint64_t bytes) : descriptor_(descriptor), bytes_(bytes) {}
 
-  // Reads up to the end of the header, or of the first row, which stays unread where there is no header. False with
-  // error() 0: the input is empty.
+  // Reads up to the end of the header, or of the first row, which stays unread where there is no header. Blank lines
+  // and comments before it are let go as they come. False with error() 0: the input is empty.
   [[nodiscard]] bool begin(std::optional<JobFormat> format, std::optional<char> separator);
   [[nodiscard]] JobFormat format() const { return format_; }
   [[nodiscard]] char separator() const { return separator_; }
   [[nodiscard]] const std::string& first() const { return first_; }
+  [[nodiscard]] JobFlaw first_flaw() const { return first_flaw_; }
   void start(const JobRange& range);
 
   [[nodiscard]] bool full() const;  // a block's worth of rows is there
@@ -44,25 +45,31 @@ class JobSource {
 
   [[nodiscard]] int descriptor() const { return descriptor_; }
   [[nodiscard]] int error() const { return error_; }
-  [[nodiscard]] std::uint64_t bytes() const { return bytes_; }  // of the input, 0 when it is not known
-  [[nodiscard]] std::uint64_t taken() const { return offset_; }
+  // Share of the range that is read, from the first row of this run on. Nothing: the length is not known.
+  [[nodiscard]] std::optional<double> share_done() const;
 
  private:
   int descriptor_;
-  std::uint64_t bytes_;
+  std::uint64_t bytes_;  // of the input, 0 when it is not known
   JobFormat format_ = JobFormat::csv;
   char separator_ = ',';
   std::string first_;
+  JobFlaw first_flaw_ = JobFlaw::none;
   RecordScanner scanner_{JobFormat::csv, ','};
   JobRange range_;
   std::string buffer_;
   std::size_t begin_ = 0, scanned_ = 0;  // of the rows not handed out; what is scanned of them
   std::uint64_t offset_ = 0;             // of buffer_[scanned_] in the input
+  std::optional<std::uint64_t> began_;   // where the first row of the range lies
   std::vector<JobRecord> rows_;          // offsets from begin_
   bool at_end_ = false;
   int error_ = 0;
 
   bool append_input();
+  bool more_input();
+  void pass_over(std::size_t bytes);
+  [[nodiscard]] std::string_view unread() const { return std::string_view(buffer_).substr(begin_); }
+  std::optional<RecordScanner::Step> find_row();
   void scan();
 };
 
@@ -74,7 +81,7 @@ struct JobRun {
   bool ndjson = false, per_pass = false, stop_on_error = false, summary = false, progress = false;
   std::size_t threads = 1;
   std::string head;       // written before the first row
-  std::string expected;   // what the first rows must begin with: they were there before
+  std::string expected;   // what the first rows must begin with: it was there before
   std::uint64_t cut = 0;  // where the output goes on
   bool resumed = false;
   int worst = exit_answered;  // of the rows that were there before
@@ -84,7 +91,8 @@ struct JobOutcome {
   int worst = exit_answered;     // of the rows
   bool written = true;           // false: the output failed
   bool read = true;              // false: the input failed
-  bool differs = false;          // from `expected`
+  bool started = true;           // false: the system gives no more threads
+  bool differs = false;          // from `expected`: nothing was written
   std::uint64_t stopped_at = 0;  // line of the row that stopped the run
   int signal = 0;
   JobSummary summary;

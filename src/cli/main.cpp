@@ -1,6 +1,8 @@
 // The command line: names the commands and their options, hands their arguments on. The only file with CLI11, whose own
 // messages and exit codes do not leave it.
+#include <fcntl.h>
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <CLI/CLI.hpp>
 #include <array>
@@ -30,6 +32,7 @@ struct Binding {
 struct Command {
   const CommandRow* row = nullptr;
   CLI::App* app = nullptr;
+  const OutputArguments* output = nullptr;
   std::function<int()> run;
 };
 
@@ -117,8 +120,12 @@ class Parser {
     if (const std::vector<std::string> extras = level.remaining(); !extras.empty())
       return unknown(level, command, extras);
     if (command == nullptr) return usage_error("no command", "see 'seamwright help'");
-    if (!arguments_.data.empty())
+    if (!arguments_.data.empty()) {
+      for (const std::string& output : {command->output->file, arguments_.batch.resume})
+        if (would_overwrite(output, arguments_.data))
+          return usage_error("the output would overwrite the file of --data", "choose another name for the output");
       if (const Diagnostics errors = lay_over(arguments_.data); !errors.empty()) return report(errors);
+    }
     return command->run();
   }
 
@@ -153,7 +160,7 @@ class Parser {
     for (const OptionRow& option : row->options)
       for (const Binding& binding : bindings)
         if (binding.name == option.name()) bind(*app, option, binding.target);
-    commands_.push_back({row, app, std::move(run)});
+    commands_.push_back({row, app, &output, std::move(run)});
   }
 
   static void bind(CLI::App& app, const OptionRow& row, const Target& target) {
@@ -268,9 +275,20 @@ class Parser {
 
 std::string_view program_version() { return SEAMWRIGHT_VERSION; }
 
+namespace {
+
+// A standard descriptor that is closed would be taken by the next file opened: it is held by one that cannot be used.
+void hold_standard_descriptors() {
+  for (int standard = STDIN_FILENO; standard <= STDERR_FILENO; ++standard)
+    if (::fcntl(standard, F_GETFD) < 0) (void)::open("/dev/null", standard == STDIN_FILENO ? O_WRONLY : O_RDONLY);
+}
+
+}  // namespace
+
 }  // namespace seamwright
 
 int main(int argc, char** argv) {
+  seamwright::hold_standard_descriptors();
   std::signal(SIGPIPE, SIG_IGN);  // a reader that has gone shows as a failed write
   try {
     return seamwright::Parser().run(argc, argv);

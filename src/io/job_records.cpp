@@ -66,6 +66,15 @@ JobFormat sniff_job_format(std::string_view text) {
   return JobFormat::csv;
 }
 
+std::size_t first_row_end(std::string_view text) {
+  bool quoted = false;
+  for (std::size_t i = 0; i < text.size(); ++i) {
+    if (text[i] == '"') quoted = !quoted;
+    if (text[i] == '\n' && !quoted) return i;
+  }
+  return npos;
+}
+
 char sniff_separator(std::string_view header) {
   char best = ',';
   std::ptrdiff_t most = 0;

@@ -13,7 +13,9 @@ enum class JobFormat : unsigned char { csv, ndjson, toml };
 
 // By the first character that is not blank: '{' is NDJSON, '[' or '#' is TOML, anything else CSV.
 [[nodiscard]] JobFormat sniff_job_format(std::string_view text);
-// The separator of a header line: of ',', ';' and tab the one that stands in it most often outside quotes.
+// Where the first row of a CSV text ends, whatever its separator: at its first line feed outside quotes.
+[[nodiscard]] std::size_t first_row_end(std::string_view text);
+// The separator of a header: of ',', ';' and tab the one that stands in it most often outside quotes.
 [[nodiscard]] char sniff_separator(std::string_view header);
 
 // A row longer than this is answered with an error.
@@ -33,6 +35,12 @@ class RecordScanner {
  public:
   RecordScanner(JobFormat format, char separator, std::size_t longest = longest_job_bytes)
       : format_(format), separator_(separator), longest_(longest) {}
+
+  // What follows is of this kind; lines are counted on.
+  void expect(JobFormat format, char separator) {
+    format_ = format;
+    separator_ = separator;
+  }
 
   struct Step {
     std::size_t used = 0;  // bytes done with; 0: more text is needed, or there is none

@@ -5,6 +5,7 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <span>
 
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
@@ -50,13 +51,26 @@ constexpr std::array<NamedKind, 17> case_columns{{{ColumnKind::status, "status"}
                                                   {ColumnKind::layer, "layer"},
                                                   {ColumnKind::side, "side"}}};
 
-void append_conflicts(std::string& out, const PassResult& pass, bool with_number, Units units) {
-  for (const Margin& m : pass.conflicts) {
-    if (!out.empty()) out += "; ";
-    if (with_number) fmt::format_to(std::back_inserter(out), "pass {}: ", pass.pass.number);
-    fmt::format_to(std::back_inserter(out), "{}: ", constraint(m.id).label);
-    append_shortfall(out, m, units);
+// At most so many conflicts are told: a cell is to be read, and a spreadsheet's ends at 32,767 letters.
+constexpr std::size_t most_conflicts_told = 6;
+
+void append_conflicts(std::string& out, std::span<const PassResult> passes, Units units) {
+  const bool several = passes.size() > 1;
+  std::size_t told = 0, more = 0;
+  for (const PassResult& pass : passes) {
+    for (const Margin& m : pass.conflicts) {
+      if (told == most_conflicts_told) {
+        ++more;
+        continue;
+      }
+      ++told;
+      if (!out.empty()) out += "; ";
+      if (several) fmt::format_to(std::back_inserter(out), "pass {}: ", pass.pass.number);
+      fmt::format_to(std::back_inserter(out), "{}: ", constraint(m.id).label);
+      append_shortfall(out, m, units);
+    }
   }
+  if (more > 0) fmt::format_to(std::back_inserter(out), "; and {} more", more);
 }
 
 void make_message(const PlanRow& row, std::string& out) {
@@ -65,10 +79,10 @@ void make_message(const PlanRow& row, std::string& out) {
     for (const ModeTrial& t : row.plan.trials)
       if (t.chosen) append_in_units(out, t.remark, row.units);
     if (out.empty()) out = "no mode is possible";
-  } else if (row.whole && row.plan.passes.size() > 1) {
-    for (const PassResult& pass : row.plan.passes) append_conflicts(out, pass, true, row.units);
+  } else if (row.whole) {
+    append_conflicts(out, {row.plan.passes.begin(), row.plan.passes.size()}, row.units);
   } else {
-    append_conflicts(out, *row.pass, false, row.units);
+    append_conflicts(out, {row.pass, 1}, row.units);
   }
 }
 

@@ -62,6 +62,12 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   };
   JobColumns chosen;
   Diagnostics errors;
+  for (const std::string& name : passed)
+    if (std::any_of(known.begin() + static_cast<std::ptrdiff_t>(passed.size()), known.end(),
+                    [&](const JobColumn& c) { return c.name == name || c.plan.key == name; }))
+      errors.push_back({{fmt::format("--keep {}", name), 0, 0},
+                        fmt::format("'{}' is a column of the answer", name),
+                        fmt::format("call the list's own column 'x-{}'", name)});
   const auto take_out = [&](std::string_view name) {
     std::erase_if(chosen.columns, [&](const JobColumn& c) { return c.name == name; });
   };

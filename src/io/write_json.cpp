@@ -373,14 +373,12 @@ class JsonWriter {
 
   [[nodiscard]] Json conflict(const Margin& m) const {
     Json out{{"constraint", constraint(m.id).key}, {"sentence", shortfall_words(m, units_)}};
-    if (m.field != F::count) {
-      const FieldInfo& info = field(m.field);
-      out["quantity"] = info.key;
-      out["value"] = number(in_units(info, m.value, units_));
-      out["limit"] = number(in_units(info, m.limit, units_));
-      out["upper"] = m.upper;
-      out["unit"] = unit_of(info, units_);
-    }
+    const FieldInfo& info = field(m.field);
+    out["quantity"] = info.key;
+    out["value"] = number(in_units(info, m.value, units_));
+    out["limit"] = number(in_units(info, m.limit, units_));
+    out["upper"] = m.upper;
+    out["unit"] = unit_of(info, units_);
     out["score"] = number(m.score);
     out["source"] = source(m.source);
     return out;

@@ -300,16 +300,78 @@ def resumption(folder, options=()):
         out.write_bytes(whole[:cut])
         check(batch([str(path), "--resume", str(out), *options]).returncode in (1, 2) and out.read_bytes() == whole,
               f"output cut at {cut} is not resumed")
-    out.write_bytes(whole[:len(whole) // 2])
+    out.write_bytes(whole[:len(whole) // 2] + bytes(5000))
+    check(batch([str(path), "--resume", str(out), *options]).returncode in (1, 2) and out.read_bytes() == whole,
+          "bytes that a failure of power left unwritten are no rows")
     path.write_text(job_list(2500, 6))
-    other = batch([str(path), "--resume", str(out), *options])
-    check(other.returncode == 2 and b"not the output of the same run" in other.stderr, "another list is told apart")
-    part = folder / "out.csv.part"
-    check(part.read_bytes() == whole[:len(whole) // 2], "and what was there is left alone")
-    part.unlink()
-    out.write_bytes(b"a,b\r\n1,2\r\n")
-    check(batch([str(path), "--resume", str(out), *options]).returncode == 2, "another header is told apart")
-    (folder / "out.csv.part").unlink()
+    empty, few = folder / "empty.csv", folder / "few.csv"
+    empty.write_text("")
+    few.write_text("\n".join(job_list(2500, 5).split("\n")[:100]) + "\n")
+    for what, content, wanted in (("another list", whole[:len(whole) // 2], [str(path)]),
+                                  ("another header", b"a,b\r\n1,2\r\n", [str(path)]),
+                                  ("a line that is no row", b"the key is under the mat", [str(path)]),
+                                  ("the same where no header is due", b"the key is under the mat",
+                                   [str(path), "--no-header"]),
+                                  ("an empty list", whole, [str(empty)]),
+                                  ("a shorter list", whole, [str(few)])):
+        out.write_bytes(content)
+        other = batch([*wanted, "--resume", str(out), *options])
+        check(other.returncode == 2 and b"not the output of the same run" in other.stderr, f"{what} is told apart")
+        check(out.read_bytes() == content and not (folder / "out.csv.part").exists(), f"{what}: what was there is kept")
+    out.unlink()
+    bare = batch([str(path), "--resume", str(out), "--columns", "id"])
+    check(bare.returncode == 2 and b"column 'status'" in bare.stderr and not out.exists(),
+          "what could not be gone on with is told before the run")
+
+
+def inputs_are_kept(folder):
+    """No way of naming the output destroys what is read."""
+    rows = HEADER + "\n" + SURE + "\n"
+    part, data, link = folder / "mine.csv.part", folder / "mine.toml", folder / "link.csv"
+    mine = '[[source]]\nkey = "own"\nkind = "open-data"\ntitle = "t"\n'
+    part.write_text(rows)
+    data.write_text(mine)
+    link.symlink_to(part)
+    for wanted in ([str(part), "-o", str(folder / "mine.csv")], [str(part), "--resume", str(folder / "mine.csv")],
+                   [str(part), "-o", str(link)], ["-", "--data", str(data), "-o", str(data)],
+                   ["-", "--data", str(data), "--resume", str(data)]):
+        result = batch(wanted, rows)
+        check(result.returncode == 2 and b"would overwrite" in result.stderr, f"{wanted} is refused: {result.stderr}")
+    with open(part, "ab") as same:
+        result = subprocess.run([PROGRAM, "batch", str(part)], stdout=same, stderr=subprocess.PIPE, timeout=60)
+    check(result.returncode == 2 and b"would overwrite" in result.stderr, "a list that would be fed its own answers")
+    check(part.read_text() == rows and data.read_text() == mine, "what is read is kept")
+    check(batch(["-", "--keep", "status"], HEADER + ",status\n" + SURE + ",done\n").returncode == 2,
+          "a column handed through does not take the place of the answer's")
+    out = folder / "closed.csv"
+    run = subprocess.run(["sh", "-c", f"exec '{PROGRAM}' batch '{part}' -o '{out}' <&- >&- 2>&-"], timeout=60)
+    check(run.returncode == 0 and len(rows_of(out.read_bytes())) == 1, "closed standard descriptors are no files")
+
+
+def long_ways_to_the_first_row():
+    """What lies before the first row is neither kept nor gone through again and again."""
+    row = '[[job]]\njoint.type = "fillet"\njoint.thickness = 6\nmaterial.alloy = "S275"\n'
+    for before, lines in (("\n" * 10_000_000, HEADER + "\n" + SURE + "\n"), ("# a comment\n" * 2_000_000, row)):
+        run = subprocess.Popen([PROGRAM, "batch", "-", "--columns", "line,status"], stdin=subprocess.PIPE,
+                               stdout=subprocess.PIPE)
+        kilobytes = []
+        for share in (before[:1_200_000], before[1_200_000:]):
+            run.stdin.write(share.encode())
+            run.stdin.flush()
+            status = pathlib.Path(f"/proc/{run.pid}/status").read_text()
+            kilobytes.append(int(re.search(r"VmHWM:\s*(\d+)", status)[1]))
+        run.stdin.write(lines.encode())
+        run.stdin.close()
+        answer = run.stdout.read()
+        run.wait(60)
+        first = before.count("\n") + (2 if lines.startswith("id") else 1)
+        check(answer == f"line,status\r\n{first},ok\r\n".encode(), f"the row after {first - 1} lines: {answer}")
+        check(kilobytes[1] - kilobytes[0] < 4_000, f"memory grows with what lies before the first row: {kilobytes} kB")
+    header = '"x-a\nb";joint.type;joint.thickness;joint.leg;material.alloy'
+    check(batch(["-", "--columns", "status,line"], header + "\n1;fillet;6;5;S275\n").stdout.endswith(b"ok,3\r\n"),
+          "the separator of a header over two lines")
+    long = batch(["-"], "joint.type," * 100_000 + "\n")
+    check(long.returncode == 2 and b"the header is longer than" in long.stderr, "a header without an end")
 
 
 def faults(folder):
@@ -404,6 +466,11 @@ def progress(folder):
         run.wait(300)
         return text
 
+    # A part says how much of the part is done: rows and share make out how many rows the part has.
+    for part in ("1/2", "2/2"):
+        told = re.findall(rb"(\d+) rows, \d+ rows/s, (\d+) % done", on_terminal("--shard", part))
+        rows, share = (int(number) for number in told[-1])
+        check(abs(rows - 30000 * share / 100) < 300 + 30000 * 0.02, f"progress of {part}: {rows} rows are {share} %")
     shown = on_terminal()
     last = shown.rsplit(b"\r", 2)[-2].decode()
     check(re.search(r"\d+ rows, \d+ rows/s, \d+ % done, \d+:\d\d left, \d+ errors", last), f"progress: {last}")
@@ -417,6 +484,7 @@ def progress(folder):
 def summary():
     result = batch(["-", "--summary"], HEADER + f"\n{SURE}\n{SURE}\nx,y\n")
     text = result.stderr.decode()
+    check(b"0 joints" in batch(["-", "--summary"], "").stderr, "the summary of nothing")
     check("3 joints: 2 with a window, 0 without, 1 refused" in text and "wire kg" in text, f"summary: {text}")
     rows = rows_of(result.stdout)
     grams = sum(float(row["wire_mass_g"]) for row in rows if row["status"] == "ok")
@@ -433,6 +501,8 @@ with tempfile.TemporaryDirectory() as name:
     same_bytes(folder)
     resumption(folder)
     resumption(folder, ("--per-pass", "--columns", "line,id,pass,status,wire_feed,message,x-note", "--format", "ndjson"))
+    inputs_are_kept(folder)
+    long_ways_to_the_first_row()
     faults(folder)
     live(folder)
     progress(folder)
