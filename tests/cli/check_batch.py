@@ -481,6 +481,18 @@ def progress(folder):
     check(piped.stderr == b"", "no progress where there is no terminal")
 
 
+def message_is_short():
+    """A joint of many passes without a window tells a few conflicts and how many more `plan` names."""
+    joint = {"joint.type": "pipe-butt", "joint.thickness": "40", "joint.preparation": "u", "material.alloy": "316L"}
+    told = rows_of(batch(["-"], ",".join(joint) + "\n" + ",".join(joint.values()) + "\n").stdout)[0]["message"]
+    plan = json.loads(subprocess.run([PROGRAM, "plan", "--format", "json",
+                                      *[word for item in joint.items() for word in ("--set", "=".join(item))]],
+                                     capture_output=True, timeout=60).stdout)
+    conflicts = sum(len(one["conflicts"]) for one in plan["passes"])
+    check(conflicts > 6 and told.count("; ") == 6 and told.endswith(f"; and {conflicts - 6} more"),
+          f"{conflicts} conflicts are told as {told}")
+
+
 def summary():
     result = batch(["-", "--summary"], HEADER + f"\n{SURE}\n{SURE}\nx,y\n")
     text = result.stderr.decode()
@@ -507,6 +519,7 @@ with tempfile.TemporaryDirectory() as name:
     live(folder)
     progress(folder)
     warnings()
+    message_is_short()
     summary()
 print(f"{len(failures)} failures")
 sys.exit(1 if failures else 0)
