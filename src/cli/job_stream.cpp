@@ -96,7 +96,7 @@ class Worker {
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     const Job& job = reader_.read(row, record.flaw);
-    const JobRow where{record.line, job.passed};
+    const JobRow where{record.line, job.passed, job.bare};
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
@@ -341,11 +341,12 @@ bool JobSource::begin(std::optional<JobFormat> format, std::optional<char> separ
     const std::string_view text = buffer_;
     const std::size_t start = text.substr(0, mark.size()) == mark ? mark.size() : 0;
     const std::size_t line = text.find_first_not_of(blanks, start);
-    // The format shows at the first letter, the separator at the end of its line.
-    if (line != std::string_view::npos &&
-        (at_end_ || text.find('\n', line) != std::string_view::npos || text.size() > longest_job_bytes)) {
-      format_ = format ? *format : sniff_job_format(text.substr(line));
-      separator_ = separator ? *separator : sniff_separator(text.substr(line, text.find('\n', line) - line));
+    // The format shows at the first letter, the separator at the end of the header.
+    const std::string_view rest = text.substr(std::min(line, text.size()));
+    format_ = format ? *format : sniff_job_format(rest);
+    const std::size_t end = format_ == JobFormat::csv ? header_end(rest) : rest.find('\n');
+    if (!rest.empty() && (at_end_ || end != std::string_view::npos || text.size() > longest_job_bytes)) {
+      separator_ = separator ? *separator : sniff_separator(rest);
       RecordScanner scanner(format_, separator_);
       for (std::size_t at = start;;) {
         const RecordScanner::Step step = scanner.next(text.substr(at), at_end_);

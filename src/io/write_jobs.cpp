@@ -142,7 +142,10 @@ void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) 
       append_json_string(out, column.name);
       out += ':';
       if (cell.kind == Cell::Kind::empty) out += "null";
-      if (cell.kind == Cell::Kind::text) append_json_string(out, cell.text);
+      if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
+        out += cell.text;
+      else if (cell.kind == Cell::Kind::text)
+        append_json_string(out, cell.text);
     } else if (column.kind == JobColumn::Kind::passed) {
       append_passed_csv(out, cell.text);
     } else if (cell.kind == Cell::Kind::text) {
