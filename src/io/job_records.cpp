@@ -51,6 +51,10 @@ CsvEnd csv_row_end(std::string_view text, char separator) {
 
 constexpr std::string_view separators = ",;\t";
 
+CsvEnd header_end_of(std::string_view text) {
+  return csv_row_end(text, [](char c) { return separators.find(c) != npos; });
+}
+
 bool is_comment(std::string_view line) {
   line = trimmed(line);
   return line.empty() || line.front() == '#';
@@ -73,19 +77,17 @@ JobFormat sniff_job_format(std::string_view text) {
   return JobFormat::csv;
 }
 
-std::size_t header_end(std::string_view text) {
-  return csv_row_end(text, [](char c) { return separators.find(c) != npos; }).at;
-}
+std::size_t header_end(std::string_view text) { return header_end_of(text).at; }
 
 char sniff_separator(std::string_view text) {
-  std::size_t end = header_end(text);
-  if (end == npos) end = text.find('\n');
+  CsvEnd end = header_end_of(text);
+  if (end.open_quote) end.at = text.find('\n');
   char best = ',';
   std::ptrdiff_t most = 0;
   for (const char separator : separators) {
     std::ptrdiff_t count = 0;
     bool quoted = false;
-    for (const char c : text.substr(0, end)) {
+    for (const char c : text.substr(0, end.at)) {
       if (c == '"') quoted = !quoted;
       if (c == separator && !quoted) ++count;
     }
