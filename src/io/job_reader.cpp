@@ -51,15 +51,22 @@ bool is_plain(std::string_view text) {
   return odd == 0;
 }
 
-// Why a text cannot come out again as it went in, with the next step; empty where it can. `shown`: it does come out.
-std::string text_fault(std::string_view text, bool shown) {
+// Why a text cannot come out again as it went in, with the next step; nothing where it can.
+struct TextFault {
+  std::string why;
+  std::string_view help;
+  [[nodiscard]] explicit operator bool() const { return !why.empty(); }
+  [[nodiscard]] std::string in_one_line() const { return fmt::format("{} ({})", why, help); }
+};
+// `shown`: it does come out.
+TextFault text_fault(std::string_view text, bool shown) {
   if (is_plain(text)) return {};
   while (!text.empty()) {
     const std::size_t bytes = utf8_letter_bytes(text);
-    if (bytes == 0) return "is not UTF-8 (save the list as UTF-8)";
+    if (bytes == 0) return {"is not UTF-8", "save the list as UTF-8"};
     if (shown && is_control(text.front()))
-      return fmt::format("holds a control character, byte 0x{:02x} (take it out)",
-                         static_cast<unsigned char>(text.front()));
+      return {fmt::format("holds a control character, byte 0x{:02x}", static_cast<unsigned char>(text.front())),
+              "take it out"};
     text.remove_prefix(bytes);
   }
   return {};
@@ -224,8 +231,9 @@ void read_header(std::string_view header, const JobLayoutOptions& options, JobLa
                      "leave out those that nobody needs"));
   }
   for (std::size_t i = 0; i < names.size() && errors.empty(); ++i)
-    if (const std::string fault = text_fault(names[i], true); !fault.empty())
-      errors.push_back(column_error(fmt::format("column {} of the header {}", i + 1, fault), ""));
+    if (const TextFault fault = text_fault(names[i], true))
+      errors.push_back(
+          column_error(fmt::format("column {} of the header {}", i + 1, fault.why), std::string(fault.help)));
   if (errors.empty()) check_is_header(header, names, options, errors);
   if (!errors.empty()) return;
   for (std::size_t i = 0; i < names.size(); ++i) {
@@ -291,8 +299,9 @@ void read_first_row(std::string_view first, const JobLayoutOptions& options, Job
   if (!row || row->members.size() > most_job_columns) return;  // the row itself is refused
   for (const TomlMember& member : row->members) {
     if (!is_handed_through(member.key, {})) continue;
-    if (const std::string fault = text_fault(member.key, true); !fault.empty())
-      errors.push_back(column_error(fmt::format("the name of a column handed through {}", fault), ""));
+    if (const TextFault fault = text_fault(member.key, true))
+      errors.push_back(
+          column_error(fmt::format("the name of a column handed through {}", fault.why), std::string(fault.help)));
     add(member.key);
   }
 }
@@ -352,11 +361,12 @@ bool JobReader::take_csv(std::string_view row) {
   for (std::size_t i = 0; i < std::min(columns, cells_.size()); ++i) {
     const JobLayout::Column& column = layout_.columns[i];
     if (!plain) {
-      const std::string why = text_fault(cells_[i], column.shown);
-      if (!why.empty() && fault.empty())
-        fault = fmt::format("cell {} ({}) {}", i + 1,
-                            text_start(column.key.empty() ? layout_.passed[column.passed] : column.key), why);
-      if (!why.empty()) continue;
+      const TextFault why = text_fault(cells_[i], column.shown);
+      if (why && fault.empty())
+        fault =
+            fmt::format("cell {} ({}) {}", i + 1,
+                        text_start(column.key.empty() ? layout_.passed[column.passed] : column.key), why.in_one_line());
+      if (why) continue;
     }
     if (column.key.empty())
       job_.passed[column.passed] = cells_[i];
@@ -401,8 +411,8 @@ bool JobReader::take_document(std::string_view row) {
   for (const std::string_view key : {"id", "title"}) {
     const TomlValue* value = document_.find(key);
     if (value == nullptr) continue;
-    if (const std::string fault = text_fault(value->text, true); !fault.empty())
-      return refuse(fmt::format("{} {}", key, fault));
+    if (const TextFault fault = text_fault(value->text, true))
+      return refuse(fmt::format("{} {}", key, fault.in_one_line()));
     if (key == "id") job_.id = value->text;
   }
   if (!take_passed()) return false;
@@ -425,8 +435,8 @@ bool JobReader::take_passed() {
     if (value.kind == TomlValue::Kind::table || value.kind == TomlValue::Kind::array)
       return refuse(fmt::format("'{}' is {}: only words and numbers are handed through", text_start(member.key),
                                 toml_kind_label(value.kind)));
-    if (const std::string fault = text_fault(value.text, true); !fault.empty())
-      return refuse(fmt::format("'{}' {}", text_start(member.key), fault));
+    if (const TextFault fault = text_fault(value.text, true))
+      return refuse(fmt::format("'{}' {}", text_start(member.key), fault.in_one_line()));
     const auto index = static_cast<std::size_t>(name - layout_.passed.begin());
     job_.passed[index] = value.text;
     job_.bare[index] = is_bare(layout_.format, value) ? 1 : 0;
