@@ -30,7 +30,6 @@ void append_utf8(std::string& out, unsigned code) {
   }
 }
 
-constexpr std::size_t most_values = 1000;  // a joint has fewer than a hundred keys; the rest is handed through
 constexpr std::string_view one_a_line = "write each object whole on a line of its own, without [ ] around the list";
 
 // Takes out what is null; false where nothing is left for it.
@@ -50,10 +49,12 @@ bool drop_nulls(TomlValue& table) {
 
 }  // namespace
 
-bool JsonReader::read_object(std::string_view text, TomlValue& root, std::span<const std::string> whole) {
+bool JsonReader::read_object(std::string_view text, TomlValue& root, std::span<const std::string> whole,
+                             std::size_t most_values) {
   text_ = text;
   at_ = 0;
   whole_ = whole;
+  most_values_ = most_values;
   error_.message.clear();
   error_.help.clear();
   values_ = 0;
@@ -99,8 +100,8 @@ bool JsonReader::refuse(std::string message, std::string_view help) {
 }
 
 bool JsonReader::begin_value() {
-  return ++values_ <= most_values ||
-         refuse(fmt::format("more than {} values in one row", most_values), "leave out what is no key of a joint");
+  return ++values_ <= most_values_ ||
+         refuse(fmt::format("more than {} values in one row", most_values_), "leave out what is no key of a joint");
 }
 
 bool JsonReader::read_value(TomlValue& value, std::size_t depth, std::size_t objects) {
@@ -289,7 +290,8 @@ bool JsonReader::read_member(TomlValue& object, std::string_view key, int key_co
 Expected<TomlValue> parse_json_object(std::string_view text) {
   JsonReader reader;
   TomlValue root;
-  if (!reader.read_object(text, root)) return reader.error();
+  constexpr std::size_t most_answer_values = 4 * most_row_values;
+  if (!reader.read_object(text, root, {}, most_answer_values)) return reader.error();
   return root;
 }
 

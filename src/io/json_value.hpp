@@ -10,14 +10,18 @@
 
 namespace seamwright {
 
+// A joint has fewer than a hundred keys; the rest is handed through.
+inline constexpr std::size_t most_row_values = 1000;
+
 // An object into `root`, whose memory is used again; false where error() says why not. Keys with dots open tables:
 // {"joint.type": "fillet"} is {"joint": {"type": "fillet"}}; not so keys of the object itself that are in `whole` or
 // have x- in front. Members that are null count as left out; of the object itself they stay, as Kind::null, since they
 // name a column. Refused: anything but one object, a key given twice (null or not), nesting beyond 32 levels, more than
-// 1000 values, text that is not UTF-8. Places are columns of line 1, counted in bytes.
+// `most_values`, text that is not UTF-8. Places are columns of line 1, counted in bytes.
 class JsonReader {
  public:
-  [[nodiscard]] bool read_object(std::string_view text, TomlValue& root, std::span<const std::string> whole = {});
+  [[nodiscard]] bool read_object(std::string_view text, TomlValue& root, std::span<const std::string> whole = {},
+                                 std::size_t most_values = most_row_values);
   [[nodiscard]] const Diagnostic& error() const { return error_; }
 
  private:
@@ -27,7 +31,7 @@ class JsonReader {
   std::span<const std::string> whole_;
   Diagnostic error_;
   std::array<std::string, deepest + 1> keys_;  // the one being read of each object around
-  std::size_t values_ = 0;
+  std::size_t values_ = 0, most_values_ = 0;
   bool any_null_ = false;
 
   [[nodiscard]] bool at(char c) const { return at_ < text_.size() && text_[at_] == c; }
@@ -47,6 +51,7 @@ class JsonReader {
   bool begin_value();
   [[nodiscard]] bool is_whole(std::string_view key) const;
 };
+// One object by itself, also a row of an answer, which has all its own columns besides those handed through.
 [[nodiscard]] Expected<TomlValue> parse_json_object(std::string_view text);
 
 // A JSON string with its quotes; bytes outside UTF-8 become the replacement character.

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "io/input_keys.hpp"
@@ -21,14 +22,24 @@ std::string_view below(std::string_view path, std::string_view table) {
   return is_below ? path.substr(table.size() + 1) : std::string_view{};
 }
 
-std::span<const std::string_view> limit_paths() {
-  static const auto texts = [] {
-    std::vector<std::string> paths;
-    for (const FieldInfo& info : fields()) paths.push_back(fmt::format("limits.{}", info.key));
-    return paths;
+// Keys below the free tables, in full.
+std::span<const std::string_view> paths_below(std::string_view table) {
+  struct Paths {
+    std::vector<std::string> texts;
+    std::vector<std::string_view> views;
+    void add(std::string_view table, std::string_view key) { texts.push_back(fmt::format("{}.{}", table, key)); }
+    void close() { views.assign(texts.begin(), texts.end()); }
+  };
+  static const auto all = [] {
+    std::array<Paths, 3> list;
+    for (const FieldInfo& info : fields()) list[0].add("limits", info.key);
+    for (std::size_t i = 0; i < element_count; ++i)
+      list[1].add("material.composition", element_symbol(static_cast<Element>(i)));
+    for (const std::string_view gas : gas_components) list[2].add("gas.composition", gas);
+    for (Paths& paths : list) paths.close();
+    return list;
   }();
-  static const std::vector<std::string_view> paths(texts.begin(), texts.end());
-  return paths;
+  return all[table == "limits" ? 0 : table == "material.composition" ? 1 : 2].views;
 }
 
 const KeyRow* find_key(std::string_view path) {
@@ -145,7 +156,7 @@ class JointReader {
 
   void take_limit(const Entry& entry, std::string_view key) {
     const auto id = field_by_key(key);
-    if (!id) return reader_.unknown_key(entry, limit_paths());
+    if (!id) return reader_.unknown_key(entry, paths_below("limits"));
     constexpr double any = 1e9;
     const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true);
     if (!range) return;
@@ -375,7 +386,8 @@ void joint_entries(const TomlValue& document, const std::string& name, KeptList<
 }
 
 std::string_view nearest_joint_key(std::string_view path) {
-  if (!below(path, "limits").empty()) return nearest_key(path, limit_paths());
+  for (const std::string_view table : {"limits", "material.composition", "gas.composition"})
+    if (!below(path, table).empty()) return nearest_key(path, paths_below(table));
   std::vector<std::string_view> known;
   for (const KeyRow& row : key_rows()) known.push_back(row.path);
   return nearest_key(path, known);

@@ -174,10 +174,17 @@ TEST_CASE("JSON rows: dots count as levels, and what is too much is refused in w
     for (int i = 1; i < count; ++i) text += fmt::format(", \"k{}\": 0", i);
     return text + "}";
   };
-  CHECK(parse_json_object(keys(1000)));
-  const auto many = parse_json_object(keys(1001));
-  REQUIRE_FALSE(many);
-  CHECK(many.errors().front().message == "more than 1000 values in one row");
+  JsonReader reader;
+  TomlValue row;
+  CHECK(reader.read_object(keys(1000), row));
+  CHECK_FALSE(reader.read_object(keys(1001), row));
+  CHECK(reader.error().message == "more than 1000 values in one row");
+  std::string items = "0";
+  for (int i = 0; i < 1000; ++i) items += ",0";
+  CHECK_FALSE(reader.read_object("{\"a\": [" + items + "]}", row));
+  CHECK(reader.error().message == "more than 1000 values in one row");
+  CHECK(parse_json_object(keys(2000)));  // of an answer
+  CHECK_FALSE(parse_json_object(keys(5000)));
 }
 
 TEST_CASE("JSON rows: a key given twice is refused, null or not") {
@@ -268,6 +275,9 @@ TEST_CASE("what a header cannot hold") {
   CHECK(holds(list_fault(JobFormat::csv, header + ",material.composition"), "material.composition.C"));
   CHECK(holds(list_fault(JobFormat::csv, header + ",limits"), "limits.heat_input"));
   CHECK(holds(list_fault(JobFormat::csv, header + ",limits.heat_inpt"), "did you mean 'limits.heat_input'?"));
+  CHECK(holds(list_fault(JobFormat::csv, header + ",gas.composition.co2"), "did you mean 'gas.composition.CO2'?"));
+  CHECK(holds(list_fault(JobFormat::csv, header + ",material.composition.mn"),
+              "did you mean 'material.composition.Mn'?"));
   CHECK(holds(list_fault(JobFormat::csv, header + ",x-\xe9"), "column 4 of the header is not UTF-8"));
   CHECK(
       holds(list_fault(JobFormat::csv, header + ",\"x-\x1b[0m\""), "column 4 of the header holds a control character"));
