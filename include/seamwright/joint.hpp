@@ -23,14 +23,16 @@ enum class Backing : std::uint8_t { none, permanent, ceramic, gas };
 class MaybeText {
  public:
   MaybeText() = default;
-  MaybeText(const MaybeText&) = default;
+  MaybeText(const MaybeText& other) : text_(other.given_ ? other.text_ : std::string()), given_(other.given_) {}
   MaybeText(MaybeText&& other) noexcept : text_(std::move(other.text_)), given_(std::exchange(other.given_, false)) {}
   MaybeText& operator=(const MaybeText& other) {
+    if (this == &other) return *this;
     if (other.given_) text_ = other.text_;
     given_ = other.given_;
     return *this;
   }
   MaybeText& operator=(MaybeText&& other) noexcept {
+    if (this == &other) return *this;
     text_ = std::move(other.text_);
     given_ = std::exchange(other.given_, false);
     return *this;

@@ -14,10 +14,17 @@ class KeptList {
   using value_type = T;
 
   KeptList() = default;
-  KeptList(const KeptList&) = default;
+  // A copy is of the elements alone: what was taken out stays where it is.
+  KeptList(const KeptList& other) : items_(other.begin(), other.end()), size_(other.size_) {}
   KeptList(KeptList&& other) noexcept : items_(std::move(other.items_)), size_(std::exchange(other.size_, 0)) {}
-  KeptList& operator=(const KeptList&) = default;
+  KeptList& operator=(const KeptList& other) {
+    if (this == &other) return *this;
+    resize(other.size_);
+    std::copy(other.begin(), other.end(), begin());
+    return *this;
+  }
   KeptList& operator=(KeptList&& other) noexcept {
+    if (this == &other) return *this;
     items_ = std::move(other.items_);
     size_ = std::exchange(other.size_, 0);
     return *this;

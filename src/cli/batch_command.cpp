@@ -195,9 +195,6 @@ class Batch {
                            "");
       return answer_nothing();
     }
-    if (source.first_flaw() == JobFlaw::too_long && source.format() == JobFormat::csv)
-      return input_error(name(), fmt::format("the header is longer than {} bytes", longest_job_bytes),
-                         "the first row holds the keys, and ends with its line");
     if (source.first().find('\0') != std::string::npos)
       return input_error(name(), "this is no UTF-8 text", "save the sheet as CSV in UTF-8");
     Expected<std::unique_ptr<JobLayout>> layout =

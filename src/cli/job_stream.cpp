@@ -98,7 +98,7 @@ class Worker {
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     const Job& job = reader_.read(row, record.flaw);
-    const JobRow where{record.line, job.passed};
+    const JobRow where{record.line, job.passed, job.bare};
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
@@ -381,16 +381,14 @@ bool JobSource::begin(std::optional<JobFormat> format, std::optional<char> separ
   // Blank lines are the same in every format. What follows them shows which one it is.
   if (!find_row()) return false;
   format_ = format ? *format : sniff_job_format(unread());
-  std::size_t header_end = std::string_view::npos;
-  while ((header_end = first_row_end(unread())) == std::string_view::npos && format_ == JobFormat::csv && !at_end_ &&
+  while (format_ == JobFormat::csv && header_end(unread()) == std::string_view::npos && !at_end_ &&
          unread().size() <= longest_job_bytes)
     if (!more_input()) return false;
-  separator_ = separator ? *separator : sniff_separator(unread().substr(0, header_end));
+  separator_ = separator ? *separator : sniff_separator(unread());
   scanner_.expect(format_, separator_);
   const std::optional<RecordScanner::Step> step = find_row();
   if (!step) return false;
   first_ = unread().substr(step->record.offset, step->record.size);
-  first_flaw_ = step->record.flaw;
   if (format_ == JobFormat::csv) {
     (void)scanner_.next(unread(), at_end_);
     pass_over(step->used);

@@ -31,7 +31,6 @@ class JobSource {
   [[nodiscard]] JobFormat format() const { return format_; }
   [[nodiscard]] char separator() const { return separator_; }
   [[nodiscard]] const std::string& first() const { return first_; }
-  [[nodiscard]] JobFlaw first_flaw() const { return first_flaw_; }
   void start(const JobRange& range);
 
   [[nodiscard]] bool full() const;  // a block's worth of rows is there
@@ -54,7 +53,6 @@ class JobSource {
   JobFormat format_ = JobFormat::csv;
   char separator_ = ',';
   std::string first_;
-  JobFlaw first_flaw_ = JobFlaw::none;
   RecordScanner scanner_{JobFormat::csv, ','};
   JobRange range_;
   std::string buffer_;

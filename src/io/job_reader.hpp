@@ -22,6 +22,8 @@ struct JobLayout {
   struct Column {
     std::string key;         // of a joint; empty: handed through
     std::size_t passed = 0;  // index
+    bool text = false;       // of a joint: words, taken as they are
+    bool shown = false;      // handed through, or a text of the user's own: comes out as it went in
   };
   std::vector<Column> columns;  // CSV: one a cell
   TomlValue defaults;
@@ -32,8 +34,9 @@ struct JobLayoutOptions {
   std::vector<std::string> keep;             // names to hand through besides those that start with x-
   std::string defaults_text, defaults_name;  // a joint file; empty: none
 };
-// `first` is the CSV header or the first row. Errors are of the whole list: unknown columns with the nearest key, a
-// required key that no row can have.
+// `first` is the CSV header or the first row; empty: it is longer than a row may be. Errors are of the whole list:
+// another form than it was taken for, unknown columns with the nearest key, a required key that no row can have, faults
+// of the defaults.
 [[nodiscard]] Expected<std::unique_ptr<JobLayout>> read_job_layout(JobFormat format, char separator,
                                                                    std::string_view first,
                                                                    const JobLayoutOptions& options);
@@ -44,12 +47,16 @@ struct Job {
   std::string message;  // one line
   std::string id;       // as given, also where the joint is refused
   std::vector<std::string> passed;
+  std::vector<unsigned char> bare;  // of those: a number or true/false, not a string
 };
+
+// A table, a header or the handing through holds no more.
+inline constexpr std::size_t most_job_columns = 1000;
 
 // One line for a cell: the first error with its next step, and how many more there are.
 [[nodiscard]] std::string one_line(const Diagnostics& errors);
 
-// One for each thread: it keeps its buffers from row to row.
+// One for each thread: it keeps its buffers from row to row, but not those that a refused or long row has grown.
 class JobReader {
  public:
   explicit JobReader(const JobLayout& layout);
@@ -67,10 +74,14 @@ class JobReader {
   TomlValue document_;  // NDJSON, TOML
   KeptList<Entry> document_entries_;
   std::vector<const Entry*> entries_;
+  std::size_t given_ = 0;  // of them by the row; the rest are defaults
+  bool outgrown_ = false;  // the last row grew what is not to be kept
 
   bool take_csv(std::string_view row);
   bool take_document(std::string_view row);
+  bool take_passed();
   bool refuse(std::string message);
+  void let_go();
   void add_defaults();
   [[nodiscard]] std::string reasons() const;
 };

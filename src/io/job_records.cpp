@@ -27,7 +27,8 @@ struct CsvEnd {
   bool open_quote = false;
 };
 // A quote opens a quoted cell only where a cell begins: a stray one ("6" plate) is text.
-CsvEnd csv_row_end(std::string_view text, char separator) {
+template <class IsSeparator>
+CsvEnd csv_row_end(std::string_view text, IsSeparator is_separator) {
   bool cell_begins = true;
   for (std::size_t i = 0; i < text.size();) {
     const char c = text[i];
@@ -38,17 +39,20 @@ CsvEnd csv_row_end(std::string_view text, char separator) {
       continue;
     }
     if (c == '\n') return {i, false};
-    cell_begins = c == separator || (cell_begins && is_blank(c));
+    cell_begins = is_separator(c) || (cell_begins && is_blank(c));
     ++i;
   }
   return {};
 }
 
-bool starts_job(std::string_view line) {
-  line = trimmed(line);
-  if (line.substr(0, 2) != "[[") return false;
-  const std::size_t close = line.find("]]");
-  return close != npos && trimmed(line.substr(2, close - 2)) == "job";
+CsvEnd csv_row_end(std::string_view text, char separator) {
+  return csv_row_end(text, [separator](char c) { return c == separator; });
+}
+
+constexpr std::string_view separators = ",;\t";
+
+CsvEnd header_end_of(std::string_view text) {
+  return csv_row_end(text, [](char c) { return separators.find(c) != npos; });
 }
 
 bool is_comment(std::string_view line) {
@@ -58,6 +62,13 @@ bool is_comment(std::string_view line) {
 
 }  // namespace
 
+bool starts_job(std::string_view line) {
+  line = trimmed(line);
+  if (line.substr(0, 2) != "[[") return false;
+  const std::size_t close = line.find("]]");
+  return close != npos && trimmed(line.substr(2, close - 2)) == "job";
+}
+
 JobFormat sniff_job_format(std::string_view text) {
   for (const char c : text) {
     if (is_blank(c) || c == '\n') continue;
@@ -66,22 +77,17 @@ JobFormat sniff_job_format(std::string_view text) {
   return JobFormat::csv;
 }
 
-std::size_t first_row_end(std::string_view text) {
-  bool quoted = false;
-  for (std::size_t i = 0; i < text.size(); ++i) {
-    if (text[i] == '"') quoted = !quoted;
-    if (text[i] == '\n' && !quoted) return i;
-  }
-  return npos;
-}
+std::size_t header_end(std::string_view text) { return header_end_of(text).at; }
 
-char sniff_separator(std::string_view header) {
+char sniff_separator(std::string_view text) {
+  CsvEnd end = header_end_of(text);
+  if (end.open_quote) end.at = text.find('\n');
   char best = ',';
   std::ptrdiff_t most = 0;
-  for (const char separator : {',', ';', '\t'}) {
+  for (const char separator : separators) {
     std::ptrdiff_t count = 0;
     bool quoted = false;
-    for (const char c : header) {
+    for (const char c : text.substr(0, end.at)) {
       if (c == '"') quoted = !quoted;
       if (c == separator && !quoted) ++count;
     }
@@ -92,6 +98,8 @@ char sniff_separator(std::string_view header) {
   }
   return best;
 }
+
+bool has_open_quote(std::string_view row, char separator) { return csv_row_end(row, separator).open_quote; }
 
 RecordScanner::Step RecordScanner::finish(std::string_view text, std::size_t size, std::size_t used, JobFlaw flaw) {
   Step step{used, true, {0, size, line_, flaw}};

@@ -13,10 +13,13 @@ enum class JobFormat : unsigned char { csv, ndjson, toml };
 
 // By the first character that is not blank: '{' is NDJSON, '[' or '#' is TOML, anything else CSV.
 [[nodiscard]] JobFormat sniff_job_format(std::string_view text);
-// Where the first row of a CSV text ends, whatever its separator: at its first line feed outside quotes.
-[[nodiscard]] std::size_t first_row_end(std::string_view text);
-// The separator of a header: of ',', ';' and tab the one that stands in it most often outside quotes.
-[[nodiscard]] char sniff_separator(std::string_view header);
+// Where the first row of a CSV text ends whose separator is not known yet: at its line feed, npos when that is not
+// there.
+[[nodiscard]] std::size_t header_end(std::string_view text);
+// The separator of a header: of ',', ';' and tab the one that stands most often in the first row, outside quotes.
+[[nodiscard]] char sniff_separator(std::string_view text);
+// Whether a quoted cell of the row is not closed.
+[[nodiscard]] bool has_open_quote(std::string_view row, char separator);
 
 // A row longer than this is answered with an error.
 inline constexpr std::size_t longest_job_bytes = std::size_t{1} << 20;
@@ -62,6 +65,9 @@ class RecordScanner {
   Step next_line(std::string_view text, bool at_end);
   Step next_job_table(std::string_view text, bool at_end);
 };
+
+// Whether a line of a TOML list begins a row: [[job]].
+[[nodiscard]] bool starts_job(std::string_view line);
 
 // The cells of a CSV row. Quotes and blanks around cells are taken off; views are into the row or `scratch`. False:
 // text follows a closing quote.

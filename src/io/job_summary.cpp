@@ -51,8 +51,9 @@ void JobSummary::merge(const JobSummary& other) {
 }
 
 std::string JobSummary::text(Units units) const {
-  std::string out = fmt::format("{} joints: {} with a window, {} without, {} refused\n",
-                                windows_ + no_windows_ + errors_, windows_, no_windows_, errors_);
+  const auto all_joints = windows_ + no_windows_ + errors_;
+  std::string out = fmt::format("{} joint{}: {} with a window, {} without, {} refused\n", all_joints,
+                                all_joints == 1 ? "" : "s", windows_, no_windows_, errors_);
   std::vector<std::pair<std::string_view, std::int64_t>> reasons(reasons_.begin(), reasons_.end());
   std::stable_sort(reasons.begin(), reasons.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
   if (!reasons.empty()) out += "no window because of\n";

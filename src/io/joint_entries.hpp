@@ -18,11 +18,20 @@ namespace seamwright {
 [[nodiscard]] Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* const> entries,
                                              Joint& joint);
 
+// What is wrong with single entries: nothing of what is missing or goes together.
+[[nodiscard]] Diagnostics faults_of_entries(std::span<const Entry* const> entries);
+
 // The tables of a joint file opened into entries, in the place of those that were there.
 void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries);
 
 // Whether a key is one of the key table, of [limits], or of a composition.
 [[nodiscard]] bool is_joint_key(std::string_view path);
+// Whether its value is a table of keys: an analysis, a gas by composition, limits.
+[[nodiscard]] bool is_table_key(std::string_view path);
+// Whether its value is words, whatever they look like.
+[[nodiscard]] bool is_text_key(std::string_view path);
+// Whether its value is a text of the user's own, that no list of words stands behind.
+[[nodiscard]] bool is_free_text_key(std::string_view path);
 // The known key nearest to a wrong one; empty when none is near.
 [[nodiscard]] std::string_view nearest_joint_key(std::string_view path);
 

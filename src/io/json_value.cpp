@@ -4,7 +4,9 @@
 
 #include <algorithm>
 #include <charconv>
-#include <limits>
+#include <utility>
+
+#include "io/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -28,19 +30,47 @@ void append_utf8(std::string& out, unsigned code) {
   }
 }
 
+constexpr std::string_view one_a_line = "write each object whole on a line of its own, without [ ] around the list";
+
+// Takes out what is null; false where nothing is left for it.
+bool drop_nulls(TomlValue& table) {
+  std::size_t kept = 0;
+  for (std::size_t i = 0; i < table.members.size(); ++i) {
+    TomlMember& member = table.members[i];
+    if (member.value.kind == TomlValue::Kind::table && !member.value.members.empty() && !drop_nulls(member.value))
+      member.value.kind = TomlValue::Kind::null;
+    if (member.value.kind == TomlValue::Kind::null) continue;
+    if (kept != i) std::swap(table.members[kept], member);
+    ++kept;
+  }
+  table.members.resize(kept);
+  return kept > 0;
+}
+
 }  // namespace
 
-bool JsonReader::read_object(std::string_view text, TomlValue& root) {
+bool JsonReader::read_object(std::string_view text, TomlValue& root, std::span<const std::string> whole,
+                             std::size_t most_values) {
   text_ = text;
   at_ = 0;
+  whole_ = whole;
+  most_values_ = most_values;
   error_.message.clear();
+  error_.help.clear();
+  values_ = 0;
+  any_null_ = false;
   skip_blanks();
   if (!at('{')) {
     fail("expected an object: { \"joint.type\": \"fillet\", ... }");
-  } else if (read_value(root, 0)) {
+    error_.help = one_a_line;
+  } else if (read_value(root, 0, 0)) {
     skip_blanks();
     if (at_ < text_.size()) fail("text after the object");
   }
+  if (any_null_ && error_.message.empty())
+    for (TomlMember& member : root.members)
+      if (member.value.kind == TomlValue::Kind::table && !member.value.members.empty() && !drop_nulls(member.value))
+        member.value.kind = TomlValue::Kind::null;
   return error_.message.empty();
 }
 
@@ -56,23 +86,32 @@ bool JsonReader::take(char c) {
 }
 
 bool JsonReader::fail(std::string_view what) {
-  if (error_.message.empty()) {
-    error_.message = fmt::format("not JSON at column {}: {}", at_ + 1, what);
-    error_.place.line = 1;
-    error_.place.column = static_cast<int>(at_ + 1);
-  }
+  // What ends too early is most often an object written over several lines.
+  return refuse(fmt::format("not JSON at column {}: {}", at_ + 1, what), at_ >= text_.size() ? one_a_line : "");
+}
+
+bool JsonReader::refuse(std::string message, std::string_view help) {
+  if (!error_.message.empty()) return false;
+  error_.message = std::move(message);
+  error_.help = help;
+  error_.place.line = 1;
+  error_.place.column = static_cast<int>(at_ + 1);
   return false;
 }
 
-bool JsonReader::read_value(TomlValue& value, int depth) {
-  is_null_ = false;
+bool JsonReader::begin_value() {
+  return ++values_ <= most_values_ ||
+         refuse(fmt::format("more than {} values in one row", most_values_), "leave out what is no key of a joint");
+}
+
+bool JsonReader::read_value(TomlValue& value, std::size_t depth, std::size_t objects) {
   skip_blanks();
   value.restart();
   value.line = 1;
   value.column = static_cast<int>(at_ + 1);
-  if (depth > deepest) return fail("nested too deeply");
-  if (at('{')) return read_members(value, depth);
-  if (at('[')) return read_array(value, depth);
+  if (depth > deepest) return refuse(fmt::format("nested too deeply: more than {} levels", deepest), "");
+  if (at('{')) return read_members(value, depth, objects);
+  if (at('[')) return read_array(value, depth, objects);
   if (at('"')) {
     value.kind = TomlValue::Kind::string;
     return read_string(value.text);
@@ -80,10 +119,10 @@ bool JsonReader::read_value(TomlValue& value, int depth) {
   for (const std::string_view word : {"true", "false", "null"}) {
     if (text_.substr(at_, word.size()) != word) continue;
     at_ += word.size();
-    is_null_ = word == "null";
-    value.kind = TomlValue::Kind::boolean;
+    value.kind = word == "null" ? TomlValue::Kind::null : TomlValue::Kind::boolean;
+    any_null_ = any_null_ || word == "null";
     value.boolean = word == "true";
-    value.text = word;
+    if (word != "null") value.text = word;
     return true;
   }
   return read_number(value);
@@ -112,7 +151,7 @@ bool JsonReader::read_number(TomlValue& value) {
   value.kind = TomlValue::Kind::floating;
   value.text = text_.substr(start, at_ - start);
   const auto result = std::from_chars(value.text.data(), value.text.data() + value.text.size(), value.number);
-  if (result.ec != std::errc()) value.number = std::numeric_limits<double>::infinity();  // beyond a double
+  if (result.ec != std::errc()) value.number = beyond_double(value.text);
   return true;
 }
 
@@ -172,83 +211,87 @@ bool JsonReader::read_string(std::string& out) {
   return fail("the string is not closed");
 }
 
-bool JsonReader::read_array(TomlValue& value, int depth) {
+bool JsonReader::read_array(TomlValue& value, std::size_t depth, std::size_t objects) {
   value.kind = TomlValue::Kind::array;
   ++at_;
   if (take(']')) return true;
   do {
-    if (!read_value(value.items.add(), depth + 1)) return false;
-    if (is_null_) return fail("null in a list");
+    if (!begin_value()) return false;
+    TomlValue& item = value.items.add();
+    if (!read_value(item, depth + 1, objects + 1)) return false;
+    if (item.kind == TomlValue::Kind::null) return refuse("null in a list", "leave the item out");
   } while (take(','));
   return take(']') || fail("expected ',' or ']'");
 }
 
-bool JsonReader::read_members(TomlValue& value, int depth) {
+bool JsonReader::read_members(TomlValue& value, std::size_t depth, std::size_t objects) {
   value.kind = TomlValue::Kind::table;
   ++at_;
   if (take('}')) return true;
   do {
     skip_blanks();
     const std::size_t key_column = at_ + 1;
-    std::string& key = keys_[static_cast<std::size_t>(depth)];
+    std::string& key = keys_[objects];
     key.clear();
+    if (!begin_value()) return false;
     if (!at('"')) return fail("expected a key in double quotes");
     if (!read_string(key)) return false;
     if (!take(':')) return fail("expected ':' after the key");
-    if (!read_member(value, key, static_cast<int>(key_column), depth)) return false;
+    if (!read_member(value, key, static_cast<int>(key_column), depth, objects)) return false;
   } while (take(','));
-  is_null_ = false;
   return take('}') || fail("expected ',' or '}'");
 }
 
-// A value into its place in the table, where the key's dots open tables. Null leaves nothing behind.
-bool JsonReader::read_member(TomlValue& table, std::string_view key, int key_column, int depth) {
-  const std::size_t dot = key.find('.');
-  const std::string_view first = key.substr(0, dot);
-  const auto known =
-      std::find_if(table.members.begin(), table.members.end(), [&](const TomlMember& m) { return m.key == first; });
-  const bool is_new = known == table.members.end();
-  TomlMember& member = is_new ? table.members.add() : *known;
-  if (is_new) {
-    member.key = first;
-    member.value.restart();
-  } else if (member.value.kind != TomlValue::Kind::table) {
-    return given_twice(first);
-  }
-  bool read = false;
-  if (dot != std::string_view::npos) {
-    read = read_member(member.value, key.substr(dot + 1), key_column, depth);
-  } else if (is_new) {
-    read = read_value(member.value, depth + 1);
-    member.value.key_line = 1;
-    member.value.key_column = key_column;
-  } else {  // {"joint.type": ..., "joint": {...}}: both may speak of one table
-    TomlValue more;
-    read = read_value(more, depth + 1) && (is_null_ || merge(member, more));
-  }
-  if (is_new && is_null_) table.members.resize(table.members.size() - 1);
-  return read;
+bool JsonReader::is_whole(std::string_view key) const {
+  return key.substr(0, 2) == "x-" || std::find(whole_.begin(), whole_.end(), key) != whole_.end();
 }
 
-bool JsonReader::merge(TomlMember& table, TomlValue& more) {
-  if (table.value.kind != TomlValue::Kind::table || more.kind != TomlValue::Kind::table) return given_twice(table.key);
-  for (TomlMember& member : more.members) {
-    TomlMember* const known = std::find_if(table.value.members.begin(), table.value.members.end(),
-                                           [&](const TomlMember& m) { return m.key == member.key; });
-    if (known == table.value.members.end())
-      std::swap(table.value.members.add(), member);
-    else if (!merge(*known, member.value))
-      return false;
+// A value into its place in the object, where the key's dots open tables.
+bool JsonReader::read_member(TomlValue& object, std::string_view key, int key_column, std::size_t depth,
+                             std::size_t objects) {
+  const bool whole = objects == 0 && is_whole(key);
+  TomlValue* table = &object;
+  for (std::size_t begin = 0;;) {
+    const std::size_t dot = whole ? std::string_view::npos : key.find('.', begin);
+    const bool last = dot == std::string_view::npos;
+    const std::string_view part = last ? key.substr(begin) : key.substr(begin, dot - begin);
+    TomlMember* member =
+        std::find_if(table->members.begin(), table->members.end(), [&](const TomlMember& m) { return m.key == part; });
+    const bool is_new = member == table->members.end();
+    const auto given_twice = [&] {
+      return refuse(fmt::format("'{}' is given twice", text_start(key.substr(0, dot))), "leave one of the two out");
+    };
+    if (is_new) {
+      member = &table->members.add();
+      member->key = part;
+      member->value.restart();
+      if (!last && !begin_value()) return false;
+    } else if (member->value.kind != TomlValue::Kind::table) {
+      return given_twice();
+    }
+    ++depth;
+    if (last && is_new) {
+      const bool read = read_value(member->value, depth, objects + 1);
+      member->value.key_line = 1;
+      member->value.key_column = key_column;
+      return read;
+    }
+    if (last) {  // {"joint.type": ..., "joint": {...}}: both speak of one table
+      skip_blanks();
+      return at('{') ? read_members(member->value, depth, objects + 1) : given_twice();
+    }
+    // Levels are counted before they are gone down: a key of dots alone is as deep as it is long.
+    if (depth >= deepest) return read_value(member->value, deepest + 1, objects + 1);
+    table = &member->value;
+    begin = dot + 1;
   }
-  return true;
 }
-
-bool JsonReader::given_twice(std::string_view key) { return fail(fmt::format("'{}' is given twice", key)); }
 
 Expected<TomlValue> parse_json_object(std::string_view text) {
   JsonReader reader;
   TomlValue root;
-  if (!reader.read_object(text, root)) return reader.error();
+  constexpr std::size_t most_answer_values = 4 * most_row_values;
+  if (!reader.read_object(text, root, {}, most_answer_values)) return reader.error();
   return root;
 }
 

@@ -23,9 +23,9 @@
 //   name = "Arc length"              # what stands on the machine
 //   zero = "0 V"                     # where the quantity is this,
 //   reads = 0                        # the dial reads this,
-//   per_step = "0.3 V"               # and a step up changes the quantity by this; negative when the scale runs
-//   backwards scale = [-10, 10]                # first and last number of the dial decimals = 0                     #
-//   digits it can be set to
+//   per_step = "0.3 V"               # and a step up changes the quantity by this, below 0 on a scale that runs back
+//   scale = [-10, 10]                # first and last number of the dial
+//   decimals = 0                     # digits it can be set to
 #include <algorithm>
 #include <array>
 #include <cmath>

@@ -1,4 +1,5 @@
 #include <algorithm>
+#include <array>
 #include <cmath>
 
 #include "io/input_keys.hpp"
@@ -21,6 +22,32 @@ std::string_view below(std::string_view path, std::string_view table) {
   return is_below ? path.substr(table.size() + 1) : std::string_view{};
 }
 
+// Keys below the free tables, in full.
+std::span<const std::string_view> paths_below(std::string_view table) {
+  struct Paths {
+    std::vector<std::string> texts;
+    std::vector<std::string_view> views;
+    void add(std::string_view table, std::string_view key) { texts.push_back(fmt::format("{}.{}", table, key)); }
+    void close() { views.assign(texts.begin(), texts.end()); }
+  };
+  static const auto all = [] {
+    std::array<Paths, 3> list;
+    for (const FieldInfo& info : fields()) list[0].add("limits", info.key);
+    for (std::size_t i = 0; i < element_count; ++i)
+      list[1].add("material.composition", element_symbol(static_cast<Element>(i)));
+    for (const std::string_view gas : gas_components) list[2].add("gas.composition", gas);
+    for (Paths& paths : list) paths.close();
+    return list;
+  }();
+  return all[table == "limits" ? 0 : table == "material.composition" ? 1 : 2].views;
+}
+
+const KeyRow* find_key(std::string_view path) {
+  const auto row =
+      std::find_if(key_rows().begin(), key_rows().end(), [&](const KeyRow& known) { return known.path == path; });
+  return row == key_rows().end() ? nullptr : &*row;
+}
+
 class JointReader {
  public:
   // Reads into `joint`.
@@ -31,23 +58,31 @@ class JointReader {
   }
 
   Diagnostics read(std::span<const Entry* const> entries) {
-    constexpr std::size_t enough_errors = 100;
-    for (const Entry* entry : entries)
-      if (reader_.errors.size() < enough_errors) take(*entry);
+    take_each(entries);
     check_sums();
     check_required(entries);
     if (reader_.errors.empty()) check_contradictions();
     return std::move(reader_.errors);
   }
+  Diagnostics read_each(std::span<const Entry* const> entries) {
+    take_each(entries);
+    return std::move(reader_.errors);
+  }
 
  private:
+  void take_each(std::span<const Entry* const> entries) {
+    constexpr std::size_t enough_errors = 100;
+    for (const Entry* entry : entries)
+      if (reader_.errors.size() < enough_errors) take(*entry);
+  }
+
   // --- single keys ---------------------------------------------------------------------------------------------------
   void take(const Entry& entry) {
     if (const auto key = below(entry.path, "limits"); !key.empty()) return take_limit(entry, key);
     if (const auto key = below(entry.path, "material.composition"); !key.empty()) return take_element(entry, key);
     if (const auto key = below(entry.path, "gas.composition"); !key.empty()) return take_gas_component(entry, key);
-    for (const KeyRow& row : key_rows())
-      if (row.path == entry.path) return std::visit([&](auto target) { store(entry, row, target); }, row.target);
+    if (const KeyRow* row = find_key(entry.path))
+      return std::visit([&](auto target) { store(entry, *row, target); }, row->target);
     if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers)) {
       reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                    fmt::format("write [{}] and its keys below it", entry.path));
@@ -121,12 +156,7 @@ class JointReader {
 
   void take_limit(const Entry& entry, std::string_view key) {
     const auto id = field_by_key(key);
-    if (!id) {
-      std::vector<std::string> paths;
-      for (const FieldInfo& info : fields()) paths.push_back(fmt::format("limits.{}", info.key));
-      const std::vector<std::string_view> known(paths.begin(), paths.end());
-      return reader_.unknown_key(entry, known);
-    }
+    if (!id) return reader_.unknown_key(entry, paths_below("limits"));
     constexpr double any = 1e9;
     const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true);
     if (!range) return;
@@ -184,10 +214,15 @@ class JointReader {
   }
 
   // --- keys against each other ---------------------------------------------------------------------------------------
+  // " (line 5)"; nothing where the place is a key that `told` names already.
+  static std::string in_brackets(const Place& place, std::string_view told) {
+    const std::string at = where(place);
+    return at.empty() || told.find(at) != std::string_view::npos ? std::string() : fmt::format(" ({})", at);
+  }
   template <class T>
   void refuse(std::string_view path, const Given<T>& given, std::string_view why, const Place& other,
               std::string help = {}) {
-    reader_.fail(given.place, fmt::format("{} {} ({})", path, why, where(other)), std::move(help));
+    reader_.fail(given.place, fmt::format("{} {}{}", path, why, in_brackets(other, why)), std::move(help));
   }
   // `path` means nothing because of the value of another key, which `because` names.
   template <class T, class U, class Because>
@@ -221,7 +256,9 @@ class JointReader {
     }
     if (type != JointType::fillet && type != JointType::lap) exclude("joint.throat", j.throat_mm, because, j.type);
     if (j.throat_mm && j.leg_mm)
-      reader_.fail(j.throat_mm.place, "joint.throat and joint.leg both give the size of the fillet",
+      reader_.fail(j.throat_mm.place,
+                   fmt::format("joint.throat and joint.leg{} both give the size of the fillet",
+                               in_brackets(j.leg_mm.place, "joint.leg")),
                    "give one of them");
     if (pipe || type == JointType::overlay) exclude("joint.thickness2", j.thickness2_mm, because, j.type);
     if (type == JointType::overlay) exclude("joint.gap", j.gap_mm, because, j.type);
@@ -288,7 +325,8 @@ class JointReader {
     const Joint& j = joint_;
     if (j.gas && !j.gas_composition.empty())
       reader_.fail(j.gas_composition_place,
-                   fmt::format("gas.composition does not go with gas.designation ({})", where(j.gas.place)),
+                   fmt::format("gas.composition does not go with gas.designation{}",
+                               in_brackets(j.gas.place, "gas.designation")),
                    "leave one of the two out");
     if (j.mode) {
       const auto because = [&] { return fmt::format("process.mode = \"{}\"", mode_key(*j.mode)); };
@@ -338,11 +376,18 @@ Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* c
   return JointReader(name, joint).read(entries);
 }
 
+Diagnostics faults_of_entries(std::span<const Entry* const> entries) {
+  Joint joint;
+  return JointReader("", joint).read_each(entries);
+}
+
 void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries) {
   flatten(document, name, containers, entries);
 }
 
 std::string_view nearest_joint_key(std::string_view path) {
+  for (const std::string_view table : {"limits", "material.composition", "gas.composition"})
+    if (!below(path, table).empty()) return nearest_key(path, paths_below(table));
   std::vector<std::string_view> known;
   for (const KeyRow& row : key_rows()) known.push_back(row.path);
   return nearest_key(path, known);
@@ -355,7 +400,35 @@ bool is_joint_key(std::string_view path) {
   if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
   if (const auto key = below(path, "gas.composition"); !key.empty())
     return std::find(std::begin(gas_components), std::end(gas_components), key) != std::end(gas_components);
-  return std::any_of(key_rows().begin(), key_rows().end(), [&](const KeyRow& row) { return row.path == path; });
+  return find_key(path) != nullptr;
+}
+
+bool is_table_key(std::string_view path) {
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::holds_alternative<std::monostate>(row->target) && path != "schema";
+}
+
+bool is_text_key(std::string_view path) {
+  struct Visitor {
+    bool operator()(std::monostate) const { return false; }
+    bool operator()(Given<double> Joint::*) const { return false; }
+    bool operator()(Given<int> Joint::*) const { return false; }
+    bool operator()(Given<bool> Joint::*) const { return false; }
+    bool operator()(Given<Interval> Joint::*) const { return false; }
+    bool operator()(Given<std::string> Joint::*) const { return true; }
+    bool operator()(Given<JointType> Joint::*) const { return true; }
+    bool operator()(Given<PreparationType> Joint::*) const { return true; }
+    bool operator()(Given<Backing> Joint::*) const { return true; }
+    bool operator()(Given<Mode> Joint::*) const { return true; }
+  };
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::visit(Visitor{}, row->target);
+}
+
+bool is_free_text_key(std::string_view path) {
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::holds_alternative<Given<std::string> Joint::*>(row->target) &&
+         row->names == NameList::none;
 }
 
 namespace {

@@ -40,6 +40,7 @@ constexpr std::string_view not_a_value = "not a value";
 // A stretch of the text handed to the parser that is `extra` columns longer than what it stands for.
 struct Patch {
   int line = 0, column = 0, extra = 0;
+  int before = 0;  // columns that those before it on its line are longer
 };
 
 // The text made safe for the parser, with what is needed to find places in the original again.
@@ -50,11 +51,13 @@ struct SafeText {
 
   [[nodiscard]] Place place(const std::string& name, toml::source_position at) const {
     Place p{name, static_cast<int>(at.line), static_cast<int>(at.column)};
-    auto patch = std::lower_bound(patches.begin(), patches.end(), p.line,
-                                  [](const Patch& a, int line) { return a.line < line; });
-    const int column = p.column;
-    for (; patch != patches.end() && patch->line == p.line && patch->column < column; ++patch)
-      p.column -= std::min(patch->extra, column - patch->column);
+    // The last one that begins before the place tells of all before it.
+    const auto after = std::lower_bound(
+        patches.begin(), patches.end(), std::pair(p.line, p.column),
+        [](const Patch& a, const std::pair<int, int>& place) { return std::pair(a.line, a.column) < place; });
+    if (after == patches.begin() || std::prev(after)->line != p.line) return p;
+    const Patch& last = *std::prev(after);
+    p.column -= last.before + std::min(last.extra, p.column - last.column);
     return p;
   }
   [[nodiscard]] bool signed_at(toml::source_position at) const {
@@ -65,7 +68,9 @@ struct SafeText {
     if (at.line == 0 || at.line > starts.size() || at.column == 0) return {};
     const std::size_t begin = starts[at.line - 1] + at.column - 1;
     if (begin >= text.size()) return {};
-    return std::string_view(text).substr(begin, text.find('\n', begin) - begin);
+    // By the table of lines: looking for the line end takes a time that grows with the line.
+    const std::size_t end = at.line < starts.size() ? starts[at.line] - 1 : text.size();
+    return begin < end ? std::string_view(text).substr(begin, end - begin) : std::string_view{};
   }
 };
 
@@ -133,7 +138,11 @@ class Scanner {
 
   void emit(std::string_view ascii, int columns_in) {
     const int extra = static_cast<int>(ascii.size()) - columns_in;
-    if (extra > 0) out_.patches.push_back({line_, column_out_, extra});
+    if (extra > 0) {
+      const bool first = out_.patches.empty() || out_.patches.back().line != line_;
+      const int before = first ? 0 : out_.patches.back().before + out_.patches.back().extra;
+      out_.patches.push_back({line_, column_out_, extra, before});
+    }
     out_.text += ascii;
     column_ += columns_in;
     column_out_ += static_cast<int>(ascii.size());
@@ -330,10 +339,7 @@ class Converter {
   }
   // Escapes can put control characters into a string; none of our texts has a use for them.
   void check_content(std::string_view text, const Place& at) {
-    const bool bad = std::any_of(text.begin(), text.end(), [](char c) {
-      const auto u = static_cast<unsigned char>(c);
-      return (u < 0x20 && c != '\t' && c != '\n' && c != '\r') || u == 0x7f;
-    });
+    const bool bad = std::any_of(text.begin(), text.end(), is_control);
     if (bad) errors.push_back({at, "control character in a string", "remove the escape that makes it"});
   }
   const SafeText& safe_;
@@ -395,7 +401,7 @@ void TomlValue::restart() {
 
 const TomlValue* TomlValue::find(std::string_view key) const {
   for (const auto& [name, value] : members)
-    if (name == key) return &value;
+    if (name == key) return value.kind == Kind::null ? nullptr : &value;
   return nullptr;
 }
 
@@ -414,6 +420,8 @@ std::string_view toml_kind_label(TomlValue::Kind kind) {
       return "a table";
     case TomlValue::Kind::datetime:
       return "a date or time";
+    case TomlValue::Kind::null:
+      return "null";
   }
   return "a value";
 }
@@ -433,6 +441,12 @@ std::size_t utf8_letter_bytes(std::string_view text) {
   static constexpr char32_t least[] = {0, 0, 0x80, 0x800, 0x10000};
   const bool surrogate = code >= 0xd800 && code <= 0xdfff;
   return code < least[bytes] || code > 0x10ffff || surrogate ? 0 : bytes;
+}
+
+std::string_view text_start(std::string_view text, std::size_t bytes) {
+  if (text.size() <= bytes) return text;
+  while (bytes > 0 && (static_cast<unsigned char>(text[bytes]) & 0xc0u) == 0x80u) --bytes;
+  return text.substr(0, bytes);
 }
 
 Expected<TomlValue> parse_toml(std::string_view text, const std::string& name) {

@@ -17,8 +17,8 @@ namespace seamwright {
 struct TomlMember;
 
 struct TomlValue {
-  enum class Kind : unsigned char { string, integer, floating, boolean, array, table, datetime };
-  Kind kind = Kind::table;
+  enum class Kind : unsigned char { string, integer, floating, boolean, array, table, datetime, null };
+  Kind kind = Kind::table;           // null: of JSON only; as good as not there
   int line = 0, column = 0;          // of the value; from 1, columns count letters
   int key_line = 0, key_column = 0;  // of its key; 0 for array items and the document itself
   std::string text;                  // content of a string; source text of any other scalar
@@ -29,7 +29,7 @@ struct TomlValue {
 
   void restart();  // an empty table; its memory is used again
   [[nodiscard]] bool is_number() const { return kind == Kind::integer || kind == Kind::floating; }
-  [[nodiscard]] const TomlValue* find(std::string_view key) const;  // member of a table, null when it has none
+  [[nodiscard]] const TomlValue* find(std::string_view key) const;  // member of a table; nullptr: it has none, or null
 };
 
 struct TomlMember {
@@ -50,5 +50,13 @@ struct TomlMember {
 // Bytes of the first letter of `text` (not empty), 0 when it is not well-formed UTF-8 (RFC 3629: no surrogates, no
 // overlong forms).
 [[nodiscard]] std::size_t utf8_letter_bytes(std::string_view text);
+
+// The start of a text for a message: at most so many bytes, and no letter in two.
+[[nodiscard]] std::string_view text_start(std::string_view text, std::size_t bytes = 64);
+// A control character that no text of ours has a use for: all but tab and line ends.
+[[nodiscard]] constexpr bool is_control(char c) {
+  const auto u = static_cast<unsigned char>(c);
+  return (u < 0x20 && c != '\t' && c != '\n' && c != '\r') || u == 0x7f;
+}
 
 }  // namespace seamwright

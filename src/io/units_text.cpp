@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <limits>
@@ -110,7 +111,7 @@ std::string_view trim(std::string_view text) {
 Diagnostic refuse(std::string message, std::string help) { return {{}, std::move(message), std::move(help)}; }
 
 // A plain decimal number at the start of `text`, which is advanced past it; nothing when there is none. Overflow gives
-// infinity. Neither nan, inf nor hexadecimal count as numbers.
+// infinity, underflow 0. Neither nan, inf nor hexadecimal count as numbers.
 std::optional<double> take_number(std::string_view& text) {
   std::size_t at = !text.empty() && (text[0] == '-' || text[0] == '+') ? 1 : 0;
   const std::size_t first = at < text.size() && text[at] == '.' ? at + 1 : at;
@@ -118,8 +119,8 @@ std::optional<double> take_number(std::string_view& text) {
   if (text[0] == '+') text.remove_prefix(1);
   double value = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
-  // Out of range is overflow or underflow alike: neither is a quantity.
-  if (error == std::errc::result_out_of_range) value = std::numeric_limits<double>::infinity();
+  if (error == std::errc::result_out_of_range)
+    value = beyond_double(text.substr(0, static_cast<std::size_t>(end - text.data())));
   text.remove_prefix(static_cast<std::size_t>(end - text.data()));
   return value;
 }
@@ -149,10 +150,25 @@ std::optional<double> take_mixed_number(std::string_view& text) {
   return whole;
 }
 
-bool has_decimal_comma(std::string_view text) {
-  for (std::size_t i = 1; i + 1 < text.size(); ++i)
-    if (text[i] == ',' && is_digit(text[i - 1]) && is_digit(text[i + 1])) return true;
-  return false;
+// A comma between digits, with what to write instead: '6,5' can only be 6.5, but '1,000' and '1.234,5' may be either.
+std::optional<Diagnostic> comma_fault(std::string_view text) {
+  std::size_t commas = 0, points = 0, comma = 0;
+  for (std::size_t i = 1; i + 1 < text.size(); ++i) {
+    if (!is_digit(text[i - 1]) || !is_digit(text[i + 1])) continue;
+    if (text[i] == '.') ++points;
+    if (text[i] != ',') continue;
+    ++commas;
+    comma = i;
+  }
+  if (commas == 0) return std::nullopt;
+  const std::size_t decimals = std::min(text.find_first_not_of("0123456789", comma + 1), text.size()) - comma - 1;
+  const bool nought = text[comma - 1] == '0' && (comma < 2 || !is_digit(text[comma - 2]));  // 0,125
+  if (commas > 1 || points > 0 || (decimals == 3 && !nought))
+    return refuse(fmt::format("'{}' has a comma inside the number", text),
+                  "write a point before the decimals, and nothing between thousands");
+  std::string point(text);
+  point[comma] = '.';
+  return refuse(fmt::format("'{}' has a decimal comma", text), fmt::format("write '{}'", point));
 }
 
 // Value and the text of its unit, empty when it has none.
@@ -172,12 +188,7 @@ Expected<Written> split(std::string_view text, const Unit& wanted) {
     return refuse(fmt::format("empty, expected {}", dimension_label(wanted.dimension)), example(wanted));
   if (text.size() > longest_quantity)
     return refuse(fmt::format("too long for {}", dimension_label(wanted.dimension)), example(wanted));
-  if (has_decimal_comma(text)) {
-    std::string point(text);
-    for (char& c : point)
-      if (c == ',') c = '.';
-    return refuse(fmt::format("'{}' has a decimal comma", text), fmt::format("write '{}'", point));
-  }
+  if (auto fault = comma_fault(text)) return *fault;
   std::string_view rest = text;
   const auto value = take_mixed_number(rest);
   if (!value) return refuse(fmt::format("'{}' is not {}", text, dimension_label(wanted.dimension)), example(wanted));
@@ -296,6 +307,25 @@ Expected<Interval> parse_interval(std::string_view text, std::string_view unit, 
   if (range.low > range.high)
     return refuse(fmt::format("the range runs from {} down to {}", low_text, high_text), "put the lower end first");
   return range;
+}
+
+double beyond_double(std::string_view number) {
+  // The power of ten of the first digit that is not 0, before the exponent counts.
+  const std::size_t letter = std::min(number.find_first_of("eE"), number.size());
+  const std::string_view digits = number.substr(0, letter);
+  const std::size_t first = digits.find_first_of("123456789"), point = std::min(digits.find('.'), digits.size());
+  if (first == std::string_view::npos) return 0;
+  long power = static_cast<long>(point) - static_cast<long>(first);
+  if (letter < number.size()) {
+    std::string_view exponent = number.substr(letter + 1);
+    const bool negative = !exponent.empty() && exponent.front() == '-';
+    if (!exponent.empty() && exponent.front() == '+') exponent.remove_prefix(1);
+    long value = 0;
+    const auto result = std::from_chars(exponent.data(), exponent.data() + exponent.size(), value);
+    constexpr long most = 1L << 40;  // more than any text is long
+    power += result.ec == std::errc() ? std::clamp(value, -most, most) : negative ? -most : most;
+  }
+  return power < 0 ? 0 : std::numeric_limits<double>::infinity();
 }
 
 std::string number_text(double value) { return fmt::format("{}", value + 0.0); }

@@ -54,6 +54,9 @@ struct Unit {
 // when `open_ends`. A unit missing on the low side is that of the high side. low > high is an error.
 [[nodiscard]] Expected<Interval> parse_interval(std::string_view text, std::string_view unit, bool open_ends);
 
+// What a decimal number stands for that std::from_chars finds out of range: 0 where it is too small, else infinity.
+[[nodiscard]] double beyond_double(std::string_view number);
+
 // A number for messages: shortest text that reads back the same.
 [[nodiscard]] std::string number_text(double value);
 // With its unit: "6 mm", "0.5".

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <limits>
 
 namespace seamwright {
@@ -15,6 +16,7 @@ std::string_view leaf(std::string_view path) { return path.substr(path.rfind('.'
 void flatten_table(const TomlValue& table, std::string_view prefix, const std::string& name,
                    std::span<const std::string_view> containers, KeptList<Entry>& out) {
   for (const auto& [key, value] : table.members) {
+    if (value.kind == TomlValue::Kind::null) continue;
     Entry& entry = out.add();
     entry.path = prefix;
     if (!prefix.empty()) entry.path += '.';
@@ -190,7 +192,7 @@ void ValueReader::unknown_key(const Entry& entry, std::span<const std::string_vi
     help = fmt::format("the keys are: {}", fmt::join(known, ", "));
   else
     help = fmt::format("'seamwright {}' lists the keys", listed_by);
-  fail(entry.key_place, fmt::format("unknown key '{}'", entry.path.substr(0, longest_text)), std::move(help));
+  fail(entry.key_place, fmt::format("unknown key '{}'", text_start(entry.path, longest_text)), std::move(help));
 }
 
 }  // namespace seamwright

@@ -62,12 +62,6 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   };
   JobColumns chosen;
   Diagnostics errors;
-  for (const std::string& name : passed)
-    if (std::any_of(known.begin() + static_cast<std::ptrdiff_t>(passed.size()), known.end(),
-                    [&](const JobColumn& c) { return c.name == name || c.plan.key == name; }))
-      errors.push_back({{fmt::format("--keep {}", name), 0, 0},
-                        fmt::format("'{}' is a column of the answer", name),
-                        fmt::format("call the list's own column 'x-{}'", name)});
   const auto take_out = [&](std::string_view name) {
     std::erase_if(chosen.columns, [&](const JobColumn& c) { return c.name == name; });
   };
@@ -148,7 +142,10 @@ void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) 
       append_json_string(out, column.name);
       out += ':';
       if (cell.kind == Cell::Kind::empty) out += "null";
-      if (cell.kind == Cell::Kind::text) append_json_string(out, cell.text);
+      if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
+        out += cell.text;
+      else if (cell.kind == Cell::Kind::text)
+        append_json_string(out, cell.text);
     } else if (column.kind == JobColumn::Kind::passed) {
       append_passed_csv(out, cell.text);
     } else if (cell.kind == Cell::Kind::text) {

@@ -33,6 +33,7 @@ struct JobColumns {
 struct JobRow {
   std::uint64_t line = 0;
   std::span<const std::string> passed;
+  std::span<const unsigned char> bare = {};  // of those: stands in JSON as it is; none: all are strings
 };
 
 class JobWriter {

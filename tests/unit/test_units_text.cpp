@@ -173,8 +173,19 @@ TEST_CASE("what is no quantity is refused in words") {
   CHECK(holds(message_of("   ", "mm"), "empty"));
   for (const auto* text : {"nan", "inf", "-inf mm", "NaN mm", "mm", "-", ".", "six mm", "infinity"})
     CHECK(holds(message_of(text, "mm"), "is not a length"));
-  for (const auto* text : {"1e999", "-1e999 mm", "1/0 in", "0/0", "1e-999"})
+  for (const auto* text : {"1e999", "-1e999 mm", "1/0 in", "0/0"})
     CHECK(holds(message_of(text, "mm"), "not a finite number"));
+  // Too small for a double is 0, however it is written.
+  for (const auto& text : {std::string("1e-999"), std::string("-1e-999 mm"), "0." + std::string(40, '0') + "1e-400",
+                           std::string("0e999"), "1" + std::string(30, '0') + "e-500"})
+    CHECK(value_of(text, "mm") == 0);
+  CHECK(holds(message_of(("1" + std::string(30, '0') + "e300"), "mm"), "not a finite number"));
+  CHECK(holds(message_of("1e99999999999999999999", "mm"), "not a finite number"));
+  CHECK(holds(message_of("0,125 in", "mm"), "write '0.125 in'"));
+  for (const auto* text : {"1,000", "1.234,5", "1,234.5", "1,234,567 mm"}) {
+    CHECK(holds(message_of(text, "mm"), "a comma inside the number"));
+    CHECK_FALSE(holds(message_of(text, "mm"), "write '"));
+  }
   CHECK(holds(message_of("1.7e308 ft", "mm"), "too large"));
   CHECK(holds(message_of("0x10", "mm"), "unknown unit"));
   CHECK(holds(message_of("6 mm 7", "mm"), "unknown unit"));
