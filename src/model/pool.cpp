@@ -105,7 +105,7 @@ class Curve {
     return c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3];
   }
 
-  // Where a rising curve takes the value y, which lies inside the grid.
+  // Where a rising curve takes the value y: the end of the grid where it lies beyond.
   [[nodiscard]] double place_of(double y) const {
     // The coefficients of a rising spline rise too: find the cell among them, then Newton.
     std::size_t low = 1, high = grid_.coefficients() - 1;
@@ -262,7 +262,9 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   if (sizes & pool_length) {
     const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);
     const double ahead = Curve(pool_nose_table, nose, in_fine).value(spread);
-    const double behind = Curve(pool_tail_table, tail, in_coarse()).place_of(spread);
+    const double behind = Curve(pool_tail_table, tail, in_fine).place_of(spread);
+    // A slow source on a thin plate draws a tail longer than the axis at high n.
+    if (behind >= tail.high) return pool_by_integral(in, sizes);
     pool.nose_mm = s.unit_mm * axis_X(s.plate, X, Side::ahead, ahead);
     pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);
   }
