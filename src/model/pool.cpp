@@ -217,17 +217,35 @@ Pool pool_by_integral(const PoolInput& in, unsigned sizes) {
   return pool;
 }
 
+namespace {
+
+// Whether the pool would be the same on a plate as thick as the thickest of the tables, S being the radius and n the
+// heat. Behind a point source on a thick plate the metal is molten up to n behind (G = 1 / distance there), so every
+// size is settled by heat that has been in the plate for about that long at the most; of that heat the back face
+// sends the share 2 exp(-2 D^2 / n) up again, here below 3e-7.
+bool back_is_too_deep_to_matter(double S, double n) {
+  const double thickest = S * std::exp(pool_grid::fine.ln_thickness_ratio.high);
+  return n <= thickest * thickest / 8.0;
+}
+
+}  // namespace
+
 Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   using namespace pool_grid;
   Pool pool;
   if (!melts_something(in)) return pool;
-  const Scaled s = scaled(in);
-  const double ln_S = std::log(s.plate.S), ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
+  Scaled s = scaled(in);
+  const double ln_S = std::log(s.plate.S), n = s.rise_per_unit_K / in.rise_to_melting_K;
+  double ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
+  if (ln_ratio > fine.ln_thickness_ratio.high && back_is_too_deep_to_matter(s.plate.S, n)) {
+    ln_ratio = fine.ln_thickness_ratio.high;
+    s.plate.D = s.plate.S * std::exp(ln_ratio);
+  }
   if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
   const PlatePlace in_fine(fine, ln_S, ln_ratio);
   const auto in_coarse = [&] { return PlatePlace(coarse, ln_S, ln_ratio); };
 
-  const double n = s.rise_per_unit_K / in.rise_to_melting_K, ln_n = std::log(n);
+  const double ln_n = std::log(n);
   const double excess = ln_n + plate_value(pool_ln_peak_0, in_fine);
   if (excess < -edge_of_melting) return pool;
   const double spread = spread_from_excess(std::max(excess, 0.0));
