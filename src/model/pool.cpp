@@ -220,12 +220,12 @@ Pool pool_by_integral(const PoolInput& in, unsigned sizes) {
 namespace {
 
 // Whether the pool would be the same on a plate as thick as the thickest of the tables, S being the radius and n the
-// heat. Behind a point source on a thick plate the metal is molten up to n behind (G = 1 / distance there), so every
-// size is settled by heat that has been in the plate for about that long at the most; of that heat the back face
-// sends the share 2 exp(-2 D^2 / n) up again, here below 3e-7.
+// heat. Behind a point source on a thick plate the metal is molten up to n behind, and there each image at 2 D adds
+// less than the share exp(-(sqrt(n^2 + 4 D^2) - n)), nearer the source less still. 10 keeps it below 5e-5.
 bool back_is_too_deep_to_matter(double S, double n) {
+  constexpr double decay = 10.0;
   const double thickest = S * std::exp(pool_grid::fine.ln_thickness_ratio.high);
-  return n <= thickest * thickest / 8.0;
+  return 4.0 * thickest * thickest >= decay * (decay + 2.0 * n);
 }
 
 }  // namespace
