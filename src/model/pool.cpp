@@ -105,7 +105,7 @@ class Curve {
     return c[0] * last.w[0] + c[1] * last.w[1] + c[2] * last.w[2] + c[3] * last.w[3];
   }
 
-  // Where a rising curve takes the value y, which lies inside the grid.
+  // Where a rising curve takes the value y: the end of the grid where it lies beyond.
   [[nodiscard]] double place_of(double y) const {
     // The coefficients of a rising spline rise too: find the cell among them, then Newton.
     std::size_t low = 1, high = grid_.coefficients() - 1;
@@ -217,17 +217,35 @@ Pool pool_by_integral(const PoolInput& in, unsigned sizes) {
   return pool;
 }
 
+namespace {
+
+// Whether the pool would be the same on a plate as thick as the thickest of the tables, S being the radius and n the
+// heat. Behind a point source on a thick plate the metal is molten up to n behind, and there each image at 2 D adds
+// less than the share exp(-(sqrt(n^2 + 4 D^2) - n)), nearer the source less still. 10 keeps it below 5e-5.
+bool back_is_too_deep_to_matter(double S, double n) {
+  constexpr double decay = 10.0;
+  const double thickest = S * std::exp(pool_grid::fine.ln_thickness_ratio.high);
+  return 4.0 * thickest * thickest >= decay * (decay + 2.0 * n);
+}
+
+}  // namespace
+
 Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   using namespace pool_grid;
   Pool pool;
   if (!melts_something(in)) return pool;
-  const Scaled s = scaled(in);
-  const double ln_S = std::log(s.plate.S), ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
+  Scaled s = scaled(in);
+  const double ln_S = std::log(s.plate.S), n = s.rise_per_unit_K / in.rise_to_melting_K;
+  double ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
+  if (ln_ratio > fine.ln_thickness_ratio.high && back_is_too_deep_to_matter(s.plate.S, n)) {
+    ln_ratio = fine.ln_thickness_ratio.high;
+    s.plate.D = s.plate.S * std::exp(ln_ratio);
+  }
   if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return pool_by_integral(in, sizes);
   const PlatePlace in_fine(fine, ln_S, ln_ratio);
   const auto in_coarse = [&] { return PlatePlace(coarse, ln_S, ln_ratio); };
 
-  const double n = s.rise_per_unit_K / in.rise_to_melting_K, ln_n = std::log(n);
+  const double ln_n = std::log(n);
   const double excess = ln_n + plate_value(pool_ln_peak_0, in_fine);
   if (excess < -edge_of_melting) return pool;
   const double spread = spread_from_excess(std::max(excess, 0.0));
@@ -262,7 +280,9 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   if (sizes & pool_length) {
     const double X = s.plate.S * plate_value(pool_hottest_X, in_fine);
     const double ahead = Curve(pool_nose_table, nose, in_fine).value(spread);
-    const double behind = Curve(pool_tail_table, tail, in_coarse()).place_of(spread);
+    const double behind = Curve(pool_tail_table, tail, in_fine).place_of(spread);
+    // A slow source on a thin plate draws a tail longer than the axis at high n.
+    if (behind >= tail.high) return pool_by_integral(in, sizes);
     pool.nose_mm = s.unit_mm * axis_X(s.plate, X, Side::ahead, ahead);
     pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);
   }

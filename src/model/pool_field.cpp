@@ -185,7 +185,7 @@ FieldPeak peak_between(const ScaledPlate& plate, double Y, double Z, double low,
   return peak;
 }
 
-// Seen for S > 1.2, Y = 1.2 S to 3.2 S (S up to 12), and never at the back.
+// Seen for S > 1.2, Y = 1.2 S to 5.3 S (S up to 45), and never at the back.
 bool may_peak_twice(const ScaledPlate& plate, double Y, double Z) {
   return plate.S > 1.1 && Z < plate.D && Y > 1.1 * plate.S && Y < 6.0 * plate.S;
 }

@@ -60,7 +60,7 @@ struct Stretch {
 // Beside a fast, wide source a place of the face can be hottest twice or three times: when the rim of the source
 // passes, when the heat of the middle has come across, and when what the back face holds in has. The highest counts, so
 // the width has kinks as a function of the plate; taken stretch by stretch it is smooth. These three stretches part the
-// peaks (found by a scan of S 1.2..12); together they are everything from the source backwards.
+// peaks (found by a scan of S 1..45, D/S 0.12..60); together they are everything from the source backwards.
 inline constexpr int stretch_count = 3;
 [[nodiscard]] Stretch stretch(const ScaledPlate& plate, int index);
 

@@ -8,7 +8,6 @@
 
 #include <array>
 #include <cstddef>
-#include <cstdint>
 
 namespace seamwright::pool_grid {
 
@@ -31,14 +30,15 @@ struct PlateGrid {
   [[nodiscard]] constexpr int plates() const { return ln_radius.nodes * ln_thickness_ratio.nodes; }
 };
 inline constexpr PlateGrid coarse{{-5.3, 3.8, 29}, {-2.13, 4.1, 21}};
-inline constexpr PlateGrid fine{{-5.3, 3.8, 57}, {-2.13, 4.1, 43}};  // for widths, which have kinks, and noses
+// For widths, which have kinks, and lengths, which bend sharply from plate to plate where the source is fast and wide.
+inline constexpr PlateGrid fine{{-5.3, 3.8, 57}, {-2.13, 4.1, 43}};
 
 inline constexpr double most_n = 200.0;             // the tables do not reach above it
 inline constexpr double most_spread = 6.95;         // an excess of 14.6
 inline constexpr Axis width{0.0, most_spread, 45};  // spread
-inline constexpr Axis depth{0.0, 1.0, 25};          // share of the spread from back to face
+inline constexpr Axis depth{0.0, 1.0, 49};          // share of the spread from back to face
 inline constexpr Axis nose{0.0, most_spread, 41};   // spread
-inline constexpr Axis tail{0.0, 18.0, 61};          // coordinate; the table holds the spread
+inline constexpr Axis tail{0.0, 18.0, 61};          // coordinate, up to 3e7 S; the table holds the spread
 
 // The four coefficients that a coordinate touches, and their weights.
 struct Weights {

@@ -8,6 +8,9 @@
 
 namespace seamwright {
 
+// Scores nearer than this are equal: on which side of a limit a point stands that lies on it is a matter of rounding.
+inline constexpr double same_score = 1e-9;
+
 // What power source and wire do at a feed.
 struct Electrical {
   double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;

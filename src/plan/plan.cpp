@@ -155,6 +155,9 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   if (r.feasible) lockable(resolved, c, options, r);
 }
 
+// The score of what was not tried, below any real one.
+constexpr double nothing = -1e9;
+
 // A mode, a diameter and a size of passes, and the windows they have.
 struct Trial {
   double deposit_share = 1;
@@ -164,17 +167,19 @@ struct Trial {
 };
 
 // Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
-// once. The case is left settled in that mode.
-void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, Trial& t) {
+// once. The case is left settled in that mode. A trial that has no window and whose score is not above `to_beat` is
+// given up: the passes not yet solved can only lower it.
+void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, double to_beat,
+                Trial& t) {
   t.deposit_share = deposit_share;
   t.windows.clear();
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
   outcome.diameter_mm = diameter_mm;
   outcome.feasible = outcome.chosen = false;
+  outcome.score = nothing;
   if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark)) {
     t.contexts.clear();
-    outcome.score = -1e9;
     return;
   }
   pass_contexts(c, t.contexts);
@@ -197,16 +202,17 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
         outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
       }
     }
+    if (!outcome.feasible && outcome.score <= to_beat) return;
   }
 }
 
 // Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
 // `smaller` is room to work in.
 void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smaller) {
-  try_passes(c, mode, diameter_mm, 1.0, 0, best);
+  try_passes(c, mode, diameter_mm, 1.0, 0, nothing, best);
   for (const double share : {0.7, 0.5, 0.35}) {
     if (best.outcome.feasible || best.contexts.empty()) break;
-    try_passes(c, mode, diameter_mm, share, best.contexts.size(), smaller);
+    try_passes(c, mode, diameter_mm, share, best.contexts.size(), best.outcome.score, smaller);
     if (smaller.contexts.size() <= best.contexts.size()) continue;
     if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) std::swap(best, smaller);
   }
@@ -262,7 +268,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     outcomes[best_index].remark = best.outcome.score < enough ? "the widest margins of those tried"
                                                               : "first choice of the trade with margin enough";
   for (ModeRefusal& refusal : refusals)
-    outcomes.add() = {refusal.mode, 0, false, false, -1e9, std::move(refusal.reason)};
+    outcomes.add() = {refusal.mode, 0, false, false, nothing, std::move(refusal.reason)};
 }
 
 std::string chosen_remark(const KeptList<ModeTrial>& trials) {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "plan/operating_point.hpp"
 #include "plan/resolve.hpp"
 
 namespace seamwright {
@@ -28,8 +29,6 @@ constexpr std::array<SectorRow, 10> rows{{
     {"J-L045", "4:30 to 7:30", "PE", 0.25},
 }};
 
-constexpr double rounding = 1e-9;  // of a deposit that is the greatest allowed itself
-
 struct WorstOfAll {
   Margin margin;
   std::size_t sector = 0;
@@ -46,8 +45,9 @@ WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantV
   WorstOfAll worst;
   worst.margin.score = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < sectors.size(); ++i) {
+    // A deposit that is the greatest allowed itself holds.
     for (const Margin& m : margins(sectors[i], x, evaluate(sectors[i], x, s)))
-      if (m.score < worst.margin.score && (m.score < -rounding || !constant_on_line(line, m.id))) worst = {m, i};
+      if (m.score < worst.margin.score && (m.score < -same_score || !constant_on_line(line, m.id))) worst = {m, i};
   }
   return worst;
 }

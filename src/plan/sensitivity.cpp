@@ -1,7 +1,9 @@
 #include "seamwright/sensitivity.hpp"
 
 #include <algorithm>
+#include <cmath>
 
+#include "plan/operating_point.hpp"
 #include "plan/resolve.hpp"
 #include "seamwright/confidence.hpp"
 
@@ -52,8 +54,7 @@ std::vector<SensitivityRow> sensitivity(const Case& resolved, const PassContext&
     const FieldValues after = evaluate(context, x, setting);
     const auto change = [&](F id) { return after[id] - before[id]; };
     Margin worst = setting_margins(context, x, setting).worst();
-    constexpr double rounding = 1e-9;  // a limit that is just met holds
-    if (std::abs(worst.score) < rounding) worst.score = 0;
+    if (std::abs(worst.score) < same_score) worst.score = 0;  // a limit that is just met holds
     rows.push_back({key, label, change(F::current), change(F::penetration), change(F::heat_input), worst});
   };
   const auto with = [&](double Setting::*member, double value) {

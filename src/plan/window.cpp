@@ -15,7 +15,6 @@ namespace {
 
 constexpr std::size_t scan_points = 40;  // along a line, log-spaced
 constexpr int deposit_lines = 13;        // across the window, log-spaced
-constexpr double same_score = 1e-9;      // scores nearer than this are equal
 constexpr int root_bits = 36;            // about 1e-11 relative
 
 // Constraints on the deposit section do not change along a line of constant deposit, and on a fillet neither does the

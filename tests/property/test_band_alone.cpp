@@ -2,6 +2,9 @@
 // that may show: the same joint has the same answer, to the last bit.
 #include <doctest/doctest.h>
 
+#include <algorithm>
+#include <cmath>
+
 #include "property/random_joint.hpp"
 #include "seamwright/plan.hpp"
 
@@ -61,4 +64,43 @@ TEST_CASE("a band alone, in memory used before, is the band of the whole window"
   CHECK(none > 50);
   CHECK(moved > 20);
   CHECK(open > 100);
+}
+
+TEST_CASE("no line that would have had the best window is given up early") {
+  RandomJoints joints(12);
+  const std::array modes{Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse};
+  const std::array<std::string, 5> positions{"PA", "PB", "PD", "PE", "PF"};
+  int moved = 0, none = 0;
+  for (int n = 0; n < 500; ++n) {
+    Joint joint = joints.next(joints.one_of(modes));
+    joint.position = given(joints.one_of(positions));
+    const Expected<Plan> plan = make_plan(joint, nullptr, builtin_catalog(), bare(WindowDetail::band));
+    REQUIRE(plan);
+    CAPTURE(n);
+    for (const PassContext& c : plan->contexts) {
+      const ConstantValues x = nominal_values(c.constants);
+      if (solve_band(c, x, {c.nominal_mm2, 0}).feasible) continue;
+      // The lines of solve_window, each searched to its end.
+      const double low = c.needed_mm2 > 0 ? c.needed_mm2 : 0.5 * c.nominal_mm2;
+      double high = c.position_max_mm2;
+      if (c.excess_fillet_max_mm2 > 0) high = std::min(high, c.excess_fillet_max_mm2);
+      high = std::max(low, (1 - 1e-12) * high);
+      constexpr int lines = 13;
+      bool feasible = false;
+      double best_score = 0;
+      for (int i = 0; i < lines; ++i) {
+        const double deposit = low * std::exp(std::log(high / low) / (lines - 1) * i);
+        if (high <= low || deposit < c.nominal_mm2) continue;
+        const Band band = solve_band(c, x, {deposit, 0});
+        feasible = feasible || band.feasible;
+        if (band.feasible) best_score = std::max(best_score, band.best_score);
+      }
+      const Window window = solve_window(c, 0, WindowDetail::band);
+      CHECK(window.band.feasible == feasible);
+      if (feasible) CHECK(std::abs(window.band.best_score - best_score) < 1e-7);
+      ++(feasible ? moved : none);
+    }
+  }
+  CHECK(moved > 20);
+  CHECK(none > 50);
 }

@@ -140,7 +140,7 @@ int main(int argc, char** argv) {
   Table back_width{"pool_back_width_table", &fine, width, End::even, End::open, {}};
   Table depth_table{"pool_depth_table", &coarse, depth, End::odd, End::open, {}};
   Table nose_table{"pool_nose_table", &fine, nose, End::open, End::open, {}};
-  Table tail_table{"pool_tail_table", &coarse, tail, End::open, End::open, {}};
+  Table tail_table{"pool_tail_table", &fine, tail, End::open, End::open, {}};
   std::vector<Table*> tables = {&back, &hottest, &back_width, &depth_table, &nose_table, &tail_table};
   for (Table& table : stretch_peak) tables.push_back(&table);
   for (Table& table : stretch_width) tables.push_back(&table);
@@ -176,6 +176,7 @@ int main(int argc, char** argv) {
     fill_width(back_width, index, at_back.at.ln_G,
                [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
     fill(nose_table, index, [&](double spread) { return axis_coordinate(plate, at_face, Side::ahead, spread); });
+    fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
     for (int i = 0; i < stretch_count; ++i) {
       const auto at = static_cast<std::size_t>(i);
       const Stretch part = stretch(plate, i);
@@ -190,7 +191,6 @@ int main(int argc, char** argv) {
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
     fill(depth_table, index, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
-    fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
   };
   // Each plate is worked out on its own, so the result does not depend on the number of threads.
   std::atomic<int> next{0};
