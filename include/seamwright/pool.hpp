@@ -56,7 +56,7 @@ enum PoolSizes : unsigned {
 [[nodiscard]] Pool pool_by_integral(const PoolInput& in, unsigned sizes = pool_all);
 
 // The same from tables of the sizes made when the program was built; within 1 % of the integral (or 0.02 mm, whichever
-// is more) inside S 0.005..44.7, d/s 0.12..60 and n up to 200; thicker plates too, where the pool is too small to
+// is more) inside S 0.005..44.7, d/s 0.12..210 and n up to 200; thicker plates too, where the pool is too small to
 // notice their back. Uses the integral outside that, and where the plate is at the very edge of melting at a face, so
 // that both agree whether it melts.
 [[nodiscard]] Pool pool_by_table(const PoolInput& in, unsigned sizes = pool_all);

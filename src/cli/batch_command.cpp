@@ -105,7 +105,7 @@ struct RowMark {
 RowMark mark_of(std::string_view row, const JobRun& run) {
   RowMark mark;
   if (run.ndjson) {
-    const Expected<TomlValue> object = parse_json_object(row);
+    const Expected<TomlValue> object = parse_json_object(row, run.layout.passed);
     const auto text_of = [&](std::string_view key) {
       const TomlValue* value = object ? object->find(key) : nullptr;
       return value == nullptr ? std::string() : value->text;

@@ -287,11 +287,11 @@ bool JsonReader::read_member(TomlValue& object, std::string_view key, int key_co
   }
 }
 
-Expected<TomlValue> parse_json_object(std::string_view text) {
+Expected<TomlValue> parse_json_object(std::string_view text, std::span<const std::string> whole) {
   JsonReader reader;
   TomlValue root;
   constexpr std::size_t most_answer_values = 4 * most_row_values;
-  if (!reader.read_object(text, root, {}, most_answer_values)) return reader.error();
+  if (!reader.read_object(text, root, whole, most_answer_values)) return reader.error();
   return root;
 }
 

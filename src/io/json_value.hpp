@@ -52,7 +52,7 @@ class JsonReader {
   [[nodiscard]] bool is_whole(std::string_view key) const;
 };
 // One object by itself, also a row of an answer, which has all its own columns besides those handed through.
-[[nodiscard]] Expected<TomlValue> parse_json_object(std::string_view text);
+[[nodiscard]] Expected<TomlValue> parse_json_object(std::string_view text, std::span<const std::string> whole = {});
 
 // A JSON string with its quotes; bytes outside UTF-8 become the replacement character.
 void append_json_string(std::string& out, std::string_view text);

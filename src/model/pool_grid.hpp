@@ -22,16 +22,16 @@ struct Axis {
   [[nodiscard]] constexpr bool holds(double x) const { return x >= low && x <= high; }
 };
 
-// A grid over plates, in ln S and ln(D/S): S 0.00499..44.7, D/S 0.119..60.3.
+// A grid over plates, in ln S and ln(D/S): S 0.00499..44.7, D/S 0.119..210.
 struct PlateGrid {
   Axis ln_radius;
   Axis ln_thickness_ratio;
 
   [[nodiscard]] constexpr int plates() const { return ln_radius.nodes * ln_thickness_ratio.nodes; }
 };
-inline constexpr PlateGrid coarse{{-5.3, 3.8, 29}, {-2.13, 4.1, 21}};
+inline constexpr PlateGrid coarse{{-5.3, 3.8, 29}, {-2.13, 5.346, 25}};
 // For widths, which have kinks, and lengths, which bend sharply from plate to plate where the source is fast and wide.
-inline constexpr PlateGrid fine{{-5.3, 3.8, 57}, {-2.13, 4.1, 43}};
+inline constexpr PlateGrid fine{{-5.3, 3.8, 57}, {-2.13, 5.346, 51}};
 
 inline constexpr double most_n = 200.0;             // the tables do not reach above it
 inline constexpr double most_spread = 6.95;         // an excess of 14.6

@@ -449,7 +449,7 @@ def warnings():
 def progress(folder):
     """A long run on a terminal says how far it is; -q and a file in its place say nothing."""
     path = folder / "long.csv"
-    path.write_text(job_list(60000))
+    path.write_text(job_list(160000))
 
     def on_terminal(*options):
         terminal, end = pty.openpty()
@@ -470,7 +470,7 @@ def progress(folder):
     for part in ("1/2", "2/2"):
         told = re.findall(rb"(\d+) rows, \d+ rows/s, (\d+) % done", on_terminal("--shard", part))
         rows, share = (int(number) for number in told[-1])
-        check(abs(rows - 30000 * share / 100) < 300 + 30000 * 0.02, f"progress of {part}: {rows} rows are {share} %")
+        check(abs(rows - 80000 * share / 100) < 300 + 80000 * 0.02, f"progress of {part}: {rows} rows are {share} %")
     shown = on_terminal()
     last = shown.rsplit(b"\r", 2)[-2].decode()
     check(re.search(r"\d+ rows, \d+ rows/s, \d+ % done, \d+:\d\d left, \d+ errors", last), f"progress: {last}")

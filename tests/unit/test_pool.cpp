@@ -295,7 +295,7 @@ TEST_CASE("pool: the tables are within 1 % of the integral on 100,000 random wel
 
 // Random welds crowd in the middle of the box the tables hold; here every corner of it gets its share.
 TEST_CASE("pool: the tables are within 1 % of the integral in every cell of their box") {
-  constexpr int S_cells = 36, ratio_cells = 26, n_cells = 32;
+  constexpr int S_cells = 36, ratio_cells = 31, n_cells = 32;
   Random random(18);
   Comparison comparison;
   const auto cell = [&](double low, double high, int index, int count) {
@@ -307,7 +307,7 @@ TEST_CASE("pool: the tables are within 1 % of the integral in every cell of thei
         PoolInput in = steel;
         in.source_radius_mm = random.between(1, 4.5);
         const double S = cell(0.005, 44.7, i, S_cells), n = cell(0.05, 200, k, n_cells);
-        in.thickness_mm = in.source_radius_mm * cell(0.12, 60, j, ratio_cells);
+        in.thickness_mm = in.source_radius_mm * cell(0.12, 209, j, ratio_cells);
         in.travel_mm_per_s = 2 * diffusivity(in) * S / in.source_radius_mm;
         in.net_power_W = n * 2 * pi * in.conductivity_W_per_mmK * unit_mm(in) * in.rise_to_melting_K;
         comparison.take(in);
@@ -322,7 +322,7 @@ TEST_CASE("pool: plates thicker than the tables hold are within 1 % of the integ
   Comparison comparison;
   for (int i = 0; i < 10000; ++i) {
     PoolInput in = random_weld(random);
-    in.thickness_mm = in.source_radius_mm * random.log_between(60, 400);
+    in.thickness_mm = in.source_radius_mm * random.log_between(209, 800);
     if (i % 2 == 0) in.source_radius_mm = random.log_between(0.02, 1);  // n at the edge where the back begins to matter
     comparison.take(in);
   }
@@ -335,7 +335,7 @@ TEST_CASE("pool: outside the tables the integral answers") {
   SUBCASE("thin foil") { in.thickness_mm = 0.1; }
   SUBCASE("very thick plate under a small source, whose pool reaches far") {
     in.thickness_mm = 50;
-    in.source_radius_mm = 0.1;
+    in.source_radius_mm = 0.02;
   }
   SUBCASE("slow travel in copper") {
     in.travel_mm_per_s = 0.1;
