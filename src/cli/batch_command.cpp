@@ -202,7 +202,7 @@ class Batch {
     if (!layout) {
       Diagnostics errors = layout.errors();
       for (Diagnostic& d : errors)
-        if (d.place.file.empty()) d.place.file = name();
+        if (d.place.file.empty()) d.place = {name(), static_cast<int>(source.first_line()), 0};
       return report(errors);
     }
     const Units units = units_of(output_arguments_);
@@ -376,9 +376,10 @@ class Batch {
 
   int finish(JobSource& source, const JobRun& run, Output& output) {
     const JobOutcome outcome = run_jobs(source, run, output);
-    if (!outcome.started)
-      return usage_error(fmt::format("the system gives fewer than {} threads", threads_),
-                         "ask for fewer with --threads");
+    if (!outcome.started) {
+      usage_error(fmt::format("the system gives fewer than {} threads", threads_), "ask for fewer with --threads");
+      return exit_system;
+    }
     if (!outcome.written) return output.failure();
     if (outcome.differs) return other_run("its last rows are not what this list gives");
     if (!outcome.read) {

@@ -389,6 +389,7 @@ bool JobSource::begin(std::optional<JobFormat> format, std::optional<char> separ
   const std::optional<RecordScanner::Step> step = find_row();
   if (!step) return false;
   first_ = unread().substr(step->record.offset, step->record.size);
+  first_line_ = step->record.line;
   if (format_ == JobFormat::csv) {
     (void)scanner_.next(unread(), at_end_);
     pass_over(step->used);

@@ -31,6 +31,7 @@ class JobSource {
   [[nodiscard]] JobFormat format() const { return format_; }
   [[nodiscard]] char separator() const { return separator_; }
   [[nodiscard]] const std::string& first() const { return first_; }
+  [[nodiscard]] std::uint64_t first_line() const { return first_line_; }
   void start(const JobRange& range);
 
   [[nodiscard]] bool full() const;  // a block's worth of rows is there
@@ -53,6 +54,7 @@ class JobSource {
   JobFormat format_ = JobFormat::csv;
   char separator_ = ',';
   std::string first_;
+  std::uint64_t first_line_ = 1;
   RecordScanner scanner_{JobFormat::csv, ','};
   JobRange range_;
   std::string buffer_;

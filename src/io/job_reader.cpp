@@ -19,13 +19,6 @@ namespace {
 constexpr std::array<std::string_view, 3> required_keys{"joint.type", "joint.thickness", "material.alloy"};
 constexpr std::string_view array_help = "write one object a line, without [ ] around the list";
 
-std::string_view trimmed(std::string_view text) {
-  constexpr std::string_view blanks = " \t\r\n";
-  const std::size_t first = text.find_first_not_of(blanks);
-  return first == std::string_view::npos ? std::string_view()
-                                         : text.substr(first, text.find_last_not_of(blanks) - first + 1);
-}
-
 bool is_handed_through(std::string_view name, const std::vector<std::string>& keep) {
   return name.substr(0, 2) == "x-" || std::find(keep.begin(), keep.end(), name) != keep.end();
 }

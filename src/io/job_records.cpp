@@ -7,13 +7,7 @@ namespace {
 
 constexpr auto npos = std::string_view::npos;
 
-bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r'; }
-
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return text;
-}
+bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
 
 // Where the quoted part that starts at text[at] ends: after its closing quote; npos when it does not.
 std::size_t after_quotes(std::string_view text, std::size_t at) {
@@ -62,6 +56,12 @@ bool is_comment(std::string_view line) {
 
 }  // namespace
 
+std::string_view trimmed(std::string_view text) {
+  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
+  return text;
+}
+
 bool starts_job(std::string_view line) {
   line = trimmed(line);
   if (line.substr(0, 2) != "[[") return false;
@@ -71,7 +71,7 @@ bool starts_job(std::string_view line) {
 
 JobFormat sniff_job_format(std::string_view text) {
   for (const char c : text) {
-    if (is_blank(c) || c == '\n') continue;
+    if (is_blank(c)) continue;
     return c == '{' ? JobFormat::ndjson : c == '[' || c == '#' ? JobFormat::toml : JobFormat::csv;
   }
   return JobFormat::csv;

@@ -66,6 +66,8 @@ class RecordScanner {
   Step next_job_table(std::string_view text, bool at_end);
 };
 
+// Without blanks and line ends around it.
+[[nodiscard]] std::string_view trimmed(std::string_view text);
 // Whether a line of a TOML list begins a row: [[job]].
 [[nodiscard]] bool starts_job(std::string_view line);
 

@@ -198,6 +198,7 @@ def mistakes():
                          ("joint.type,joint.thickness", b"no column material.alloy")):
         result = batch(["-"], header + "\nfillet,6,S275\n")
         check(result.returncode == 2 and not result.stdout and word in result.stderr, f"header {header} says {word}")
+        check(result.stderr.startswith(b"standard input:1: error"), f"header {header} has its place")
     for wrong in (["--columns", "wire_fed"], ["--threads", "0"], ["--shard", "3/2"], ["--separator", "x"],
                   ["--on-error", "panic"], ["--defaults", "/nowhere"], ["--format", "table"]):
         result = batch(["-", *wrong], HEADER + "\n")
