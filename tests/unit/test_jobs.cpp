@@ -152,7 +152,7 @@ TEST_CASE("JSON rows: dots count as levels, and what is too much is refused in w
     return fmt::format("{{\"{}\": {}}}", key, value);
   };
   CHECK(parse_json_object(dotted(32, "1")));
-  for (const std::size_t parts : {33, 34, 40000, 100001}) {
+  for (const std::size_t parts : {33U, 34U, 40000U, 100001U}) {
     const auto row = parse_json_object(dotted(parts, "1"));
     REQUIRE_FALSE(row);
     CHECK(row.errors().front().message == "nested too deeply: more than 32 levels");
