@@ -1,10 +1,12 @@
-// The lockable box: ranges of everything a welder sets that hold together, so that they may be locked on the machine.
-// Every corner of the box, moved outwards by the accuracy of the settings, satisfies every constraint.
+// The ranges to lock: of everything set on the machine, holding together, so that they may be locked as its display
+// shows them. Every corner of them, with the travel anywhere in its tolerance, satisfies every constraint.
 //
-// Growth: about the recommended point every side first reaches for the range it has alone (all other settings at the
-// point); all sides then grow by one common share of those ranges until a corner fails: `share`, and `first`. Sides
-// that are not in the way go on growing by themselves until each is stopped by a corner or reaches its own range.
-// Asking for more (confidence, accuracy) never raises the common share: the reach is that of the nominal model.
+// By hand the bead is kept and not the speed: travel follows the feed along the chosen deposit and may stray from it by
+// the hand's tolerance. With a carriage, or where the user fixes it, travel is a side like the others.
+//
+// Growth: every side reaches for an aim (feed and travel a tenth either way, a volt of arc length trim, the peak trim's own
+// window, a fifth of the modulation) by one common share of it until a corner fails: `share`, and `first`. Then each side goes on by
+// itself until a corner stops it or its aim is reached. No end lies nearer to the set point than a quarter of the width.
 #pragma once
 
 #include <array>
@@ -40,6 +42,7 @@ struct BoxStop {
 struct BoxSide {
   bool present = false;  // the mode has this setting
   bool fixed = false;    // given by the user
+  bool follows = false;  // travel by hand: low and high are what keeps the bead at the low and the high feed
   double low = 0, high = 0;
   BoxStop low_stop, high_stop;
 };
@@ -54,24 +57,22 @@ struct BoxWish {
 
 struct LockBox {
   bool exists = false;
+  bool narrow = false;  // the feed has less than the least width worth locking
   double confidence = 0.5;
   SettingAccuracy accuracy;
   Setting centre;
+  double deposit_mm2 = 0;       // that a travel which follows keeps
+  double travel_tolerance = 0;  // relative, either way
   std::array<BoxSide, box_side_count> sides{};
-  double share = 0;  // common share of the ranges each setting has alone
+  double share = 0;  // common share of the aims
   BoxStop first;     // the corner that stopped the common growth; without a box, what fails
-  // Without a box.
-  bool killed_by_accuracy = false;    // it would exist with exact settings
-  bool killed_by_confidence = false;  // it would exist at nominal constants
-  double accuracy_that_opens = 0;     // share of all accuracies together at which a box appears
-  // The greatest of each accuracy that the point stands alone; not above what is asked.
-  SettingAccuracy accuracy_alone;
-  double confidence_that_opens = 0;  // the greatest confidence at which it does; 0.5 at least when it does at all
+  // The feed as read on a display that may be off by the accuracy of the machine; nothing where that takes it all.
+  std::optional<Interval> feed_if_display_off;
 };
 
 [[nodiscard]] LockBox solve_box(const PassContext& context, const Window& window, const BoxWish& wish);
 
-// The settings of a corner of the box, the accuracy included.
+// The settings of a corner of the box.
 [[nodiscard]] Setting corner_setting(const PassContext& context, const LockBox& box, const BoxCorner& corner);
 
 }  // namespace seamwright

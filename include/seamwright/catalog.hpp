@@ -14,6 +14,7 @@
 #include <string_view>
 
 #include "seamwright/constant.hpp"
+#include "seamwright/constraint_id.hpp"
 #include "seamwright/heat_tables.hpp"
 
 namespace seamwright {
@@ -167,6 +168,7 @@ struct Position {
   Constant layer_split_width_mm;
   Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
   Constant deposit_max_mm2;
+  Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
   Constant rise_factor;  // current rise against flat: above 1 is harder
 };
 
@@ -228,6 +230,7 @@ struct Limits {
   Constant pool_support_factor;  // out of position: pool length times width <= factor * surface tension / (density * g)
   Constant gap_credit;           // depth credited a mm of gap
   Constant burn_extra_butt_mm, burn_extra_fillet_mm;  // back width <= d + extra
+  Constant burn_last_butt_mm, burn_last_fillet_mm, burn_last_root_mm;  // the same, where a plan is refused
   Constant burn_extra_root_mm;                        // groove root: back width <= root face + gap + extra
   Constant full_penetration_back_mm;
   Constant arc_radius_factor;  // r_a = factor * source radius
@@ -237,13 +240,18 @@ struct Limits {
                                  // it up
   Constant groove_mean_width_mm;  // half width over which the groove's thickness is averaged for conduction
   Constant fillet_leg_min_mm;
-  Constant score_enough;  // margin from which the trade's order of modes decides
+  Constant probability_enough;  // from which the trade's order of modes decides
+  Constant mode_metal_ratio;    // a mode that needs so much more metal than another is not taken before it
   // Wire diameter when not given: sheet below one thickness, plate from another, medium between.
   Constant wire_sheet_steel_mm, wire_medium_steel_mm, wire_plate_steel_mm, sheet_steel_below_mm, plate_steel_from_mm;
   Constant wire_sheet_aluminium_mm, wire_medium_aluminium_mm, wire_plate_aluminium_mm, sheet_aluminium_below_mm,
       plate_aluminium_from_mm;
-  Constant travel_manual_min_mm_per_s, travel_manual_max_mm_per_s;
-  Constant travel_mechanised_min_mm_per_s, travel_mechanised_max_mm_per_s;
+  Constant extension_factor, extension_given_factor;  // real extension over the planned or the stated one
+  Constant point_feed_scale, point_deposit_scale, point_wall_scale;  // of the search for the point, in logarithms
+  Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way
+  Constant lock_feed_min_share;                                  // narrower than that is not worth locking
+  Constant travel_tolerance;                                         // of a hand, relative
+  Constant feed_setting_share;                                       // of a feed, relative
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
   Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;
   Constant modulation_pool_share;       // ripple pitch at most this share of the pool length
@@ -252,10 +260,7 @@ struct Limits {
   Constant modulation_pitch_widths;     // recommended pitch in bead widths
   Constant modulation_amplitude_share;  // recommended amplitude in mean feeds
   Constant modulation_share;            // share of the high phase
-  Constant scale_current, scale_feed, scale_fusion, scale_back_width, scale_width, scale_travel, scale_deposit,
-      scale_heat_input, scale_voltage, scale_pulse;  // 90 % relative half-widths that normalise the margins
-  Constant scale_travel_manual;                      // a hand does not hold travel as a carriage does
-  Constant short_arc_plate_max_mm;                   // above this, short arc is bad practice on plate
+  Constant short_arc_plate_max_mm, short_arc_plate_last_mm;  // short arc on plate: easy up to, never unasked above
   Constant controlled_dip_plate_max_mm;              // above this, controlled dip is not chosen unasked
   Constant short_arc_preferred_max_mm;               // up to this, short arc is the first choice on carbon steel
   Constant co2_stainless_max_percent;                // above this, CO2 carburises stainless
@@ -268,6 +273,30 @@ struct Limits {
   Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks
   Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks
   Constant ambient_C;
+};
+
+// How strong a limit is, and how far beside its value its ends lie, as factors of the value: 1 is the value itself.
+// Between `easy` and `last` a plan stands and a remark names the limit. `easy` 0: the end is not a number of its own but
+// follows from the spread of what is limited (nine times in ten inside).
+struct LimitStrength {
+  C id = C::none;
+  Strength strength = Strength::rule;
+  double easy = 0;
+  double last = 1;
+  SourceIndex source = 0;
+};
+
+// Travel speeds, mm/s, of a hand or a carriage: `easy` is where a setting is looked for, `slow` how far below it a bead
+// too large for it may go without a remark, `last` what is refused beyond. The first row that fits a case is taken.
+struct TravelRange {
+  std::string_view id;
+  bool mechanised = false;
+  std::string_view metal;      // "aluminium", "steel" (all others) or "any"
+  std::string_view positions;  // "PF|PH", or "any"
+  double easy_min_mm_per_s = 0, easy_max_mm_per_s = 0;
+  double slow_mm_per_s = 0;
+  double last_min_mm_per_s = 0, last_max_mm_per_s = 0;
+  SourceIndex source = 0;
 };
 
 struct Catalog {
@@ -298,6 +327,8 @@ struct Catalog {
   std::span<const QualificationRow> qualifications;
   std::span<const QualifiedGroupRow> qualified_groups;
   std::span<const ImperfectionRow> imperfections;
+  std::span<const LimitStrength> limit_strengths;
+  std::span<const TravelRange> travel_ranges;
   const Limits* limits = nullptr;
   std::string_view version;  // of the data: "2026.11"
 };
@@ -314,6 +345,9 @@ struct Catalog {
 [[nodiscard]] const WireFamily* find_wire_family(const Catalog&, std::string_view id);
 // Limits of a family at a diameter (exact match within 0.001 mm); null when the catalog has no such size.
 [[nodiscard]] const WireSize* find_wire_size(const Catalog&, std::string_view family, double diameter_mm);
+// The first row that fits; the catalog always has one.
+[[nodiscard]] const TravelRange& find_travel_range(const Catalog&, bool mechanised, bool aluminium,
+                                                   std::string_view position);
 [[nodiscard]] const QualityLevel* find_quality(const Catalog&, std::string_view id);
 [[nodiscard]] const ModeInfo& mode_info(const Catalog&, Mode mode);
 [[nodiscard]] const Source& source_of(const Catalog&, SourceIndex index);

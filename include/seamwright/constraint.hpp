@@ -7,67 +7,11 @@
 #include <string_view>
 
 #include "seamwright/catalog.hpp"
+#include "seamwright/constraint_id.hpp"
 #include "seamwright/field.hpp"
 
 namespace seamwright {
 
-enum class C : std::size_t {
-  none,
-  // transfer mode
-  transition,
-  short_arc_min,
-  short_arc_max,
-  controlled_dip_min,
-  controlled_dip_max,
-  spray_max,
-  // pulse
-  pulse_base_current,
-  pulse_base_time,
-  pulse_frequency_min,
-  pulse_frequency_max,
-  pulse_duty,
-  drop_criterion,
-  // double pulse
-  modulation_remelting,
-  modulation_response,
-  modulation_usual,
-  modulation_low_phase,
-  modulation_high_phase,
-  modulation_burn_through,
-  modulation_swing,
-  // arc
-  arc_length_range,
-  dip_voltage_range,
-  dynamics_range,
-  // feeder, power source
-  feeder_min,
-  feeder_max,
-  equipment_feed,
-  equipment_current,
-  equipment_voltage,
-  equipment_duty,
-  equipment_pulse,
-  equipment_modulation,
-  // the weld
-  root_fusion,
-  wall_fusion,
-  full_penetration,
-  burn_through,
-  melt_support,
-  pool_support,
-  cold_lap,
-  travel_min,
-  travel_max,
-  deposit_needed,
-  deposit_position,
-  excess_metal,
-  heat_input_min,
-  heat_input_max,
-  procedure,
-  user_limit,
-  count
-};
-inline constexpr std::size_t constraint_count = static_cast<std::size_t>(C::count);
 
 struct ConstraintInfo {
   C id;
@@ -79,15 +23,17 @@ struct ConstraintInfo {
 [[nodiscard]] std::span<const ConstraintInfo, constraint_count> constraints();
 [[nodiscard]] const ConstraintInfo& constraint(C id);
 
-// One constraint at one operating point. Satisfied when score >= 0. The score is the distance to the limit in units of
-// the quantity's own 90 % half-width, so that a score of 1 means "safe at about 90 % confidence" whatever the quantity.
+// One constraint at one operating point.
 struct Margin {
   C id = C::none;
   F field = F::count;  // the quantity that is limited
   bool upper = false;  // the limit is an upper one
   double value = 0;
   double limit = 0;
-  double score = 0;
+  double score = 0;     // distance to the last end, in the units of the surety: below 0 the plan is refused
+  double surety = 0;    // 1: holds nine times in ten, or stands at the easy end; 0: as likely as not, or at the last end
+  double room = 0;      // logarithm of the distance to the last end
+  double distance = 0;  // logarithm of how far inside its limit the quantity lies; pool limits in net power
   SourceIndex source = 0;
 };
 
@@ -97,11 +43,17 @@ struct MarginList {
   std::size_t size = 0;
   [[nodiscard]] const Margin* begin() const { return items.data(); }
   [[nodiscard]] const Margin* end() const { return items.data() + size; }
-  // The smallest score; the list must not be empty.
+  // The smallest score, and the smallest surety; the list must not be empty.
   [[nodiscard]] const Margin& worst() const {
     const Margin* least = begin();
     for (const Margin& m : *this)
       if (m.score < least->score) least = &m;
+    return *least;
+  }
+  [[nodiscard]] const Margin& least_sure() const {
+    const Margin* least = begin();
+    for (const Margin& m : *this)
+      if (m.surety < least->surety) least = &m;
     return *least;
   }
 };

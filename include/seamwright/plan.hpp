@@ -7,6 +7,7 @@
 
 #include "seamwright/box.hpp"
 #include "seamwright/case.hpp"
+#include "seamwright/grade.hpp"
 #include "seamwright/heat_report.hpp"
 #include "seamwright/kept_list.hpp"
 #include "seamwright/modulation_detail.hpp"
@@ -33,6 +34,7 @@ struct PassResult {
   std::array<Estimate, field_count> estimates{};
   Window window;
   std::vector<Margin> conflicts;  // when not feasible: at the point where they are smallest, the worst first
+  std::optional<PassGrade> grade;
   std::optional<ConfidentBand> confident;
   std::optional<LockBox> box;
   std::optional<ModulationDetail> modulation;  // double pulse
@@ -47,7 +49,13 @@ struct ModeTrial {
   double diameter_mm = 0;
   bool feasible = false;
   bool chosen = false;
-  double score = 0;    // the smallest margin at its best point, in 90 % half-widths
+  double score = 0;    // the smallest distance to a last end over its passes; below 0: no window
+  double surety = 0;   // the smallest over its passes: 1 holds nine times in ten
+  double metal = 0;    // deposit of all passes over what the joint needs with its allowance
+  bool unusual = false;  // usual only elsewhere: short arc on plate, spray out of position
+  // Of its first pass.
+  double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
+  std::size_t passes = 0;
   std::string remark;  // why it was not possible or not taken
 };
 
@@ -79,7 +87,8 @@ struct PlanOptions {
   bool suggestions = true;
   bool heat_report = true;
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit
-  bool box = true;                       // the lockable box
+  bool grade = true;
+  bool box = true;        // the ranges to lock
   bool confident = true;                 // the band at the confidence asked for, 0.9 when none is
   bool detail_tables = true;             // trims, double pulse in depth, clock sectors
   bool sensitivity = false;

@@ -56,12 +56,12 @@ struct BandEnd {
 struct Band {
   bool feasible = false;
   BandEnd low, high;
-  Setting best;           // where the smallest score is largest
-  double best_score = 0;  // negative when not feasible
+  Setting best;            // the point: what a shop would choose among the settings that hold
+  double best_score = 0;   // the smallest there; negative when not feasible
+  double best_surety = 0;  // the smallest there
 };
 
-// The feasible interval of wire feed on a line that holds the point of the largest smallest score, its ends found by
-// root search on the margins.
+// The point on a line, and the feasible interval of wire feed around it, its ends found by root search on the margins.
 [[nodiscard]] Band solve_band(const PassContext& context, const ConstantValues& constants, const Line& line);
 
 struct WindowExtent {
@@ -69,13 +69,17 @@ struct WindowExtent {
 };
 struct Window {
   Line line;                // the nominal deposit, or the one taken instead
-  bool line_moved = false;  // no window at the nominal deposit: another one inside the quality level was taken
+  bool line_moved = false;  // more metal than the joint needs with its allowance was taken
+  C moved_by = C::none;     // the constraint that is least sure at the nominal deposit
   Band band;
   std::optional<WindowExtent> extent;  // over the whole two-dimensional window
 };
 enum class WindowDetail : unsigned char { band, full };
 // `fixed_travel_mm_per_s` > 0 makes the band run along that travel instead of the nominal deposit.
 [[nodiscard]] Window solve_window(const PassContext& context, double fixed_travel_mm_per_s, WindowDetail detail);
+
+// What the two-dimensional window of a solved pass reaches, into `window`.
+void add_extent(const PassContext& context, double fixed_travel_mm_per_s, Window& window);
 
 // Wire-feed window of the pulse alone (base current, base time, frequency, duty), m/min; low > high: none.
 [[nodiscard]] Interval pulse_feed_window(const PassContext& context, const ConstantValues& constants);

@@ -35,6 +35,8 @@ constexpr Catalog catalog{tables::sources,
                           tables::qualifications,
                           tables::qualified_groups,
                           tables::imperfections,
+                          tables::limit_strengths,
+                          tables::travel_ranges,
                           &tables::limits,
                           tables::version};
 

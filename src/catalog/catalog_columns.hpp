@@ -161,6 +161,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(layer_split_width_mm, within(5, 50));
   SEAMWRIGHT_COLUMN(deposit_min_mm2, within(5, 100));
   SEAMWRIGHT_COLUMN(deposit_max_mm2, within(5, 150));
+  SEAMWRIGHT_COLUMN(easy_current_share, within(0.2, 1));
   SEAMWRIGHT_COLUMN(rise_factor, within(0.5, 2));
 }
 
@@ -237,6 +238,9 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(gap_credit, within(0, 5));
   SEAMWRIGHT_COLUMN(burn_extra_butt_mm, within(0, 20));
   SEAMWRIGHT_COLUMN(burn_extra_fillet_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(burn_last_butt_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(burn_last_fillet_mm, within(0, 20));
+  SEAMWRIGHT_COLUMN(burn_last_root_mm, within(0, 20));
   SEAMWRIGHT_COLUMN(burn_extra_root_mm, within(0, 10));
   SEAMWRIGHT_COLUMN(full_penetration_back_mm, within(0, 5));
   SEAMWRIGHT_COLUMN(arc_radius_factor, factor);
@@ -247,7 +251,8 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(under_deposit_share, within(0.5, 1));
   SEAMWRIGHT_COLUMN(groove_mean_width_mm, within(1, 100));
   SEAMWRIGHT_COLUMN(fillet_leg_min_mm, within(0.5, 6));
-  SEAMWRIGHT_COLUMN(score_enough, within(0, 3));
+  SEAMWRIGHT_COLUMN(probability_enough, within(0.5, 0.99));
+  SEAMWRIGHT_COLUMN(mode_metal_ratio, within(1, 3));
   SEAMWRIGHT_COLUMN(wire_sheet_steel_mm, within(0.6, 2.4));
   SEAMWRIGHT_COLUMN(wire_medium_steel_mm, within(0.6, 2.4));
   SEAMWRIGHT_COLUMN(wire_plate_steel_mm, within(0.6, 2.4));
@@ -258,10 +263,17 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(wire_plate_aluminium_mm, within(0.6, 2.4));
   SEAMWRIGHT_COLUMN(sheet_aluminium_below_mm, within(0.5, 50));
   SEAMWRIGHT_COLUMN(plate_aluminium_from_mm, within(0.5, 50));
-  SEAMWRIGHT_COLUMN(travel_manual_min_mm_per_s, within(0.5, 50));
-  SEAMWRIGHT_COLUMN(travel_manual_max_mm_per_s, within(0.5, 50));
-  SEAMWRIGHT_COLUMN(travel_mechanised_min_mm_per_s, within(0.5, 100));
-  SEAMWRIGHT_COLUMN(travel_mechanised_max_mm_per_s, within(0.5, 100));
+  SEAMWRIGHT_COLUMN(extension_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(extension_given_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(point_feed_scale, within(0.01, 2));
+  SEAMWRIGHT_COLUMN(point_deposit_scale, within(0.01, 2));
+  SEAMWRIGHT_COLUMN(point_wall_scale, within(0.001, 0.5));
+  SEAMWRIGHT_COLUMN(lock_feed_share, within(0.01, 0.5));
+  SEAMWRIGHT_COLUMN(lock_trim_V, within(0.1, 5));
+  SEAMWRIGHT_COLUMN(lock_modulation_share, within(0.01, 0.9));
+  SEAMWRIGHT_COLUMN(lock_feed_min_share, within(0, 0.2));
+  SEAMWRIGHT_COLUMN(travel_tolerance, within(0, 0.5));
+  SEAMWRIGHT_COLUMN(feed_setting_share, within(0, 0.3));
   SEAMWRIGHT_COLUMN(modulation_frequency_min_Hz, within(0.05, 50));
   SEAMWRIGHT_COLUMN(modulation_frequency_max_Hz, within(0.05, 50));
   SEAMWRIGHT_COLUMN(modulation_amplitude_min_m_per_min, within(0.01, 10));
@@ -272,18 +284,8 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(modulation_pitch_widths, within(0.01, 3));
   SEAMWRIGHT_COLUMN(modulation_amplitude_share, share);
   SEAMWRIGHT_COLUMN(modulation_share, share);
-  SEAMWRIGHT_COLUMN(scale_current, share);
-  SEAMWRIGHT_COLUMN(scale_feed, share);
-  SEAMWRIGHT_COLUMN(scale_fusion, share);
-  SEAMWRIGHT_COLUMN(scale_back_width, share);
-  SEAMWRIGHT_COLUMN(scale_width, share);
-  SEAMWRIGHT_COLUMN(scale_travel, share);
-  SEAMWRIGHT_COLUMN(scale_deposit, share);
-  SEAMWRIGHT_COLUMN(scale_heat_input, share);
-  SEAMWRIGHT_COLUMN(scale_voltage, share);
-  SEAMWRIGHT_COLUMN(scale_pulse, share);
-  SEAMWRIGHT_COLUMN(scale_travel_manual, within(0.01, 1));
   SEAMWRIGHT_COLUMN(short_arc_plate_max_mm, within(1, 20));
+  SEAMWRIGHT_COLUMN(short_arc_plate_last_mm, within(1, 50));
   SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
   SEAMWRIGHT_COLUMN(co2_stainless_max_percent, within(0.5, 25));
@@ -443,6 +445,29 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
+template <RowOf<LimitStrength> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(strength, required);
+  SEAMWRIGHT_COLUMN(easy, (Rule{0.2, 5, true}));
+  SEAMWRIGHT_COLUMN(last, (Rule{0.2, 5, true}));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<TravelRange> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(mechanised, required);
+  SEAMWRIGHT_COLUMN(metal, required);
+  SEAMWRIGHT_COLUMN(positions, required);
+  SEAMWRIGHT_COLUMN(easy_min_mm_per_s, within(0.3, 60));
+  SEAMWRIGHT_COLUMN(easy_max_mm_per_s, within(0.3, 100));
+  SEAMWRIGHT_COLUMN(slow_mm_per_s, within(0.3, 60));
+  SEAMWRIGHT_COLUMN(last_min_mm_per_s, within(0.2, 60));
+  SEAMWRIGHT_COLUMN(last_max_mm_per_s, within(0.3, 200));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 #undef SEAMWRIGHT_COLUMN
 
 // The tables that hold many rows, by their name in data files: `visit(name, rows)`. `Tables` is a Catalog or anything
@@ -476,6 +501,8 @@ void visit_tables(Tables& tables, Visit&& visit) {
   visit("qualification", tables.qualifications);
   visit("qualified_group", tables.qualified_groups);
   visit("imperfection", tables.imperfections);
+  visit("limit_strength", tables.limit_strengths);
+  visit("travel_range", tables.travel_ranges);
 }
 
 }  // namespace seamwright

@@ -24,6 +24,7 @@ constexpr std::size_t max_catalog_bytes = 1u << 20;
 std::string identity(const Source& row) { return std::string(row.key); }
 std::string identity(const WireSize& row) { return fmt::format("{} {}", row.family, row.diameter_mm); }
 std::string identity(const ModeInfo& row) { return std::string(mode_key(row.id)); }
+std::string identity(const LimitStrength& row) { return std::string(constraint_key(row.id)); }
 std::string identity(const Preparation& row) {
   return fmt::format("{} {} from {} mm{}", row.material, row.id, row.thickness_min_mm,
                      row.both_sides ? ", both sides" : "");
@@ -169,12 +170,19 @@ class Reader {
   void read(const Cell& cell, SourceIndex& out) { out = source(cell.file, cell.value); }
   void read(const Cell& cell, Family& out) { read_key(cell, out, family_by_key, "family"); }
   void read(const Cell& cell, Mode& out) { read_key(cell, out, mode_by_key, "mode"); }
+  void read(const Cell& cell, C& out) { read_key(cell, out, constraint_by_key, "limit"); }
+  void read(const Cell& cell, Strength& out) { read_key(cell, out, strength_by_key, "strength"); }
   void read(const Cell& cell, SourceKind& out) { read_key(cell, out, source_kind_by_key, "kind of source"); }
   template <class Enum>
   static std::vector<std::string_view> words_of() {
     std::vector<std::string_view> words;
     if constexpr (std::is_same_v<Enum, Mode>)
       for (std::size_t i = 0; i < mode_count; ++i) words.push_back(mode_key(static_cast<Mode>(i)));
+    else if constexpr (std::is_same_v<Enum, C>)
+      for (std::size_t i = 0; i < constraint_count; ++i) words.push_back(constraint_key(static_cast<C>(i)));
+    else if constexpr (std::is_same_v<Enum, Strength>)
+      for (const Strength s : {Strength::rule, Strength::physics, Strength::practice, Strength::assumed})
+        words.push_back(strength_key(s));
     else if constexpr (std::is_same_v<Enum, Family>)
       for (const Family f : {Family::carbon_steel, Family::austenitic, Family::duplex, Family::super_duplex,
                              Family::aluminium, Family::nickel})
@@ -548,6 +556,8 @@ Catalog CatalogData::view() const {
           qualifications,
           qualified_groups,
           imperfections,
+          limit_strengths,
+          travel_ranges,
           &limits,
           version};
 }
@@ -611,6 +621,8 @@ Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<Cat
   copy(data.qualifications, base.qualifications);
   copy(data.qualified_groups, base.qualified_groups);
   copy(data.imperfections, base.imperfections);
+  copy(data.limit_strengths, base.limit_strengths);
+  copy(data.travel_ranges, base.travel_ranges);
   data.limits = *base.limits;
   data.version = base.version;
   return read_into(std::move(data), documents, true);

@@ -60,6 +60,8 @@ struct CatalogData {
   std::vector<QualificationRow> qualifications;
   std::vector<QualifiedGroupRow> qualified_groups;
   std::vector<ImperfectionRow> imperfections;
+  std::vector<LimitStrength> limit_strengths;
+  std::vector<TravelRange> travel_ranges;
   Limits limits;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into

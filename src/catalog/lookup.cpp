@@ -90,6 +90,16 @@ const Metal* find_metal(const Catalog& catalog, std::string_view id) { return wi
 const WireFamily* find_wire_family(const Catalog& catalog, std::string_view id) {
   return with_id(catalog.wire_families, id);
 }
+const TravelRange& find_travel_range(const Catalog& catalog, bool mechanised, bool aluminium,
+                                     std::string_view position) {
+  for (const TravelRange& row : catalog.travel_ranges) {
+    bool here = row.positions == "any";
+    for_each_item(row.positions, [&](std::string_view id) { here = here || id == position; });
+    if (row.mechanised == mechanised && here && (row.metal == "any" || (row.metal == "aluminium") == aluminium))
+      return row;
+  }
+  return catalog.travel_ranges.back();
+}
 const QualityLevel* find_quality(const Catalog& catalog, std::string_view id) {
   return with_id(catalog.quality_levels, id);
 }

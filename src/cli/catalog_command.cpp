@@ -57,6 +57,8 @@ struct ValueText {
   }
   [[nodiscard]] std::string operator()(Family family) const { return std::string(family_label(family)); }
   [[nodiscard]] std::string operator()(Mode mode) const { return std::string(mode_key(mode)); }
+  [[nodiscard]] std::string operator()(C id) const { return std::string(constraint_key(id)); }
+  [[nodiscard]] std::string operator()(Strength strength) const { return std::string(strength_key(strength)); }
   [[nodiscard]] std::string operator()(SourceKind kind) const { return std::string(source_kind_key(kind)); }
 };
 
@@ -65,6 +67,8 @@ std::string row_name(const Row& row) {
   if constexpr (requires { row.id; })
     if constexpr (std::is_same_v<decltype(row.id), Mode>)
       return std::string(mode_key(row.id));
+    else if constexpr (std::is_same_v<decltype(row.id), C>)
+      return std::string(constraint_key(row.id));
     else
       return std::string(row.id);
   else if constexpr (requires { row.key; })
@@ -153,7 +157,9 @@ constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
     {"aluminium_temperature", "preheat and interpass of aluminium"},
     {"qualification", "what a procedure test qualifies"},
     {"qualified_group", "groups of parent metal that a procedure test covers"},
-    {"imperfection", "limits of imperfections by quality level"}};
+    {"imperfection", "limits of imperfections by quality level"},
+    {"limit_strength", "how strong each limit is, and its easy and last ends"},
+    {"travel_range", "travel speeds of a hand and a carriage"}};
 std::string_view kind_text(std::string_view kind) {
   for (const auto& [key, text] : kind_texts)
     if (key == kind) return text;

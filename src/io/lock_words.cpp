@@ -106,7 +106,7 @@ std::string box_dials(const LockBox& box, const Equipment& equipment) {
 
 std::string box_stop_words(const LockBox& box, Mode mode) {
   std::string text = box.first.constraint.id == C::none
-                         ? std::string("Every side has the whole range it has alone. ")
+                         ? std::string("Every range reaches its aim. ")
                          : fmt::format("Stopped by the corner {}. ", stop_text(box.first, mode));
   text += box.confidence > 0.5 ? fmt::format("Holds at {} confidence", percent(box.confidence))
                                : std::string("Holds for the nominal model");
@@ -114,29 +114,11 @@ std::string box_stop_words(const LockBox& box, Mode mode) {
 }
 
 std::string no_box_words(const LockBox& box, Mode mode) {
-  const std::string at = stop_text(box.first, mode);
-  if (box.killed_by_accuracy) {
-    std::string killers;
-    const auto add = [&](std::string_view name, double asked, double stands) {
-      if (stands >= asked) return;
-      killers += fmt::format("{}{} +-{} (the point stands {} alone)", killers.empty() ? "" : ", ", name, percent(asked),
-                             percent(stands));
-    };
-    add("wire feed", box.accuracy.wire_feed, box.accuracy_alone.wire_feed);
-    add("voltage", box.accuracy.voltage, box.accuracy_alone.voltage);
-    add("peak current", box.accuracy.peak_current, box.accuracy_alone.peak_current);
-    if (killers.empty()) killers = "all together, none of them alone";
+  if (box.narrow)
     return fmt::format(
-        "No ranges may be locked: the setting accuracy kills them: {}. At {} of these accuracies together a box "
-        "appears. What fails: {}.",
-        killers, percent(box.accuracy_that_opens), at);
-  }
-  if (box.killed_by_confidence)
-    return fmt::format(
-        "No ranges may be locked at {} confidence: the uncertainty of the model constants kills them "
-        "({}). There is a box up to {} confidence.",
-        percent(box.confidence), at, percent(box.confidence_that_opens));
-  return fmt::format("No ranges may be locked: the fixed sides do not hold ({}).", at);
+        "too narrow to lock ({}). {}", stop_text(box.first, mode),
+        box.first.constraint.id == C::none ? "" : fmt::format("What widens it: {}.", constraint(box.first.constraint.id).remedy));
+  return fmt::format("no ranges: the fixed sides do not hold ({}).", stop_text(box.first, mode));
 }
 
 std::string confident_words(const ConfidentBand& band, Units units) {

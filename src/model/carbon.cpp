@@ -52,18 +52,18 @@ HardnessCurve hardness_curve(const Composition& x) {
   HardnessCurve k;
   // Lorenz and Dueren: 2019 {C (1 - 0.5 log t) + 0.3 B} + 66 (1 - 0.8 log t)
   const double alloying = dueren_alloying(x);
-  k.at_1s_HV = 2019 * (x[C] + 0.3 * alloying) + 66;
-  k.per_decade_HV = 2019 * 0.5 * x[C] + 66 * 0.8;
-  k.martensite_HV = 802 * x[C] + 305;
-  k.bainite_HV = std::min(350 * (x[C] + alloying) + 101, k.martensite_HV);
+  k.at_1s_HV = 2019 * (x[Element::C] + 0.3 * alloying) + 66;
+  k.per_decade_HV = 2019 * 0.5 * x[Element::C] + 66 * 0.8;
+  k.martensite_HV = 802 * x[Element::C] + 305;
+  k.bainite_HV = std::min(350 * (x[Element::C] + alloying) + 101, k.martensite_HV);
   // Yurioka et al. 1987
-  const double carbon = x[C] <= 0.3 ? x[C] : x[C] / 6 + 0.25;
+  const double carbon = x[Element::C] <= 0.3 ? x[Element::C] : x[Element::C] / 6 + 0.25;
   const double CE1 = carbon + x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 12 +
                      x[Cr] * (1 - 0.16 * std::sqrt(x[Cr])) / 8 + x[Mo] / 4 + boron_hardenability(x);
   const double CE2 =
-      x[C] + x[Si] / 24 + x[Mn] / 5 + x[Cu] / 10 + x[Ni] / 18 + x[Cr] / 5 + x[Mo] / 2.5 + x[V] / 5 + x[Nb] / 3;
+      x[Element::C] + x[Si] / 24 + x[Mn] / 5 + x[Cu] / 10 + x[Ni] / 18 + x[Cr] / 5 + x[Mo] / 2.5 + x[V] / 5 + x[Nb] / 3;
   const double CE3 = carbon + x[Mn] / 3.6 + x[Cu] / 20 + x[Ni] / 9 + x[Cr] / 5 + x[Mo] / 4;
-  const double HM = 884 * x[C] * (1 - 0.3 * x[C] * x[C]) + 294;
+  const double HM = 884 * x[Element::C] * (1 - 0.3 * x[Element::C] * x[Element::C]) + 294;
   const double HB = 145 + 130 * std::tanh(2.65 * CE2 - 0.69);
   k.ln_tM = 10.6 * CE1 - 4.8;
   k.slope = 4 / (6.2 * CE3 + 0.74 - k.ln_tM);
@@ -77,21 +77,21 @@ double mean_hardness_HV(const HardnessCurve& curve, double t) {
 }
 
 double carbon_equivalent_iiw(const Composition& x) {
-  return x[C] + x[Mn] / 6 + (x[Cr] + x[Mo] + x[V]) / 5 + (x[Ni] + x[Cu]) / 15;
+  return x[Element::C] + x[Mn] / 6 + (x[Cr] + x[Mo] + x[V]) / 5 + (x[Ni] + x[Cu]) / 15;
 }
 
 double carbon_equivalent_cet(const Composition& x) {
-  return x[C] + (x[Mn] + x[Mo]) / 10 + (x[Cr] + x[Cu]) / 20 + x[Ni] / 40;
+  return x[Element::C] + (x[Mn] + x[Mo]) / 10 + (x[Cr] + x[Cu]) / 20 + x[Ni] / 40;
 }
 
 double carbon_equivalent_pcm(const Composition& x) {
-  return x[C] + x[Si] / 30 + (x[Mn] + x[Cu] + x[Cr]) / 20 + x[Ni] / 60 + x[Mo] / 15 + x[V] / 10 + 5 * x[B];
+  return x[Element::C] + x[Si] / 30 + (x[Mn] + x[Cu] + x[Cr]) / 20 + x[Ni] / 60 + x[Mo] / 15 + x[V] / 10 + 5 * x[B];
 }
 
 double cen_factor(double carbon) { return 0.75 + 0.25 * std::tanh(20 * (carbon - 0.12)); }
 
 double carbon_equivalent_cen(const Composition& x) {
-  return x[C] + cen_factor(x[C]) *
+  return x[Element::C] + cen_factor(x[Element::C]) *
                     (x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 20 + (x[Cr] + x[Mo] + x[V] + x[Nb]) / 5 + 5 * x[B]);
 }
 
@@ -225,7 +225,7 @@ Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, d
       break;
   }
   // The logistic turns over where K is not positive: lean, highly alloyed steel outside Suzuki's set.
-  const double pcm = carbon_equivalent_pcm(steel), pcm_max = (237 + 1633 * steel[C]) / 1157;
+  const double pcm = carbon_equivalent_pcm(steel), pcm_max = (237 + 1633 * steel[Element::C]) / 1157;
   if (!(pcm < pcm_max)) return Refusal{RefusalReason::outside, "Pcm, %", pcm, {0, pcm_max}};
   return suzuki_HV(steel, t);
 }

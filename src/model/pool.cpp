@@ -4,7 +4,9 @@
 #include <array>
 #include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
+#include <limits>
 #include <numbers>
+#include <optional>
 
 #include "model/pool_field.hpp"
 #include "model/pool_grid.hpp"
@@ -287,6 +289,107 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
     pool.tail_mm = -s.unit_mm * axis_X(s.plate, X, Side::behind, behind);
   }
   return pool;
+}
+
+namespace {
+
+// The spread at which `curve`, which changes slowly, has carried the coordinate spread * curve(spread) to `coordinate`;
+// nothing beyond the table. `first` is a guess.
+template <class CoordinateOf>
+std::optional<double> place_reaching(CoordinateOf coordinate_of, double coordinate, double first, double last) {
+  if (!(coordinate > 0.0)) return 0.0;
+  double x = std::min(first, last), value = coordinate_of(x);
+  double x_before = 0.0, value_before = 0.0;
+  for (int i = 0; i < 30; ++i) {
+    const double slope = (value - value_before) / (x - x_before);
+    if (!(slope > 0.0)) return std::nullopt;
+    const double next = std::clamp(x + (coordinate - value) / slope, 0.5 * x, 2.0 * x);
+    if (std::abs(next - x) < 1e-9 * next) return next > last ? std::nullopt : std::optional(next);
+    x_before = x;
+    value_before = value;
+    x = next;
+    if (x > 2.0 * last) return std::nullopt;
+    value = coordinate_of(x);
+  }
+  return x > last ? std::nullopt : std::optional(x);
+}
+
+PoolPower power_by_integral(const PoolInput& in, const PoolAim& aim) {
+  constexpr double never = std::numeric_limits<double>::infinity();
+  PoolInput watt = in;
+  watt.net_power_W = 1.0;
+  const auto power = [&](double y_mm, double z_mm) { return in.rise_to_melting_K / peak_rise_K(watt, y_mm, z_mm); };
+  return {aim.width_mm >= 0 ? power(0.5 * aim.width_mm, 0.0) : never,
+          aim.depth_mm >= 0 ? power(0.0, std::min(aim.depth_mm, in.thickness_mm)) : never,
+          aim.back_width_mm >= 0 ? power(0.5 * aim.back_width_mm, in.thickness_mm) : never};
+}
+
+}  // namespace
+
+PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
+  using namespace pool_grid;
+  constexpr double never = std::numeric_limits<double>::infinity();
+  PoolInput watt = in;
+  watt.net_power_W = 1.0;
+  if (!melts_something(watt)) return {never, never, never};
+  Scaled s = scaled(watt);
+  const double ln_S = std::log(s.plate.S), n_of_watt = s.rise_per_unit_K / in.rise_to_melting_K;
+  double ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
+  const bool deep = ln_ratio > fine.ln_thickness_ratio.high;
+  if (deep) {
+    // As thick as the tables go, if that is thick enough for the powers that come out.
+    ln_ratio = fine.ln_thickness_ratio.high;
+    s.plate.D = s.plate.S * std::exp(ln_ratio);
+  }
+  if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return power_by_integral(in, aim);
+  const PlatePlace in_fine(fine, ln_S, ln_ratio);
+  const double ln_peak = plate_value(pool_ln_peak_0, in_fine);
+  PoolPower out{never, never, never};
+  bool known = true;
+  const auto width_power = [&](double width_mm, double Z, const Stretch& stretch, double ln_peak_there,
+                               const float* table) {
+    const double coordinate = fast_asinh(0.5 * width_mm / (s.unit_mm * width_scale(s.plate, Z, stretch)));
+    const Curve curve(table, width, in_fine);
+    const auto spread = place_reaching([&](double x) { return x * curve.value(x); }, coordinate, coordinate, most_spread);
+    if (!spread) return never;
+    return std::exp(excess_from_spread(*spread) - ln_peak_there) / n_of_watt;
+  };
+  if (aim.width_mm >= 0) {
+    out.width_W = std::min(
+        {width_power(aim.width_mm, 0.0, stretch(s.plate, 0), ln_peak, pool_width_table_0),
+         width_power(aim.width_mm, 0.0, stretch(s.plate, 1), plate_value(pool_ln_peak_1, in_fine), pool_width_table_1),
+         width_power(aim.width_mm, 0.0, stretch(s.plate, 2), plate_value(pool_ln_peak_2, in_fine), pool_width_table_2)});
+    known = known && out.width_W < never;
+  }
+  if (aim.depth_mm >= 0 || aim.back_width_mm >= 0) {
+    const double ln_back = plate_value(pool_ln_back_peak, in_fine);
+    if (aim.back_width_mm >= 0) {
+      out.back_width_W = width_power(aim.back_width_mm, s.plate.D, {}, ln_back, pool_back_width_table);
+      known = known && out.back_width_W < never;
+    }
+    if (aim.depth_mm >= 0) {
+      const double x = coordinate_from_depth(s.plate, std::min(aim.depth_mm, in.thickness_mm) / s.unit_mm);
+      const PlatePlace in_coarse(coarse, ln_S, ln_ratio);
+      const Curve curve(pool_depth_table, depth, in_coarse);
+      const auto share =
+          place_reaching([&](double y) { return curve.value(std::min(y, 1.0)) + std::max(0.0, y - 1.0); },
+                         std::min(x, 1.0), std::min(x, 1.0), 1.5);
+      known = known && share;
+      // share = spread(-excess_back) / spread(excess - excess_back), the last being a matter of the plate alone.
+      if (share)
+        out.depth_W =
+            std::exp(-excess_from_spread(std::min(*share, 1.0) * spread_from_excess(ln_peak - ln_back)) - ln_back) /
+            n_of_watt;
+    }
+  }
+  if (!known) return power_by_integral(in, aim);
+  if (deep) {
+    double most = 0;
+    for (const double power : {out.width_W, out.depth_W, out.back_width_W})
+      if (power < never) most = std::max(most, power);
+    if (!back_is_too_deep_to_matter(s.plate.S, n_of_watt * most)) return power_by_integral(in, aim);
+  }
+  return out;
 }
 
 double widest_point_distance_mm(const PoolInput& in) {

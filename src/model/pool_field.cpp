@@ -241,6 +241,12 @@ FieldPeak peak_along_X(const ScaledPlate& plate, double Y, double Z, double X_gu
 
 double spread_from_excess(double excess) { return spread_with_slope(excess, 0.0).value; }
 
+double excess_from_spread(double spread) {
+  const double root = spread_turn * fast_sinh(spread / spread_turn);
+  // Without cancellation where the spread is small.
+  return 2.0 * root * root / (1.0 + std::sqrt(1.0 + 2.0 * root * root));
+}
+
 double width_scale(const ScaledPlate& plate, double Z, const Stretch& stretch) {
   return std::sqrt(plate.S * plate.S + Z * Z + stretch.nearest);
 }
@@ -265,6 +271,11 @@ double width_coordinate(const ScaledPlate& plate, double Z, const FieldPeak& cen
 double depth_from_coordinate(const ScaledPlate& plate, double coordinate) {
   const double b = depth_stretch(plate);
   return std::clamp(plate.D * (1.0 - fast_tanh(b * coordinate) / fast_tanh(b)), 0.0, plate.D);
+}
+
+double coordinate_from_depth(const ScaledPlate& plate, double depth) {
+  const double b = depth_stretch(plate);
+  return std::atanh(std::clamp(1.0 - depth / plate.D, 0.0, 1.0) * fast_tanh(b)) / b;
 }
 
 double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const FieldPeak& back, double share) {

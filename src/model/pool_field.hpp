@@ -68,6 +68,9 @@ inline constexpr int stretch_count = 3;
 // the excess ln(peak / level) near the peak, where isotherms are ellipses, and more slowly far from it.
 [[nodiscard]] double spread_from_excess(double excess);
 
+// Its inverse.
+[[nodiscard]] double excess_from_spread(double spread);
+
 // Half width at the depth Z: Y = width_scale sinh(coordinate), the scale being how far the heat has spread at the near
 // end of the stretch. `centre` is the peak at (0, Z).
 [[nodiscard]] double width_scale(const ScaledPlate& plate, double Z, const Stretch& stretch = {});
@@ -77,6 +80,7 @@ inline constexpr int stretch_count = 3;
 // Depth: coordinate 1 at the face, 0 at the back. `share` = spread of the excess over the back's peak divided by the
 // spread from face to back, 0..1.
 [[nodiscard]] double depth_from_coordinate(const ScaledPlate& plate, double coordinate);
+[[nodiscard]] double coordinate_from_depth(const ScaledPlate& plate, double depth);  // its inverse
 [[nodiscard]] double depth_coordinate(const ScaledPlate& plate, const FieldPeak& face, const FieldPeak& back,
                                       double share);
 

@@ -105,6 +105,26 @@ constexpr std::array<ConstraintInfo, constraint_count> table{{
 
 }  // namespace
 
+std::string_view constraint_key(C id) { return table[static_cast<std::size_t>(id)].key; }
+
+std::optional<C> constraint_by_key(std::string_view key) {
+  for (const ConstraintInfo& info : table)
+    if (info.key == key) return info.id;
+  return std::nullopt;
+}
+
+namespace {
+constexpr std::string_view strengths[] = {"rule", "physics", "practice", "assumed"};
+}  // namespace
+
+std::string_view strength_key(Strength strength) { return strengths[static_cast<std::size_t>(strength)]; }
+
+std::optional<Strength> strength_by_key(std::string_view key) {
+  for (std::size_t i = 0; i < std::size(strengths); ++i)
+    if (strengths[i] == key) return static_cast<Strength>(i);
+  return std::nullopt;
+}
+
 std::span<const ConstraintInfo, constraint_count> constraints() { return table; }
 
 const ConstraintInfo& constraint(C id) { return table[static_cast<std::size_t>(id)]; }

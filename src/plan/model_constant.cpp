@@ -41,6 +41,7 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::cooling_f2, "cooling_f2", "joint factor F2 of t8/5", ""},
     {K::hardness_law, "hardness_law", "hardness formulas as a whole", "HV10"},
     {K::ferrite_law, "ferrite_law", "ferrite formula as a whole", "FN"},
+    {K::extension, "extension", "real stick-out over the planned one", ""},
 }};
 
 }  // namespace

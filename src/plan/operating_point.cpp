@@ -16,14 +16,11 @@
 namespace seamwright {
 namespace {
 
-constexpr double vacuum_permeability_H_per_m = 4e-7 * std::numbers::pi;
-constexpr double standard_gravity_m_per_s2 = 9.80665;
-
 double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
 
 BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
   return {.wire_diameter_mm = c.wire_diameter_mm,
-          .extension_mm = c.extension_mm,
+          .extension_mm = c.extension_mm * at(x, K::extension),
           .melt_mm3_per_As = at(x, K::melt),
           .resistive_mm4_per_A2s = at(x, K::resistive)};
 }
@@ -34,7 +31,7 @@ ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
           .field_V_per_mm = at(x, K::arc_field),
           .wire_resistivity_uohm_m = at(x, K::wire_resistivity),
           .wire_diameter_mm = c.wire_diameter_mm,
-          .extension_mm = c.extension_mm};
+          .extension_mm = c.extension_mm * at(x, K::extension)};
 }
 
 // Peak current, peak time and drop size; the trim moves the peak at fixed time.
@@ -95,25 +92,11 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
           .rise_to_melting_K = at(x, K::melting) - c.preheat_C};
 }
 
-// A quantity that this pass has, but whose formula may not hold at a point: there a limit on it is not satisfied.
-bool should_apply(const PassContext& c, F id) {
-  return (id == F::hardness && c.metallurgy.steel.hardness_known) ||
-         (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
-}
-
 Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
   return c.pool_by_integral ? pool_by_integral(in, sizes) : pool_by_table(in, sizes);
 }
 
 constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
-
-Margin margin_of(C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
-  // A limit of zero carries no scale of its own; callers leave such limits out.
-  double score = (upper ? limit - value : value - limit) / (std::abs(limit) * scale);
-  if (value == limit) score = 0;
-  if (!std::isfinite(score)) score = std::isnan(score) ? -1e6 : std::copysign(1e6, score);
-  return {id, field, upper, value, limit, score, source};
-}
 
 }  // namespace
 
@@ -254,7 +237,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
 
   f[F::current_rise] = c.rise_nominal;
   // micro-ohm m over mm and mm2 gives milli-ohm.
-  const double bridge_ohm = 1e-3 * arc.wire_resistivity_uohm_m * c.extension_mm / wire_section_mm2(c.wire_diameter_mm);
+  const double bridge_ohm = 1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire_diameter_mm);
   f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
 
   f[F::deposit_width] = c.cover_width_mm;
@@ -320,170 +303,13 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
   f[F::pren] = metal.pitting_resistance;
 }
 
-// The sizes of the pool that the margins of a pass look at.
+// The sizes of the pool that the margins of a pass look at: its limits in net power need none.
 unsigned sizes_for_margins(const PassContext& c) {
-  unsigned sizes = sizes_of_back;
-  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
-  if (c.melted_width_min_mm > 0 || follows_width) sizes |= pool_width;
   if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
   for (const FieldLimit& limit : c.limits)
     if (needs_pool(limit.field)) return pool_all;
-  return sizes;
-}
-
-// The sizes of the pool that one constraint looks at.
-unsigned sizes_for(const PassContext& c, C id) {
-  switch (id) {
-    case C::root_fusion:
-    case C::wall_fusion:
-    case C::full_penetration:
-    case C::burn_through:
-    case C::melt_support:
-      return sizes_of_back;
-    case C::cold_lap:
-      return pool_width;
-    default:
-      return sizes_for_margins(c);
-  }
-}
-
-// Margins that follow from the feed alone, from the travel too, and from the pool.
-enum MarginPart : unsigned { of_feed = 1, of_travel = 2, of_weld = 4 };
-
-unsigned part_of(F id) {
-  switch (id) {
-    case F::travel:
-    case F::ripple_pitch:
-    case F::deposit_area:
-    case F::arc_energy:
-    case F::arc_energy_ui:
-    case F::heat_input:
-    case F::arc_time:
-    case F::gas_volume:
-    case F::wire_mass:
-      return of_travel;
-    default:
-      return needs_pool(id) ? of_weld : of_feed;
-  }
-}
-
-constexpr std::uint64_t every_constraint = ~std::uint64_t{0};
-constexpr std::uint64_t bit_of(C id) { return std::uint64_t{1} << static_cast<unsigned>(id); }
-
-// Calls `add` for every constraint of the parts that has its bit in `wanted`, in one order.
-template <class Add>
-void for_each_margin(const PassContext& c, const ConstantValues& x, const FieldValues& f, unsigned parts,
-                     bool modulation_set, std::uint64_t wanted, Add&& add_margin) {
-  constexpr double unlimited = std::numeric_limits<double>::infinity();
-  wanted &= ~c.ignored_constraints;
-  const auto ignored = [wanted](C id) { return (wanted & bit_of(id)) == 0; };
-  const auto add = [&](C id, F field, bool upper, double value, double limit, double scale, SourceIndex source) {
-    if (!ignored(id)) add_margin(margin_of(id, field, upper, value, limit, scale, source));
-  };
-  const auto at_least = [&](C id, F field, double limit, double scale, SourceIndex source) {
-    if (limit > 0) add(id, field, false, f[field], limit, scale, source);
-  };
-  const auto at_most = [&](C id, F field, double limit, double scale, SourceIndex source) {
-    if (std::isfinite(limit)) add(id, field, true, f[field], limit, scale, source);
-  };
-
-  const bool feed = (parts & of_feed) != 0, travel = (parts & of_travel) != 0, weld = (parts & of_weld) != 0;
-  if (feed && is_pulsed(c.mode)) {
-    at_least(C::transition, F::peak_current, at(x, K::transition), c.scale_current, c.source_transition);
-    at_least(C::pulse_base_current, F::base_current, at(x, K::base_current_min), c.scale_pulse, c.source_base_current);
-    at_least(C::pulse_base_time, F::base_time, c.base_time_min_ms, c.scale_pulse, c.source_pulse);
-    at_least(C::pulse_frequency_min, F::pulse_frequency, c.frequency_min_Hz, c.scale_pulse, c.source_pulse);
-    at_most(C::pulse_frequency_max, F::pulse_frequency, c.frequency_max_Hz, c.scale_pulse, c.source_pulse);
-    at_most(C::pulse_duty, F::pulse_duty, 100.0 * c.duty_max, c.scale_pulse, c.source_pulse);
-  } else if (feed) {
-    if (c.mode_min_is_transition)
-      at_least(C::transition, F::current, at(x, K::transition), c.scale_current, c.source_transition);
-    else
-      at_least(c.mode_min, F::current, at(x, K::mode_current_min), c.scale_current, c.source_mode_min);
-    if (c.mode_max != C::none)
-      at_most(c.mode_max, F::current, at(x, K::mode_current_max), c.scale_current, c.source_mode_max);
-  }
-
-  if (weld && c.mode == Mode::double_pulse) {
-    const Modulation m = modulation_at(c, x, f, std::numeric_limits<double>::infinity());
-    const bool own = c.modulation_from_equipment;
-    // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
-    const double frequency = modulation_set ? f[F::modulation_frequency] : c.modulation_frequency_Hz;
-    const double amplitude = modulation_set ? f[F::modulation_amplitude] : c.modulation_amplitude_m_per_min;
-    if (frequency > 0) {
-      add(frequency_constraint(m.frequency_low_end, own), F::modulation_frequency, false, frequency, m.frequency_low_Hz,
-          c.scale_pulse, c.source_pulse);
-      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, frequency,
-          m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
-    } else {
-      add(frequency_constraint(m.frequency_high_end, own), F::modulation_frequency, true, m.frequency_low_Hz,
-          m.frequency_high_Hz, c.scale_pulse, c.source_pulse);
-    }
-    if (amplitude > 0) {
-      add(amplitude_constraint(m.amplitude_low_end, own), F::modulation_amplitude, false, amplitude,
-          m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
-      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, true, amplitude,
-          m.amplitude_high_m_per_min, c.scale_pulse, c.source_pulse);
-    } else {
-      // Scaled by the amplitude the band must hold, which is never zero.
-      add(amplitude_constraint(m.amplitude_high_end, own), F::modulation_amplitude, false, m.amplitude_high_m_per_min,
-          m.amplitude_low_m_per_min, c.scale_pulse, c.source_pulse);
-    }
-  }
-
-  // The high phase alone must not melt through either, as if it were held on.
-  if (weld && c.mode == Mode::double_pulse && std::isfinite(c.back_width_max_mm))
-    add(C::modulation_burn_through, F::back_width, true, back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]),
-        c.back_width_max_mm, c.scale_back_width, c.source_burn);
-
-  // Fusion: deep enough, or visibly through.
-  const C fusion = c.role == PassRole::fill || c.role == PassRole::cap ? C::wall_fusion : C::root_fusion;
-  if (weld && !ignored(fusion)) {
-    const double depth = f[F::penetration] + (c.fusion_takes_gap ? at(x, K::gap_credit) * c.gap_mm : 0.0);
-    const Margin deep =
-        margin_of(fusion, F::penetration, false, depth, c.fusion_depth_mm, c.scale_fusion, c.source_fusion);
-    const Margin through = c.back_width_min_mm > 0
-                               ? margin_of(C::full_penetration, F::back_width, false, f[F::back_width],
-                                           c.back_width_min_mm, c.scale_back_width, c.source_fusion)
-                               : deep;
-    add_margin(through.score > deep.score ? through : deep);
-  }
-  if (weld) at_most(C::burn_through, F::back_width, c.back_width_max_mm, c.scale_back_width, c.source_burn);
-  if (weld && c.melt_support && f[F::back_width] > 0 && !ignored(C::melt_support)) {
-    const double radius_m =
-        1e-3 * c.arc_radius_factor *
-        std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * f[F::current]);
-    const double arc_Pa = vacuum_permeability_H_per_m * f[F::current] * f[F::current] /
-                          (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
-    const double weight_Pa = at(x, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c.burn_thickness_mm;
-    const double limit_mm = 1e3 * 4.0 * at(x, K::surface_tension) / (arc_Pa + weight_Pa);
-    at_most(C::melt_support, F::back_width, limit_mm, c.scale_back_width, c.source_burn);
-  }
-  if (weld && c.pool_support_factor > 0 && f[F::bead_width] > 0) {
-    const double area_mm2 =
-        1e6 * c.pool_support_factor * at(x, K::surface_tension) / (at(x, K::melt_density) * standard_gravity_m_per_s2);
-    at_most(C::pool_support, F::pool_length, area_mm2 / f[F::bead_width], c.scale_back_width, c.source_pool_support);
-  }
-  if (weld) at_least(C::cold_lap, F::bead_width, c.melted_width_min_mm, c.scale_width, c.source_cold_lap);
-
-  if (travel) {
-    at_least(C::deposit_needed, F::deposit_area, c.needed_mm2, c.scale_deposit, c.source_deposit);
-    at_most(C::deposit_position, F::deposit_area, c.position_max_mm2, c.scale_deposit, c.source_deposit);
-  }
-  // On a fillet the most that may stand is a matter of the leg alone.
-  const bool excess_here = c.excess_fillet_max_mm2 > 0 ? travel : weld;
-  if (const double most = excess_here && !ignored(C::excess_metal) ? most_deposit_mm2(c, f) : unlimited;
-      std::isfinite(most))
-    at_most(C::excess_metal, F::deposit_area, most, c.scale_deposit, c.source_excess);
-
-  for (const FieldLimit& limit : c.limits) {
-    if (ignored(limit.id) || (part_of(limit.field) & parts) == 0) continue;
-    if (!applies(f[limit.field]) && !should_apply(c, limit.field)) continue;
-    if (std::isfinite(limit.low))
-      add(limit.id, limit.field, false, f[limit.field], limit.low, limit.scale, limit.source);
-    if (std::isfinite(limit.high))
-      add(limit.id, limit.field, true, f[limit.field], limit.high, limit.scale, limit.source);
-  }
+  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
+  return follows_width ? sizes_of_back | pool_width : 0U;
 }
 
 }  // namespace
@@ -504,119 +330,20 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
 FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
-  weld_fields(c, x, e, sizes_for_margins(c), f);
+  if (const unsigned sizes = sizes_for_margins(c); sizes != 0) weld_fields(c, x, e, sizes, f);
   return f;
 }
 
-MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
-  MarginList list;
-  for_each_margin(
-      c, x, f, of_feed | of_travel | of_weld, modulation_set, every_constraint, [&list](const Margin& margin) {
-        if (list.size < MarginList::capacity) {
-          list.items[list.size++] = margin;
-        } else {
-          // Limits of the user's own can be more than there is room for: the ones with most room give way.
-          Margin& widest = *std::max_element(list.items.begin(), list.items.end(),
-                                             [](const Margin& a, const Margin& b) { return a.score < b.score; });
-          if (margin.score < widest.score) widest = margin;
-        }
-      });
-  return list;
-}
-
-FeedPoint feed_point(const PassContext& c, const ConstantValues& x, double feed) {
-  FeedPoint point;
-  Setting s;
-  s.wire_feed_m_per_min = feed;
-  point.electrical = feed_fields(c, x, s, point.fields);
-  point.worst.score = std::numeric_limits<double>::infinity();
-  for_each_margin(c, x, point.fields, of_feed, false, every_constraint, [&point](const Margin& m) {
-    if (m.score < point.worst.score) point.worst = m;
-  });
-  return point;
-}
-
-WorstMargin worst_margin(const PassContext& c, const ConstantValues& x, FeedPoint& point, double travel,
-                         std::uint64_t left_out, double enough) {
-  WorstMargin worst;
-  worst.margin = point.worst;
-  const auto consider = [&](const Margin& m) {
-    if (m.score < worst.margin.score) worst.margin = m;
-  };
-  travel_fields(c, x, point.electrical, travel, point.fields);
-  for_each_margin(c, x, point.fields, of_travel, false, ~left_out, consider);
-  if (worst.margin.score < enough) return worst;
-  const double without_pool = worst.margin.score;
-  FieldValues f = point.fields;
-  weld_fields(c, x, point.electrical, sizes_for_margins(c), f);
-  for_each_margin(c, x, f, of_weld, false, ~left_out, consider);
-  worst.exact = true;
-  worst.from_weld = worst.margin.score < without_pool;
-  return worst;
-}
-
-double smallest_deposit_score(const PassContext& c, const ConstantValues& x, const Setting& s, std::uint64_t chosen) {
-  double least = std::numeric_limits<double>::infinity();
-  if (chosen == 0) return least;
-  FieldValues f;
-  f.value.fill(not_applicable);
-  f[F::wire_feed] = s.wire_feed_m_per_min;
-  travel_fields(c, x, {}, s.travel_mm_per_s, f);
-  for_each_margin(c, x, f, of_travel, false, chosen, [&](const Margin& m) { least = std::min(least, m.score); });
-  return least;
-}
-
-double smallest_pulse_score(const PassContext& c, const ConstantValues& x, double feed) {
-  constexpr std::uint64_t of_pulse = bit_of(C::pulse_base_current) | bit_of(C::pulse_base_time) |
-                                     bit_of(C::pulse_frequency_min) | bit_of(C::pulse_frequency_max) |
-                                     bit_of(C::pulse_duty);
-  double least = std::numeric_limits<double>::infinity();
-  FieldValues f;
-  Setting s;
-  s.wire_feed_m_per_min = feed;
-  static_cast<void>(feed_fields(c, x, s, f));
-  for_each_margin(c, x, f, of_feed, false, of_pulse, [&](const Margin& m) { least = std::min(least, m.score); });
-  return least;
-}
-
-ScorePair scores_of(const PassContext& c, const ConstantValues& x, const Setting& s, const WorstMargin& a,
-                    const WorstMargin& b, bool thorough) {
-  constexpr double ample = 1e6;  // a constraint that is not there at this point
-  ScorePair scores{ample, ample};
-  constexpr std::uint64_t any_fusion = bit_of(C::root_fusion) | bit_of(C::wall_fusion) | bit_of(C::full_penetration);
-  const auto fusion = [](C id) { return (any_fusion & bit_of(id)) != 0; };
-  const auto bits = [&](C id) { return fusion(id) ? any_fusion : bit_of(id); };
-  const std::uint64_t wanted_bits = bits(a.margin.id) | bits(b.margin.id);
-  const auto same = [&](const Margin& m, const Margin& wanted) {
-    if (fusion(m.id) && fusion(wanted.id)) return true;  // either of the two speaks for fusion
-    return m.id == wanted.id && m.field == wanted.field && m.upper == wanted.upper;
-  };
-  const auto take = [&](const Margin& m) {
-    if (same(m, a.margin)) scores.a = std::min(scores.a, m.score);
-    if (same(m, b.margin)) scores.b = std::min(scores.b, m.score);
-  };
-  FieldValues f;
-  const Electrical e = supply_fields(c, x, s, f);
-  for_each_margin(c, x, f, of_feed | of_travel, false, wanted_bits, take);
-  if (a.from_weld || b.from_weld) {
-    const bool all = thorough || c.mode == Mode::double_pulse;
-    unsigned sizes = all ? sizes_for_margins(c) : 0;
-    for (const WorstMargin* wanted : {&a, &b})
-      if (wanted->from_weld) sizes |= sizes_for(c, wanted->margin.id);
-    weld_fields(c, x, e, sizes, f);
-    for_each_margin(c, x, f, of_weld, false, wanted_bits, take);
-  }
-  return scores;
-}
-
-double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+PoolInput phase_pool(const PassContext& c, const ConstantValues& x, double feed, double travel) {
   const BurnoffInput burnoff = burnoff_of(c, x);
   const PulseShape shape = shape_of(c, x, burnoff, 0.0);
   const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
                                          0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
-  const Pool pool =
-      pool_of(c, pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm), sizes_of_back);
-  return at(x, K::width) * pool.back_width_mm;
+  return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm);
+}
+
+double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+  return at(x, K::width) * pool_of(c, phase_pool(c, x, feed, travel), sizes_of_back).back_width_mm;
 }
 
 PoolInput heat_field(const PassContext& c, const ConstantValues& x, const FieldValues& f, double thickness_mm) {

@@ -4,7 +4,9 @@
 #include <limits>
 #include <numbers>
 
+#include "plan/margins.hpp"
 #include "plan/operating_point.hpp"
+#include "plan/point.hpp"
 #include "plan/resolve.hpp"
 #include "seamwright/window.hpp"
 
@@ -73,63 +75,95 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::surface_tension, metal.surface_tension_N_per_m);
   set(k, K::melt_density, metal.melt_density_kg_per_m3);
   set(k, K::drop_surface_tension, w.drop_surface_tension_N_per_m);
+  // As a share of the planned extension: a hand varies it, and one that is given is known better.
+  set(k, K::extension, c.joint.extension_mm ? lim.extension_given_factor : lim.extension_factor);
   return k;
 }
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 
-void add_limit(PassContext& p, C id, F field, double low, double high, double scale, SourceIndex source) {
-  p.limits.push_back({id, field, low, high, scale, source});
+void add_limit(PassContext& p, C id, F field, double low, double high, SourceIndex source) {
+  p.limits.push_back({id, field, low, high, source});
+}
+
+// Where the ends of every limit lie; a limit without a row is a wall.
+void add_ends(const Case& c, PassContext& p) {
+  for (const LimitStrength& row : c.catalog->limit_strengths) {
+    LimitEnds& ends = p.ends[static_cast<std::size_t>(row.id)];
+    ends = {.last = std::abs(std::log(row.last)),
+            .easy = row.easy > 0 ? std::abs(std::log(row.easy)) : 0.0,
+            .easy_apart = row.easy > 0,
+            .strength = row.strength,
+            .source = row.source};
+  }
+  constexpr double usual_spread = 0.2;  // until they are worked out
+  p.spread.fill(usual_spread);
+  p.field_spread.fill(usual_spread);
+}
+
+void add_travel(const Case& c, PassContext& p) {
+  p.travel_follows_feed = !c.mechanised && !c.joint.travel_mm_per_s;
+  const TravelRange& row =
+      find_travel_range(*c.catalog, c.mechanised, c.alloy->family == Family::aluminium, c.position->id);
+  p.easy_travel_mm_per_s = {row.easy_min_mm_per_s, row.easy_max_mm_per_s};
+  if (c.joint.travel_mm_per_s) {
+    // Given by the user: a wall.
+    p.easy_travel_mm_per_s = *c.joint.travel_mm_per_s;
+    for (const C id : {C::travel_min, C::travel_max}) p.ends[static_cast<std::size_t>(id)] = {};
+    if (c.joint.travel_mm_per_s.value->low == c.joint.travel_mm_per_s.value->high) return;
+    add_limit(p, C::travel_min, F::travel, c.joint.travel_mm_per_s.value->low, infinity, 0);
+    add_limit(p, C::travel_max, F::travel, -infinity, c.joint.travel_mm_per_s.value->high, 0);
+    return;
+  }
+  const auto ends = [&](C id, double easy, double last) {
+    p.ends[static_cast<std::size_t>(id)] = {.last = 0,
+                                            .easy = std::abs(std::log(easy / last)),
+                                            .easy_apart = true,
+                                            .strength = Strength::practice,
+                                            .source = row.source};
+  };
+  ends(C::travel_min, row.slow_mm_per_s, row.last_min_mm_per_s);
+  ends(C::travel_max, row.easy_max_mm_per_s, row.last_max_mm_per_s);
+  add_limit(p, C::travel_min, F::travel, row.last_min_mm_per_s, infinity, row.source);
+  add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
 void add_limits(const Case& c, PassContext& p) {
-  const Limits& lim = *c.catalog->limits;
   const WireSize& size = *c.wire_size;
-  add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, lim.scale_feed.value,
-            size.feed_min_m_per_min.source);
-  add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, lim.scale_feed.value,
-            size.feed_max_m_per_min.source);
-  const bool given = static_cast<bool>(c.joint.travel_mm_per_s);
-  const bool fixed = given && c.travel_mm_per_s.low == c.travel_mm_per_s.high;
-  if (!fixed) {
-    const SourceIndex source = given ? SourceIndex{0} : lim.travel_manual_min_mm_per_s.source;
-    const double scale = (c.mechanised ? lim.scale_travel : lim.scale_travel_manual).value;
-    add_limit(p, C::travel_min, F::travel, c.travel_mm_per_s.low, infinity, scale, source);
-    add_limit(p, C::travel_max, F::travel, -infinity, c.travel_mm_per_s.high, scale, source);
-  }
+  add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
+  add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, size.feed_max_m_per_min.source);
+  add_travel(c, p);
   for (const Alloy* alloy : {c.alloy, c.alloy2}) {
     if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
     if (alloy->heat_input_min_kJ_per_mm.value > 0)
       add_limit(p, C::heat_input_min, F::heat_input, alloy->heat_input_min_kJ_per_mm.value, infinity,
-                lim.scale_heat_input.value, alloy->heat_input_min_kJ_per_mm.source);
+                alloy->heat_input_min_kJ_per_mm.source);
     if (alloy->heat_input_max_kJ_per_mm.value > 0)
       add_limit(p, C::heat_input_max, F::heat_input, -infinity, alloy->heat_input_max_kJ_per_mm.value,
-                lim.scale_heat_input.value, alloy->heat_input_max_kJ_per_mm.source);
+                alloy->heat_input_max_kJ_per_mm.source);
   }
   if (c.equipment) {
     const Equipment& e = *c.equipment;
-    const auto add = [&](const std::optional<Interval>& range, C id, F field, double scale) {
-      if (range) add_limit(p, id, field, range->low > 0 ? range->low : -infinity, range->high, scale, 0);
+    const auto add = [&](const std::optional<Interval>& range, C id, F field) {
+      if (range) add_limit(p, id, field, range->low > 0 ? range->low : -infinity, range->high, 0);
     };
-    add(e.wire_feed_m_per_min, C::equipment_feed, F::wire_feed, lim.scale_feed.value);
-    add(e.current_A, C::equipment_current, F::current, lim.scale_current.value);
-    add(e.voltage_V, C::equipment_voltage, F::voltage, lim.scale_voltage.value);
+    add(e.wire_feed_m_per_min, C::equipment_feed, F::wire_feed);
+    add(e.current_A, C::equipment_current, F::current);
+    add(e.voltage_V, C::equipment_voltage, F::voltage);
     if (is_pulsed(c.mode)) {
-      add(e.peak_current_A, C::equipment_pulse, F::peak_current, lim.scale_pulse.value);
-      add(e.base_current_A, C::equipment_pulse, F::base_current, lim.scale_pulse.value);
-      add(e.pulse_frequency_Hz, C::equipment_pulse, F::pulse_frequency, lim.scale_pulse.value);
+      add(e.peak_current_A, C::equipment_pulse, F::peak_current);
+      add(e.base_current_A, C::equipment_pulse, F::base_current);
+      add(e.pulse_frequency_Hz, C::equipment_pulse, F::pulse_frequency);
     }
     if (e.rated_current_A && e.rated_duty)
       add_limit(p, C::equipment_duty, F::current, -infinity,
-                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty)),
-                lim.scale_current.value, 0);
+                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty)), 0);
   }
   for (const UserLimit& limit : c.joint.limits)
-    add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, lim.scale_feed.value, 0);
+    add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, 0);
   if (c.procedure)
     for (const ProcedureRange& r : c.procedure->ranges)
-      if (!r.role || *r.role == p.role)
-        add_limit(p, C::procedure, r.field, r.range.low, r.range.high, lim.scale_feed.value, 0);
+      if (!r.role || *r.role == p.role) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
 }
 
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -145,6 +179,8 @@ void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassCon
     const double throat = fillet_throat_mm(c.section.leg_mm, c.section.leg2_mm);
     const double most = throat + std::min(q.throat_fixed_mm + q.throat_share * throat, q.throat_max_mm);
     p.excess_fillet_max_mm2 = pass.needed_mm2 * (most * most) / (throat * throat);
+    // The standard's own number, not an assumed shape of the bead.
+    p.ends[static_cast<std::size_t>(C::excess_metal)] = {.source = q.source};
   } else if (!angle_joint && last_of_side) {
     p.excess_face_fixed_mm = q.face_fixed_mm;
     p.excess_face_share = q.face_share;
@@ -187,6 +223,7 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
       p.least_radius_mm = lim.source_radius_leg_share.value * std::sqrt(2.0 * pass.needed_mm2);
       p.fusion_depth_mm = shallow;
       p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      p.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
       p.melt_support = true;
       break;
     case JointType::butt:
@@ -204,6 +241,8 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
       }
       p.back_width_max_mm = square ? p.burn_thickness_mm + lim.burn_extra_butt_mm.value
                                    : c.section.root_face_mm + c.section.gap_mm + lim.burn_extra_root_mm.value;
+      p.back_width_last_mm = square ? p.burn_thickness_mm + lim.burn_last_butt_mm.value
+                                    : c.section.root_face_mm + c.section.gap_mm + lim.burn_last_root_mm.value;
       p.melt_support = true;
       break;
     }
@@ -213,6 +252,7 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
     case JointType::overlay:
       p.fusion_depth_mm = shallow;
       p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      p.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
       break;
   }
   if (c.backed) {
@@ -261,6 +301,26 @@ void add_pulse(const Case& c, PassContext& p) {
   p.amplitude_share = lim.modulation_amplitude_share.value;
 }
 
+// Constants that no constraint of this pass looks at: their spread need not be asked.
+void add_bearing(PassContext& p) {
+  p.bearing.fill(true);
+  p.bearing_known = true;
+  const auto never = [&](std::initializer_list<K> list) {
+    for (const K id : list) p.bearing[static_cast<std::size_t>(id)] = false;
+  };
+  never({K::drop_surface_tension});
+  if (is_dip(p.mode))
+    never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
+  else
+    never({K::dip_base, K::dip_slope, K::dip_offset});
+  if (!is_pulsed(p.mode)) never({K::peak_current, K::base_current_min});
+  if (is_pulsed(p.mode)) never({K::mode_current_min, K::mode_current_max});
+  const bool limited = std::any_of(p.limits.begin(), p.limits.end(), [](const FieldLimit& l) {
+    return l.field == F::t8_5 || l.field == F::hardness || l.field == F::ferrite_number || l.field == F::pren;
+  });
+  if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
+}
+
 void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
   const WireFamily& w = *c.wire_family;
@@ -277,6 +337,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.co2_percent = c.gas.co2_percent;
   p.preheat_C = c.preheat_C;
   p.interpass_C = c.interpass_C;
+  add_ends(c, p);
   add_weld_limits(c, pass, p);
   add_deposit(c, pass, last_of_side, p);
   p.length_mm = c.joint.length_mm     ? *c.joint.length_mm
@@ -298,13 +359,20 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.arc_radius_factor = lim.arc_radius_factor.value;
   p.wire_density_kg_per_m3 = w.density_kg_per_m3.value;
   if (is_pulsed(c.mode)) add_pulse(c, p);
-  p.scale_current = lim.scale_current.value;
-  p.scale_feed = lim.scale_feed.value;
-  p.scale_fusion = lim.scale_fusion.value;
-  p.scale_back_width = lim.scale_back_width.value;
-  p.scale_width = lim.scale_width.value;
-  p.scale_deposit = lim.scale_deposit.value;
-  p.scale_pulse = lim.scale_pulse.value;
+  p.point_feed_scale = lim.point_feed_scale.value;
+  p.point_deposit_scale = lim.point_deposit_scale.value;
+  p.point_wall_scale = lim.point_wall_scale.value;
+  p.lock_feed_share = lim.lock_feed_share.value;
+  p.lock_trim_V = lim.lock_trim_V.value;
+  p.lock_modulation_share = lim.lock_modulation_share.value;
+  p.lock_feed_min_share = lim.lock_feed_min_share.value;
+  p.travel_tolerance = lim.travel_tolerance.value;
+  p.feed_setting_share = lim.feed_setting_share.value;
+  p.fixed_feed_m_per_min = c.joint.wire_feed_m_per_min ? *c.joint.wire_feed_m_per_min : 0.0;
+  const double top_A = is_dip(c.mode)
+                           ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
+                           : c.wire_size->spray_max_A.value;
+  p.easy_current_max_A = top_A > 0 ? c.position->easy_current_share.value * top_A : infinity;
   p.source_transition = c.wire_size->transition_A.source;
   if (c.mode == Mode::spray) {
     p.mode_min_is_transition = true;
@@ -330,6 +398,8 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
     p.pulse_feed_min = window.low;
     p.pulse_feed_max = window.high;
   }
+  add_bearing(p);
+  work_out_spreads(p, aimed_setting(p, nominal_values(p.constants)), p.feed_setting_share);
 }
 
 }  // namespace

@@ -85,11 +85,21 @@ void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& 
 void lockable(const Case& resolved, const PassContext& c, const PlanOptions& options, PassResult& r) {
   constexpr double usual_confidence = 0.9;
   const auto& given = resolved.joint.confidence;
+  if (options.grade) r.grade = grade_of(c, r.window.band.best);
   if (options.confident) r.confident = confident_band(c, r.window, given ? *given : usual_confidence);
   if (options.box) r.box = solve_box(c, r.window, box_wish(resolved, r));
   if (!options.detail_tables) return;
   r.trims = trim_effects(c, r.window.band.best);
   if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
+}
+
+// A margin as a refusal states it: against the last end.
+Margin at_last_end(const PassContext& c, Margin m) {
+  const double beyond = m.id == C::burn_through || m.id == C::modulation_burn_through
+                            ? std::log(c.back_width_last_mm / c.back_width_max_mm)
+                            : c.ends[static_cast<std::size_t>(m.id)].last;
+  if (m.limit > 0) m.limit *= std::exp(m.upper ? beyond : -beyond);
+  return m;
 }
 
 // An empty result; the list of conflicts keeps its memory.
@@ -106,19 +116,18 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   restart(r);
   r.pass = pass;
   const ConstantValues x = nominal_values(c.constants);
-  const double fixed = fixed_travel_mm_per_s(resolved.joint);
-  r.window = options.detail == WindowDetail::band ? solved : solve_window(c, fixed, options.detail);
+  r.window = solved;
+  if (options.detail == WindowDetail::full) add_extent(c, fixed_travel_mm_per_s(resolved.joint), r.window);
   r.feasible = r.window.band.feasible;
   r.deposit_moved = r.window.line_moved;
   Setting s = r.window.band.best;
-  if (resolved.joint.wire_feed_m_per_min) s = on_line(c, x, r.window.line, *resolved.joint.wire_feed_m_per_min);
   settle_modulation(c, x, s);
   r.window.band.best = s;
   const FieldValues f = evaluate(c, x, s);
   for (const Margin& m : margins(c, x, f))
     if (m.score < 0) {
       r.feasible = false;
-      r.conflicts.push_back(m);
+      r.conflicts.push_back(at_last_end(c, m));
     }
   std::sort(r.conflicts.begin(), r.conflicts.end(), [](const Margin& a, const Margin& b) { return a.score < b.score; });
 
@@ -185,25 +194,40 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   pass_contexts(c, t.contexts);
   if (t.contexts.size() <= more_than) return;
   outcome.feasible = true;
-  outcome.score = 1e9;
+  outcome.score = outcome.surety = 1e9;
+  outcome.passes = t.contexts.size();
+  double metal_mm2 = 0, nominal_mm2 = 0;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
-    if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1])) {
+    const PassContext& context = t.contexts[i];
+    const bool repeated = i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]);
+    if (repeated)
       t.windows.push_back(t.windows.back());
-      continue;
-    }
-    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+    else
+      t.windows.push_back(solve_window(context, fixed_travel_mm_per_s(c.joint), WindowDetail::band));
     const Window& window = t.windows.back();
+    const ConstantValues x = nominal_values(context.constants);
+    const Setting& s = window.band.best;
+    metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
+    nominal_mm2 += context.nominal_mm2;
+    if (repeated) continue;
+    if (i == 0) {
+      const FieldValues f = evaluate_supply(context, x, s);
+      outcome.wire_feed_m_per_min = f[F::wire_feed];
+      outcome.voltage_V = f[F::voltage];
+      outcome.current_A = f[F::current];
+      outcome.travel_mm_per_s = f[F::travel];
+    }
     outcome.feasible = outcome.feasible && window.band.feasible;
+    outcome.surety = std::min(outcome.surety, window.band.best_surety);
     if (window.band.best_score < outcome.score) {
       outcome.score = window.band.best_score;
-      if (!window.band.feasible && c.with_reasons) {
-        const ConstantValues x = nominal_values(t.contexts[i].constants);
-        const MarginList list = margins(t.contexts[i], x, evaluate(t.contexts[i], x, window.band.best));
-        outcome.remark = fmt::format("no window: {}", constraint(list.worst().id).label);
-      }
+      if (!window.band.feasible && c.with_reasons)
+        outcome.remark =
+            fmt::format("no window: {}", constraint(margins(context, x, evaluate(context, x, s)).worst().id).label);
     }
     if (!outcome.feasible && outcome.score <= to_beat) return;
   }
+  outcome.metal = nominal_mm2 > 0 ? metal_mm2 / nominal_mm2 : 1.0;
 }
 
 // Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
@@ -228,16 +252,19 @@ ModeOrder preferred_order(const Case& c) {
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 
-// Feasible before infeasible; among feasible ones a margin of half a half-width is enough, then the trade's order
-// decides; among infeasible ones the one that misses by least.
-bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough) {
-  if (a.outcome.feasible != b.outcome.feasible) return a.outcome.feasible;
-  if (!a.outcome.feasible) return a.outcome.score > b.outcome.score;
-  const bool a_enough = a.outcome.score >= enough, b_enough = b.outcome.score >= enough;
+// Feasible before infeasible; what is usual before what is not; less metal before a fifth more of it; then, where both
+// are likely to hold, the trade's order, else the surer one. Among infeasible ones the one that misses by least.
+bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough, double metal_ratio) {
+  const ModeTrial &x = a.outcome, &y = b.outcome;
+  if (x.feasible != y.feasible) return x.feasible;
+  if (!x.feasible) return x.score > y.score;
+  if (x.unusual != y.unusual) return y.unusual;
+  if (x.metal > metal_ratio * y.metal || y.metal > metal_ratio * x.metal) return x.metal < y.metal;
+  const bool a_enough = x.surety >= enough, b_enough = y.surety >= enough;
   if (a_enough != b_enough) return a_enough;
-  if (!a_enough) return a.outcome.score > b.outcome.score;
+  if (!a_enough) return x.surety > y.surety;
   const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
-  return rank(a.outcome.mode) < rank(b.outcome.mode);
+  return rank(x.mode) < rank(y.mode);
 }
 
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
@@ -247,14 +274,16 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
   std::vector<ModeRefusal> refusals;
   const ModeList modes = mode_candidates(c, refusals);
   const ModeOrder order = preferred_order(c);
-  const double enough = c.catalog->limits->score_enough.value;
+  const double enough = surety_of(c.catalog->limits->probability_enough.value);
+  const double metal_ratio = c.catalog->limits->mode_metal_ratio.value;
   std::size_t best_index = 0;
   for (const double diameter : diameters) {
     for (const Mode mode : modes) {
       Trial& room = outcomes.empty() ? best : trial;
       try_mode(c, mode, diameter, room, smaller);
+      room.outcome.unusual = unusual_mode(c, mode);
       outcomes.add() = room.outcome;
-      if (&room == &best || !better(trial, best, order, enough)) continue;
+      if (&room == &best || !better(trial, best, order, enough, metal_ratio)) continue;
       std::swap(best, trial);
       best_index = outcomes.size() - 1;
     }
@@ -265,10 +294,10 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
-    outcomes[best_index].remark = best.outcome.score < enough ? "the widest margins of those tried"
-                                                              : "first choice of the trade with margin enough";
+    outcomes[best_index].remark = best.outcome.surety < enough ? "the surest of those tried"
+                                                               : "usual first choice that is likely to hold";
   for (ModeRefusal& refusal : refusals)
-    outcomes.add() = {refusal.mode, 0, false, false, nothing, std::move(refusal.reason)};
+    outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
 }
 
 std::string chosen_remark(const KeptList<ModeTrial>& trials) {

@@ -241,10 +241,9 @@ class Checker {
   // The pass with the procedure's ranges as constraints: the setting on its line nearest to the planned one.
   std::optional<FieldValues> nearest_setting(std::size_t index, const FieldValues& planned) {
     PassContext context = plan_.contexts[index];
-    const double scale = catalog_.limits->scale_feed.value;
     for (const ProcedureRange& r : procedure_.ranges)
       if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass)
-        context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, scale, 0});
+        context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, 0});
     const ConstantValues x = nominal_values(context.constants);
     const Window window = solve_window(context, fixed_travel_mm_per_s(c_.joint), WindowDetail::band);
     if (!window.band.feasible) {

@@ -449,14 +449,14 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   if (joint.travel_mm_per_s) {
     c.travel_mm_per_s = *joint.travel_mm_per_s;
   } else {
-    const Limits& lim = *catalog.limits;
-    c.travel_mm_per_s =
-        c.mechanised ? Interval{lim.travel_mechanised_min_mm_per_s.value, lim.travel_mechanised_max_mm_per_s.value}
-                     : Interval{lim.travel_manual_min_mm_per_s.value, lim.travel_manual_max_mm_per_s.value};
+    const TravelRange& row =
+        find_travel_range(catalog, c.mechanised, c.alloy->family == Family::aluminium, c.position->id);
+    c.travel_mm_per_s = {row.easy_min_mm_per_s, row.easy_max_mm_per_s};
     choose(c, [&]() -> Choice {
-      return {"process.travel", fmt::format("{:.4g} to {:.4g} mm/s", c.travel_mm_per_s.low, c.travel_mm_per_s.high),
-              c.mechanised ? "practical for a carriage" : "practical for a hand",
-              lim.travel_manual_min_mm_per_s.source};
+      return {"process.travel", fmt::format("{:.4g} to {:.4g} mm/s", row.easy_min_mm_per_s, row.easy_max_mm_per_s),
+              fmt::format("easy for a {}; refused below {:.4g} and above {:.4g} mm/s",
+                          c.mechanised ? "carriage" : "hand", row.last_min_mm_per_s, row.last_max_mm_per_s),
+              row.source};
     });
   }
   if (!joint.length_mm && !joint.diameter_mm)
@@ -511,21 +511,24 @@ ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
     if (c.with_reasons) refusals.push_back({mode, reason()});
   };
   for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
-    if (mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value)
+    if (is_dip(mode) && t > lim.short_arc_plate_last_mm.value)
       refuse(mode, [&] {
-        return fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
-                           mm(lim.short_arc_plate_max_mm.value));
+        return fmt::format("not chosen by default above {}: lack of fusion is likely on thick plate",
+                           mm(lim.short_arc_plate_last_mm.value));
       });
-    else if (mode == Mode::controlled_dip && t > lim.controlled_dip_plate_max_mm.value)
-      refuse(mode,
-             [&] { return fmt::format("not taken unasked above {}", mm(lim.controlled_dip_plate_max_mm.value)); });
-    else if (mode == Mode::spray && out_of_position(*c.position))
-      refuse(mode, [&] { return fmt::format("its fluid pool is not held in position {}", c.position->id); });
     else
       modes.push_back(mode);
   }
   refuse(Mode::double_pulse, [] { return std::string("taken only when asked for"); });
   return modes;
+}
+
+bool unusual_mode(const Case& c, Mode mode) {
+  const Limits& lim = *c.catalog->limits;
+  const double t = *c.joint.thickness_mm;
+  if (mode == Mode::short_arc) return t > lim.short_arc_plate_max_mm.value;
+  if (mode == Mode::controlled_dip) return t > lim.controlled_dip_plate_max_mm.value;
+  return mode == Mode::spray && out_of_position(*c.position);
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {

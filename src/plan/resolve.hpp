@@ -39,6 +39,9 @@ struct ModeRefusal {
 using ModeList = boost::container::static_vector<Mode, mode_count>;
 [[nodiscard]] ModeList mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
+// Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
+[[nodiscard]] bool unusual_mode(const Case& c, Mode mode);
+
 // Completes a case with a mode and a diameter, in the place of any it was completed with before: extension, gas flow,
 // passes, warnings. The reason why the mode is not possible with that wire, gas and equipment when it is not.
 // `deposit_share` (0..1] plans smaller passes than the position usually takes.

@@ -29,6 +29,8 @@ std::string literal(const Composition& c) {
 }
 std::string literal(Family value) { return fmt::format("Family{{{}}}", static_cast<int>(value)); }
 std::string literal(Mode value) { return fmt::format("Mode{{{}}}", static_cast<int>(value)); }
+std::string literal(C value) { return fmt::format("C{{{}}}", static_cast<int>(value)); }
+std::string literal(Strength value) { return fmt::format("Strength{{{}}}", static_cast<int>(value)); }
 std::string literal(SourceKind value) { return fmt::format("SourceKind{{{}}}", static_cast<int>(value)); }
 
 // Named members: the C++ compiler then checks every name and their order once more.
@@ -79,6 +81,8 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("QualificationRow", "qualifications", catalog.qualifications);
   out += table_text("QualifiedGroupRow", "qualified_groups", catalog.qualified_groups);
   out += table_text("ImperfectionRow", "imperfections", catalog.imperfections);
+  out += table_text("LimitStrength", "limit_strengths", catalog.limit_strengths);
+  out += table_text("TravelRange", "travel_ranges", catalog.travel_ranges);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
   return out;

@@ -1,0 +1,34 @@
+// The constraints of a pass as distances to their limits.
+//
+// A distance is the logarithm of how far inside its limit a quantity lies; limits of the pool are compared in the net
+// power that would just reach them. How surely a constraint holds follows from the distance and its own spread, which
+// comes from every uncertain constant of the case, the electrode extension and the setting of the feed among them:
+//   surety = distance / spread, spread the half-width that nine in ten stay inside on one side (1.282 standard
+//   deviations, first order, the constants independent and normal).
+// So surety 1 is 90 % by construction. Limits whose easy end stands in the data have the surety 1 there, 0 at the last.
+#pragma once
+
+#include "seamwright/window.hpp"
+
+namespace seamwright {
+
+// The margins of `margins` at a setting, worked out for the sizes they look at alone.
+[[nodiscard]] MarginList point_margins(const PassContext& context, const ConstantValues& constants,
+                                       const Setting& setting);
+
+// The smallest score at a feed among the constraints on the pulse: base current, base time, frequency, duty.
+[[nodiscard]] double smallest_pulse_score(const PassContext& context, const ConstantValues& constants,
+                                          double wire_feed_m_per_min);
+
+// Spreads of all constraints at a setting, into the context. `feed_setting_share`: how far the feed may be off what is
+// set, relative half-width at 90 %.
+void work_out_spreads(PassContext& context, const Setting& setting, double feed_setting_share);
+
+// Whether a constraint limits one quantity of the output (a feed, a voltage, the user's own) and is scored with that
+// quantity's spread; else it has its own.
+[[nodiscard]] bool is_field_limit(C id);
+
+// Whether two margins are the same constraint, across evaluations.
+[[nodiscard]] bool same_slot(const Margin& a, const Margin& b);
+
+}  // namespace seamwright
