@@ -4,9 +4,10 @@
 // By hand the bead is kept and not the speed: travel follows the feed along the chosen deposit and may stray from it by
 // the hand's tolerance. With a carriage, or where the user fixes it, travel is a side like the others.
 //
-// Growth: every side reaches for an aim (feed and travel a tenth either way, a volt of arc length trim, the peak trim's own
-// window, a fifth of the modulation) by one common share of it until a corner fails: `share`, and `first`. Then each side goes on by
-// itself until a corner stops it or its aim is reached. No end lies nearer to the set point than a quarter of the width.
+// Growth: every side reaches for an aim (feed and travel a tenth either way, a volt of arc length trim, the peak trim's
+// own window, a fifth of the modulation) by one common share of it until a corner fails: `share`, and `first`. Then
+// each side goes on by itself until a corner stops it or its aim is reached. No end lies nearer to the set point than a
+// quarter of the width.
 #pragma once
 
 #include <array>

@@ -84,8 +84,8 @@ struct FieldLimit {
   SourceIndex source = 0;
 };
 
-// Where the ends of a limit lie, as logarithms of distances from its value: `last` outside it, `easy` inside. Without an
-// easy end of its own a constraint is easy where nine welds in ten stay inside.
+// Where the ends of a limit lie, as logarithms of distances from its value: `last` outside it, `easy` inside. Without
+// an easy end of its own a constraint is easy where nine welds in ten stay inside.
 struct LimitEnds {
   double last = 0;
   double easy = 0;
@@ -149,19 +149,19 @@ struct PassContext {
   double pool_share = 0, left_min = 0, swing_min = 0, pitch_widths = 0, amplitude_share = 0;
   double pulse_feed_min = 0, pulse_feed_max = 0;  // pulse window in wire feed, for the amplitude band
   // what the point is looked for by
-  Interval easy_travel_mm_per_s{};           // of a hand or carriage here
-  double easy_current_max_A = 0;             // share of the mode's top; infinite: none known
-  double fixed_feed_m_per_min = 0;           // given by the user; 0: free
-  bool travel_follows_feed = true;           // by hand the bead is kept, not the speed
-  double travel_tolerance = 0;               // how far a hand strays from it, relative
+  Interval easy_travel_mm_per_s{};  // of a hand or carriage here
+  double easy_current_max_A = 0;    // share of the mode's top; infinite: none known
+  double fixed_feed_m_per_min = 0;  // given by the user; 0: free
+  bool travel_follows_feed = true;  // by hand the bead is kept, not the speed
+  double travel_tolerance = 0;      // how far a hand strays from it, relative
   double lock_feed_share = 0, lock_trim_V = 0, lock_modulation_share = 0, lock_feed_min_share = 0;  // ranges to lock
-  double feed_setting_share = 0;             // how exactly a feed is set, relative half-width at 90 %
+  double feed_setting_share = 0;  // how exactly a feed is set, relative half-width at 90 %
   double point_feed_scale = 0, point_deposit_scale = 0, point_wall_scale = 0;  // what a step off the aim costs
   // limits
   std::array<LimitEnds, constraint_count> ends{};
-  std::array<double, constraint_count> spread{};      // of the distance: half-width that nine in ten stay inside
-  std::array<double, field_count> field_spread{};     // the same for limits on a quantity of the output
-  std::array<bool, model_constant_count> bearing{};   // constants that bear on any constraint
+  std::array<double, constraint_count> spread{};     // of the distance: half-width that nine in ten stay inside
+  std::array<double, field_count> field_spread{};    // the same for limits on a quantity of the output
+  std::array<bool, model_constant_count> bearing{};  // constants that bear on any constraint
   bool bearing_known = false;
   SourceIndex source_fusion = 0, source_burn = 0, source_deposit = 0, source_excess = 0, source_cold_lap = 0,
               source_pool_support = 0, source_pulse = 0, source_base_current = 0, source_transition = 0,

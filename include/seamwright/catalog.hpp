@@ -169,7 +169,7 @@ struct Position {
   Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
   Constant deposit_max_mm2;
   Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
-  Constant rise_factor;  // current rise against flat: above 1 is harder
+  Constant rise_factor;         // current rise against flat: above 1 is harder
 };
 
 struct ModeInfo {
@@ -229,9 +229,9 @@ struct Limits {
   Constant cold_lap_share;       // melted width over the deposit's width from which the toes wet
   Constant pool_support_factor;  // out of position: pool length times width <= factor * surface tension / (density * g)
   Constant gap_credit;           // depth credited a mm of gap
-  Constant burn_extra_butt_mm, burn_extra_fillet_mm;  // back width <= d + extra
+  Constant burn_extra_butt_mm, burn_extra_fillet_mm;                   // back width <= d + extra
   Constant burn_last_butt_mm, burn_last_fillet_mm, burn_last_root_mm;  // the same, where a plan is refused
-  Constant burn_extra_root_mm;                        // groove root: back width <= root face + gap + extra
+  Constant burn_extra_root_mm;  // groove root: back width <= root face + gap + extra
   Constant full_penetration_back_mm;
   Constant arc_radius_factor;  // r_a = factor * source radius
   Constant reinforcement_share, convexity_share;
@@ -248,8 +248,9 @@ struct Limits {
       plate_aluminium_from_mm;
   Constant extension_factor, extension_given_factor;  // real extension over the planned or the stated one
   Constant point_feed_scale, point_deposit_scale, point_wall_scale;  // of the search for the point, in logarithms
-  Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way
-  Constant lock_feed_min_share;                                  // narrower than that is not worth locking
+  Constant root_current_share, root_current_share_two_sides;         // of a wire's top current, for an open root
+  Constant lock_feed_share, lock_trim_V, lock_modulation_share;      // what ranges to lock aim at, either way
+  Constant lock_feed_min_share;                                      // narrower than that is not worth locking
   Constant travel_tolerance;                                         // of a hand, relative
   Constant feed_setting_share;                                       // of a feed, relative
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
@@ -261,13 +262,13 @@ struct Limits {
   Constant modulation_amplitude_share;  // recommended amplitude in mean feeds
   Constant modulation_share;            // share of the high phase
   Constant short_arc_plate_max_mm, short_arc_plate_last_mm;  // short arc on plate: easy up to, never unasked above
-  Constant controlled_dip_plate_max_mm;              // above this, controlled dip is not chosen unasked
-  Constant short_arc_preferred_max_mm;               // up to this, short arc is the first choice on carbon steel
-  Constant co2_stainless_max_percent;                // above this, CO2 carburises stainless
-  Constant overlay_height_mm;                        // nominal height of an overlay layer
-  Constant square_gap_share;                         // nominal gap of a square butt, in thicknesses
-  Constant square_excess_share;                      // nominal excess of a square butt, as a share of the allowed
-  Constant square_width_extra_mm;                    // nominal width of a square butt's bead: thickness + extra
+  Constant controlled_dip_plate_max_mm;                      // above this, controlled dip is not chosen unasked
+  Constant short_arc_preferred_max_mm;  // up to this, short arc is the first choice on carbon steel
+  Constant co2_stainless_max_percent;   // above this, CO2 carburises stainless
+  Constant overlay_height_mm;           // nominal height of an overlay layer
+  Constant square_gap_share;            // nominal gap of a square butt, in thicknesses
+  Constant square_excess_share;         // nominal excess of a square butt, as a share of the allowed
+  Constant square_width_extra_mm;       // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
   Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks
@@ -276,8 +277,8 @@ struct Limits {
 };
 
 // How strong a limit is, and how far beside its value its ends lie, as factors of the value: 1 is the value itself.
-// Between `easy` and `last` a plan stands and a remark names the limit. `easy` 0: the end is not a number of its own but
-// follows from the spread of what is limited (nine times in ten inside).
+// Between `easy` and `last` a plan stands and a remark names the limit. `easy` 0: the end is not a number of its own
+// but follows from the spread of what is limited (nine times in ten inside).
 struct LimitStrength {
   C id = C::none;
   Strength strength = Strength::rule;

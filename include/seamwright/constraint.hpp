@@ -12,13 +12,13 @@
 
 namespace seamwright {
 
-
 struct ConstraintInfo {
   C id;
-  std::string_view key;     // "root-fusion": in JSON and CSV
-  std::string_view label;   // "root fusion": in tables
-  std::string_view why;     // one sentence: what goes wrong beyond it
-  std::string_view remedy;  // one sentence: what moves it
+  std::string_view key;           // "root-fusion": in JSON and CSV
+  std::string_view label;         // "root fusion": in tables
+  std::string_view why;           // one sentence: what goes wrong beyond it
+  std::string_view remedy;        // one sentence: what moves it
+  std::string_view symptom = {};  // what is seen at the weld when it gives out: "it laps cold"
 };
 [[nodiscard]] std::span<const ConstraintInfo, constraint_count> constraints();
 [[nodiscard]] const ConstraintInfo& constraint(C id);
@@ -30,9 +30,9 @@ struct Margin {
   bool upper = false;  // the limit is an upper one
   double value = 0;
   double limit = 0;
-  double score = 0;     // distance to the last end, in the units of the surety: below 0 the plan is refused
-  double surety = 0;    // 1: holds nine times in ten, or stands at the easy end; 0: as likely as not, or at the last end
-  double room = 0;      // logarithm of the distance to the last end
+  double score = 0;   // distance to the last end, in the units of the surety: below 0 the plan is refused
+  double surety = 0;  // 1: holds nine times in ten, or stands at the easy end; 0: as likely as not, or at the last end
+  double room = 0;    // logarithm of the distance to the last end
   double distance = 0;  // logarithm of how far inside its limit the quantity lies; pool limits in net power
   SourceIndex source = 0;
 };

@@ -49,9 +49,9 @@ struct ModeTrial {
   double diameter_mm = 0;
   bool feasible = false;
   bool chosen = false;
-  double score = 0;    // the smallest distance to a last end over its passes; below 0: no window
-  double surety = 0;   // the smallest over its passes: 1 holds nine times in ten
-  double metal = 0;    // deposit of all passes over what the joint needs with its allowance
+  double score = 0;      // the smallest distance to a last end over its passes; below 0: no window
+  double surety = 0;     // the smallest over its passes: 1 holds nine times in ten
+  double metal = 0;      // deposit of all passes over what the joint needs with its allowance
   bool unusual = false;  // usual only elsewhere: short arc on plate, spray out of position
   // Of its first pass.
   double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
@@ -88,9 +88,9 @@ struct PlanOptions {
   bool heat_report = true;
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit
   bool grade = true;
-  bool box = true;        // the ranges to lock
-  bool confident = true;                 // the band at the confidence asked for, 0.9 when none is
-  bool detail_tables = true;             // trims, double pulse in depth, clock sectors
+  bool box = true;            // the ranges to lock
+  bool confident = true;      // the band at the confidence asked for, 0.9 when none is
+  bool detail_tables = true;  // trims, double pulse in depth, clock sectors
   bool sensitivity = false;
   bool reasons = true;  // what was chosen and why, the texts of warnings, the cautions
 };

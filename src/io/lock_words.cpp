@@ -115,10 +115,27 @@ std::string box_stop_words(const LockBox& box, Mode mode) {
 
 std::string no_box_words(const LockBox& box, Mode mode) {
   if (box.narrow)
-    return fmt::format(
-        "too narrow to lock ({}). {}", stop_text(box.first, mode),
-        box.first.constraint.id == C::none ? "" : fmt::format("What widens it: {}.", constraint(box.first.constraint.id).remedy));
+    return fmt::format("too narrow to lock ({}). {}", stop_text(box.first, mode),
+                       box.first.constraint.id == C::none
+                           ? ""
+                           : fmt::format("What widens it: {}.", constraint(box.first.constraint.id).remedy));
   return fmt::format("no ranges: the fixed sides do not hold ({}).", stop_text(box.first, mode));
+}
+
+std::string turn_words(const Turn& turn) {
+  std::string text = turn.travel > 0 ? "faster travel" : turn.travel < 0 ? "slower travel" : "";
+  if (turn.feed != 0) text += fmt::format("{}{} wire", text.empty() ? "" : " or ", turn.feed > 0 ? "more" : "less");
+  return text;
+}
+
+std::string grade_words(const PassGrade& g) {
+  const ConstraintInfo& info = constraint(g.weakest.id);
+  std::string text(grade_label(g.grade));
+  if (g.grade == Grade::sound) return text + ": every limit holds nine times in ten or more";
+  text += fmt::format(": {} holds {}", info.label, percent(g.probability));
+  if (const std::string turn = turn_words(g.turn); !turn.empty())
+    text += fmt::format("; if {}: {}", info.symptom.empty() ? "it gives out" : info.symptom, turn);
+  return text;
 }
 
 std::string confident_words(const ConfidentBand& band, Units units) {

@@ -24,6 +24,9 @@ namespace seamwright {
 // Why there is no box.
 [[nodiscard]] std::string no_box_words(const LockBox& box, Mode mode);
 
+// "likely: cold lap holds 74 %; if it laps cold: slower travel or more wire"
+[[nodiscard]] std::string grade_words(const PassGrade& grade);
+
 // "At 90 % confidence of the model constants: wire feed 5.1 to 6.3 m/min (low: ..., high: ...)", or what does not hold.
 [[nodiscard]] std::string confident_words(const ConfidentBand& band, Units units);
 

@@ -196,6 +196,10 @@ class JsonWriter {
                        {"travel", span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high)},
                        {"deposit_area", span(F::deposit_area, x.deposit_mm2.low, x.deposit_mm2.high)}};
     }
+    if (p.grade) {
+      out["grade"] = grade_key(p.grade->grade);
+      out["grade_detail"] = grade_detail(*p.grade);
+    }
     if (p.confident) out["confident"] = confident(*p.confident);
     if (p.box) out["box"] = box(*p.box);
     if (p.modulation) out["double_pulse"] = double_pulse(*p.modulation);
@@ -209,6 +213,17 @@ class JsonWriter {
     return out;
   }
 
+  [[nodiscard]] Json grade_detail(const PassGrade& g) const {
+    Json doubtful = Json::array();
+    for (std::size_t i = 0; i < g.doubtful_count; ++i)
+      doubtful.push_back({{"constraint", end(g.doubtful[i].id)},
+                          {"quantity", field(g.doubtful[i].field).key},
+                          {"probability", number(probability_of(g.doubtful[i].surety))}});
+    return {{"weakest", end(g.weakest.id)},
+            {"probability", number(g.probability)},
+            {"sentence", grade_words(g)},
+            {"doubtful", std::move(doubtful)}};
+  }
   [[nodiscard]] Json confident(const ConfidentBand& band) const {
     Json out{{"confidence", number(band.confidence)}, {"exists", band.exists}};
     if (band.exists) {

@@ -350,7 +350,8 @@ PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
                                const float* table) {
     const double coordinate = fast_asinh(0.5 * width_mm / (s.unit_mm * width_scale(s.plate, Z, stretch)));
     const Curve curve(table, width, in_fine);
-    const auto spread = place_reaching([&](double x) { return x * curve.value(x); }, coordinate, coordinate, most_spread);
+    const auto spread =
+        place_reaching([&](double x) { return x * curve.value(x); }, coordinate, coordinate, most_spread);
     if (!spread) return never;
     return std::exp(excess_from_spread(*spread) - ln_peak_there) / n_of_watt;
   };
@@ -358,7 +359,8 @@ PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
     out.width_W = std::min(
         {width_power(aim.width_mm, 0.0, stretch(s.plate, 0), ln_peak, pool_width_table_0),
          width_power(aim.width_mm, 0.0, stretch(s.plate, 1), plate_value(pool_ln_peak_1, in_fine), pool_width_table_1),
-         width_power(aim.width_mm, 0.0, stretch(s.plate, 2), plate_value(pool_ln_peak_2, in_fine), pool_width_table_2)});
+         width_power(aim.width_mm, 0.0, stretch(s.plate, 2), plate_value(pool_ln_peak_2, in_fine),
+                     pool_width_table_2)});
     known = known && out.width_W < never;
   }
   if (aim.depth_mm >= 0 || aim.back_width_mm >= 0) {

@@ -47,8 +47,7 @@ class BoxSolver {
     given(amplitude_side, c.modulation_amplitude_m_per_min);
     given(frequency_side, c.modulation_frequency_Hz);
     settle_centre();
-    box_.deposit_mm2 =
-        travel_for_deposit(c, x_, box_.centre.wire_feed_m_per_min, 1.0) / box_.centre.travel_mm_per_s;
+    box_.deposit_mm2 = travel_for_deposit(c, x_, box_.centre.wire_feed_m_per_min, 1.0) / box_.centre.travel_mm_per_s;
     needed_surety_ = normal_quantile(wish.confidence) / normal_quantile(0.9);
   }
 
@@ -123,10 +122,9 @@ class BoxSolver {
       case travel_side:
         return c_.lock_feed_share * centre;
       case trim_side:
-        return std::min(c_.lock_trim_V,
-                        is_dip(c_.mode) ? c_.dip_trim_V
-                                        : 0.5 * (c_.arc_length_max_mm - c_.arc_length_min_mm) *
-                                              x_[static_cast<std::size_t>(K::arc_field)]);
+        return std::min(c_.lock_trim_V, is_dip(c_.mode) ? c_.dip_trim_V
+                                                        : 0.5 * (c_.arc_length_max_mm - c_.arc_length_min_mm) *
+                                                              x_[static_cast<std::size_t>(K::arc_field)]);
       case peak_side: {
         const TrimWindow trim = peak_trim_window(c_.criterion_window);
         return std::abs(sign < 0 ? trim.low : trim.high);
@@ -140,8 +138,7 @@ class BoxSolver {
     const BoxSide& side = box_.sides[i];
     if (sign == 0) return setting_value(box_.centre, i);
     if (side.fixed) return sign < 0 ? side.low : side.high;
-    return setting_value(box_.centre, i) +
-           (sign < 0 ? -shares.down[i] * aim(i, -1) : shares.up[i] * aim(i, 1));
+    return setting_value(box_.centre, i) + (sign < 0 ? -shares.down[i] * aim(i, -1) : shares.up[i] * aim(i, 1));
   }
   [[nodiscard]] Setting point(const Shares& shares, const BoxCorner& corner) const {
     Setting s = box_.centre;
@@ -190,8 +187,8 @@ class BoxSolver {
       }
   }
 
-  // The corner that fails; `named`: the worst one, cut down to the sides that matter. `side`, `sign`: only those on that
-  // face.
+  // The corner that fails; `named`: the worst one, cut down to the sides that matter. `side`, `sign`: only those on
+  // that face.
   [[nodiscard]] std::optional<BoxStop> fails(const Shares& shares, bool named, std::size_t side = box_side_count,
                                              int sign = 0) {
     // The corner that failed last is likely to fail again.
@@ -313,8 +310,7 @@ class BoxSolver {
     const bool feed_free = !box_.sides[feed_side].fixed, travel_free = !box_.sides[travel_side].fixed;
     const bool any_fixed = std::any_of(box_.sides.begin(), box_.sides.end(), [](const BoxSide& s) { return s.fixed; });
     const auto deposit_here = [&] {
-      box_.deposit_mm2 =
-          travel_for_deposit(c_, x_, box_.centre.wire_feed_m_per_min, 1.0) / box_.centre.travel_mm_per_s;
+      box_.deposit_mm2 = travel_for_deposit(c_, x_, box_.centre.wire_feed_m_per_min, 1.0) / box_.centre.travel_mm_per_s;
     };
     const auto score = [&] {
       deposit_here();
@@ -353,7 +349,8 @@ class BoxSolver {
     Setting s = box_.centre;
     s.modulation_frequency_Hz = s.modulation_amplitude_m_per_min = 0;
     settle_modulation(c_, x_, s);
-    if (!box_.sides[amplitude_side].fixed) box_.centre.modulation_amplitude_m_per_min = s.modulation_amplitude_m_per_min;
+    if (!box_.sides[amplitude_side].fixed)
+      box_.centre.modulation_amplitude_m_per_min = s.modulation_amplitude_m_per_min;
     if (!box_.sides[frequency_side].fixed) box_.centre.modulation_frequency_Hz = s.modulation_frequency_Hz;
   }
 };
@@ -391,9 +388,8 @@ Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner
   for (std::size_t i = 0; i < box_side_count; ++i)
     if (box.sides[i].present && !box.sides[i].follows) setting_value(s, i) = end_value(box, i, corner[i]);
   if (box.sides[travel_side].follows)
-    s.travel_mm_per_s =
-        travel_for_deposit(c, nominal_values(c.constants), s.wire_feed_m_per_min, box.deposit_mm2) *
-        (1 + corner[travel_side] * box.travel_tolerance);
+    s.travel_mm_per_s = travel_for_deposit(c, nominal_values(c.constants), s.wire_feed_m_per_min, box.deposit_mm2) *
+                        (1 + corner[travel_side] * box.travel_tolerance);
   return s;
 }
 

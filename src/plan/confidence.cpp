@@ -11,7 +11,7 @@
 namespace seamwright {
 namespace {
 
-constexpr double surest = 0.999;      // no greater confidence is stated: the tails are not known that far
+constexpr double surest = 0.999;                    // no greater confidence is stated: the tails are not known that far
 constexpr double nine_in_ten = 1.2815515655446004;  // its quantile
 
 }  // namespace

@@ -59,14 +59,12 @@ class Evaluation {
         at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
       else
         at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
-      if (c_.mode_max != C::none)
-        at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
+      if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
     }
     if (c_.mode == Mode::double_pulse) modulation();
     at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
-    if (wants(C::excess_metal))
-      at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
+    if (wants(C::excess_metal)) at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
     pool();
     for (const FieldLimit& limit : c_.limits) {
       if (!wants(limit.id) || (!applies(f_[limit.field]) && !should_apply(c_, limit.field))) continue;
@@ -201,8 +199,8 @@ class Evaluation {
       const double deep = depth_mm <= 0 ? ample : -power_distance(wanted.depth_W, thick);
       double through = -ample;
       if (c_.back_width_min_mm > 0)
-        through = -power_distance(power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).back_width_W,
-                                  thin);
+        through =
+            -power_distance(power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).back_width_W, thin);
       if (through > deep)
         add(C::full_penetration, F::back_width, false, f_[F::back_width], c_.back_width_min_mm, through,
             c_.source_fusion);
@@ -313,7 +311,7 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
           if (same_slot(other, m)) return other.distance;
         return m.distance;
       };
-      const double half = 0.5 * (in(up) - in(down));
+      const double half = 0.5 * (in(up)-in(down));
       squares[i] += half * half;
     }
   };

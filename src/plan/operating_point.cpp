@@ -237,7 +237,8 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
 
   f[F::current_rise] = c.rise_nominal;
   // micro-ohm m over mm and mm2 gives milli-ohm.
-  const double bridge_ohm = 1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire_diameter_mm);
+  const double bridge_ohm =
+      1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire_diameter_mm);
   f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
 
   f[F::deposit_width] = c.cover_width_mm;

@@ -369,10 +369,17 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.travel_tolerance = lim.travel_tolerance.value;
   p.feed_setting_share = lim.feed_setting_share.value;
   p.fixed_feed_m_per_min = c.joint.wire_feed_m_per_min ? *c.joint.wire_feed_m_per_min : 0.0;
-  const double top_A = is_dip(c.mode)
-                           ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
-                           : c.wire_size->spray_max_A.value;
+  const double top_A =
+      is_dip(c.mode)
+          ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
+          : c.wire_size->spray_max_A.value;
   p.easy_current_max_A = top_A > 0 ? c.position->easy_current_share.value * top_A : infinity;
+  // An open root is welded cool whatever the mode: the edges of the gap melt away before a hotter arc.
+  if (open_root(c) && (pass.role == PassRole::root || pass.role == PassRole::single) &&
+      c.wire_size->spray_max_A.value > 0)
+    p.easy_current_max_A = std::min(p.easy_current_max_A,
+                                    (c.sides == 2 ? lim.root_current_share_two_sides : lim.root_current_share).value *
+                                        c.wire_size->spray_max_A.value);
   p.source_transition = c.wire_size->transition_A.source;
   if (c.mode == Mode::spray) {
     p.mode_min_is_transition = true;

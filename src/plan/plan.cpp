@@ -262,7 +262,8 @@ bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enoug
   if (x.metal > metal_ratio * y.metal || y.metal > metal_ratio * x.metal) return x.metal < y.metal;
   const bool a_enough = x.surety >= enough, b_enough = y.surety >= enough;
   if (a_enough != b_enough) return a_enough;
-  if (!a_enough) return x.surety > y.surety;
+  constexpr double much_surer = 0.25;
+  if (!a_enough && std::abs(x.surety - y.surety) > much_surer) return x.surety > y.surety;
   const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
   return rank(x.mode) < rank(y.mode);
 }
@@ -294,8 +295,8 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
-    outcomes[best_index].remark = best.outcome.surety < enough ? "the surest of those tried"
-                                                               : "usual first choice that is likely to hold";
+    outcomes[best_index].remark =
+        best.outcome.surety < enough ? "the surest of those tried" : "usual first choice that is likely to hold";
   for (ModeRefusal& refusal : refusals)
     outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
 }

@@ -46,9 +46,30 @@ constexpr double way_up = 0.7;
 // The easy ends themselves are just easy: aimed a little inside, rounding does not cross them.
 constexpr double inside = 0.02;
 
+// Deposit that may stand, mm2: by the position and, on a fillet, by the quality level.
+double most_usable_mm2(const PassContext& c) {
+  double most = c.position_max_mm2 * std::exp(c.ends[static_cast<std::size_t>(C::deposit_position)].last);
+  if (c.excess_fillet_max_mm2 > 0) most = std::min(most, c.excess_fillet_max_mm2);
+  return most;
+}
+// Of that, what a bead is made larger to at most for the wire's sake.
+constexpr double most_welcome = 0.7;
+
 Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom) {
   const Interval range = feed_range(c);
-  const double deposit = freedom.deposit_mm2 > 0 ? freedom.deposit_mm2 : c.nominal_mm2;
+  double least_feed = range.low;
+  if (!is_pulsed(c.mode)) {
+    const double current_A = c.mode_min_is_transition ? at(x, K::transition) : at(x, K::mode_current_min);
+    least_feed = feed_at_current(c, x, current_A, range);
+  }
+  double deposit = c.nominal_mm2;
+  if (freedom.deposit_mm2 > 0) {
+    deposit = freedom.deposit_mm2;
+  } else if (freedom.feed_m_per_min <= 0 && freedom.travel_mm_per_s <= 0) {
+    // A wire that melts too much for so small a bead lays more of it, as far as may stand, before a hand has to race.
+    const double least_mm2 = travel_for_deposit(c, x, least_feed, 1.0) / c.easy_travel_mm_per_s.high;
+    deposit = std::max(deposit, std::min(least_mm2, most_welcome * most_usable_mm2(c)));
+  }
   const double travel_of_feed = travel_for_deposit(c, x, 1.0, deposit);  // mm/s for one m/min
   Aim aim{0, std::log(deposit)};
   if (freedom.feed_m_per_min > 0) {
@@ -62,13 +83,9 @@ Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom
   double slow = std::log(c.easy_travel_mm_per_s.low / travel_of_feed) + inside;
   double fast = std::log(c.easy_travel_mm_per_s.high / travel_of_feed) - inside;
   if (fast < slow) slow = fast = 0.5 * (slow + fast);
-  double least = std::log(range.low), most = std::log(range.high);
-  if (!is_pulsed(c.mode)) {
-    const double current_A = c.mode_min_is_transition ? at(x, K::transition) : at(x, K::mode_current_min);
-    least = std::log(feed_at_current(c, x, current_A, range)) + inside;
-  }
-  if (std::isfinite(c.easy_current_max_A))
-    most = std::log(feed_at_current(c, x, c.easy_current_max_A, range)) - inside;
+  const double least = std::log(least_feed) + inside;
+  double most = std::log(range.high);
+  if (std::isfinite(c.easy_current_max_A)) most = std::log(feed_at_current(c, x, c.easy_current_max_A, range)) - inside;
   const double low = std::max(slow, least), high = std::min(fast, most);
   // Where no current is easy in every way: the nearest to easy travel that the wire has.
   aim.u = high >= low ? low + way_up * (high - low) : slow > most ? most : least;
@@ -97,8 +114,7 @@ class Search {
     constexpr int halvings = 20;
     for (int i = 0; i < halvings; ++i) {
       const double share = 0.5 * (low + high);
-      const Place between =
-          place(scanned.u + share * (again.u - scanned.u), scanned.a + share * (again.a - scanned.a));
+      const Place between = place(scanned.u + share * (again.u - scanned.u), scanned.a + share * (again.a - scanned.a));
       if (between.score >= 0) {
         best = between;
         low = share;
@@ -136,9 +152,8 @@ class Search {
   [[nodiscard]] Setting setting(double u, double a) const {
     Setting s;
     s.wire_feed_m_per_min = std::exp(u);
-    s.travel_mm_per_s = freedom_.travel_mm_per_s > 0
-                            ? freedom_.travel_mm_per_s
-                            : travel_for_deposit(c_, x_, s.wire_feed_m_per_min, std::exp(a));
+    s.travel_mm_per_s = freedom_.travel_mm_per_s > 0 ? freedom_.travel_mm_per_s
+                                                     : travel_for_deposit(c_, x_, s.wire_feed_m_per_min, std::exp(a));
     return s;
   }
 
@@ -216,7 +231,7 @@ class Search {
     constexpr int feeds = 28, deposits = 8;
     const double low = std::log(range_.low), high = std::log(range_.high);
     const double a_low = std::log(std::max(c_.needed_mm2, 0.5 * c_.nominal_mm2)),
-                 a_high = std::max(std::log(most_usable_mm2()), a_low);
+                 a_high = std::max(std::log(most_usable_mm2(c_)), a_low);
     Place best;
     best.score = -infinity;
     const auto consider = [&](double u, double a) {
@@ -246,17 +261,10 @@ class Search {
     return best;
   }
 
-  [[nodiscard]] double most_usable_mm2() const {
-    double most = c_.position_max_mm2 * std::exp(c_.ends[static_cast<std::size_t>(C::deposit_position)].last);
-    if (c_.excess_fillet_max_mm2 > 0) most = std::min(most, c_.excess_fillet_max_mm2);
-    return most;
-  }
-
   [[nodiscard]] PointResult result(const Place& p) const {
     PointResult out;
     out.setting = setting(p.u, p.a);
-    out.deposit_mm2 =
-        travel_for_deposit(c_, x_, out.setting.wire_feed_m_per_min, 1.0) / out.setting.travel_mm_per_s;
+    out.deposit_mm2 = travel_for_deposit(c_, x_, out.setting.wire_feed_m_per_min, 1.0) / out.setting.travel_mm_per_s;
     out.score = p.score;
     out.surety = p.surety;
     out.holds = p.score >= 0;
@@ -286,8 +294,6 @@ Setting aimed_setting(const PassContext& c, const ConstantValues& x) {
   return Search(c, x, freedom).aim();
 }
 
-double point_cost(const PassContext& c, const ConstantValues& x, const Setting& s) {
-  return Search(c, x, {}).cost(s);
-}
+double point_cost(const PassContext& c, const ConstantValues& x, const Setting& s) { return Search(c, x, {}).cost(s); }
 
 }  // namespace seamwright

@@ -1,9 +1,9 @@
 // The point: the setting that a shop would choose among those that hold.
 //
 // Looked for in the logarithms of wire feed (u) and deposit section (a), travel following from the two. It is aimed at
-// the deposit the joint needs with the hand's allowance, and at the feed 70 % of the way up the range in which travel is
-// easy and the current at most its easy share of the mode's top. From that aim it gives way, as little as it must, before limits
-// that may give out:
+// the deposit the joint needs with the hand's allowance, and at the feed 70 % of the way up the range in which travel
+// is easy and the current at most its easy share of the mode's top. From that aim it gives way, as little as it must,
+// before limits that may give out:
 //
 //   cost = ((u - u_aim) / s_u)^2 + ((a - a_aim) / s_a)^2 + sum over the constraints of
 //          max(0, 1 - surety)^2 + max(0, 3 - room / s_w)^2
@@ -30,8 +30,8 @@ struct Freedom {
 struct PointResult {
   Setting setting;
   double deposit_mm2 = 0;
-  double score = 0;    // the smallest; below 0: nothing holds, and this is the setting that misses by least
-  double surety = 0;   // the smallest
+  double score = 0;   // the smallest; below 0: nothing holds, and this is the setting that misses by least
+  double surety = 0;  // the smallest
   bool holds = false;
 };
 [[nodiscard]] PointResult find_point(const PassContext& context, const ConstantValues& constants,
@@ -43,7 +43,8 @@ struct PointResult {
 // The cost that the point has least of, at a setting, nothing being fixed.
 [[nodiscard]] double point_cost(const PassContext& context, const ConstantValues& constants, const Setting& setting);
 
-// Wire feeds worth searching: what the wire can do, a little beyond each end so that the limits themselves end the band.
+// Wire feeds worth searching: what the wire can do, a little beyond each end so that the limits themselves end the
+// band.
 [[nodiscard]] Interval feed_range(const PassContext& context);
 
 }  // namespace seamwright

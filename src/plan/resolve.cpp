@@ -528,7 +528,12 @@ bool unusual_mode(const Case& c, Mode mode) {
   const double t = *c.joint.thickness_mm;
   if (mode == Mode::short_arc) return t > lim.short_arc_plate_max_mm.value;
   if (mode == Mode::controlled_dip) return t > lim.controlled_dip_plate_max_mm.value;
-  return mode == Mode::spray && out_of_position(*c.position);
+  return mode == Mode::spray && (out_of_position(*c.position) || open_root(c));
+}
+
+bool open_root(const Case& c) {
+  const bool butt = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
+  return butt && !c.backed && c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {
