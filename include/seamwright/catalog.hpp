@@ -238,7 +238,8 @@ struct Limits {
   Constant root_layer_mm, fill_layer_mm;  // nominal layer heights
   Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make
                                  // it up
-  Constant groove_mean_width_mm;  // half width over which the groove's thickness is averaged for conduction
+  Constant groove_mean_width_mm;           // half width over which the groove's thickness is averaged for conduction
+  Constant lap_leg_min_mm, lap_leg_share;  // leg of a lap when not given: at least, up to so many thinner sheets
   Constant fillet_leg_min_mm;
   Constant probability_enough;  // from which the trade's order of modes decides
   Constant mode_metal_ratio;    // a mode that needs so much more metal than another is not taken before it

@@ -29,6 +29,16 @@ struct PassGrade {
   // Every constraint there, the least sure first, of those that hold less than 99 times in 100.
   std::array<Margin, 6> doubtful;
   std::size_t doubtful_count = 0;
+  // Limits of practice or assumption that are passed beyond their easy end: the plan stands and says so. `limit` is the
+  // easy end, `last` where it would be refused.
+  struct Remark {
+    Margin margin;
+    double last = 0;
+    Strength strength = Strength::practice;
+    SourceIndex source = 0;
+  };
+  std::array<Remark, 4> remarks;
+  std::size_t remark_count = 0;
 };
 
 // Grades a setting; the spreads of the constraints are worked out there.

@@ -17,22 +17,28 @@ constexpr std::array<SideWords, box_side_count> side_words{{{"low feed", "high f
                                                             {"low peak", "high peak"},
                                                             {"small swing", "large swing"},
                                                             {"slow ripple", "quick ripple"}}};
-constexpr std::size_t trim_side = 2, peak_side = 3;
+constexpr std::size_t travel_side = 1, trim_side = 2, peak_side = 3;
 
 std::string percent(double share) {
   const bool fine = (share > 0 && share < 0.1) || share > 0.99;
   return fixed_text(100 * share, fine ? 1 : 0) + " %";
 }
 
-// A printed range never reaches beyond the one computed: ends are rounded inwards, with more decimals where the range
-// is narrower than one step of the last.
-std::string inward_range(const FieldInfo& info, double low, double high, Units units) {
+// A printed range never reaches beyond the one computed: ends are rounded inwards, but never past the set point as it
+// is printed, and with more decimals where the range is narrower than one step of the last.
+std::string inward_range(const FieldInfo& info, double low, double high, double point, Units units) {
   const double a = in_units(info, low, units), b = in_units(info, high, units);
   int decimals = units == Units::us ? info.us_decimals : info.decimals;
+  const double shown_scale = std::pow(10.0, decimals);
+  const double shown = std::round(in_units(info, point, units) * shown_scale) / shown_scale;
   for (const int most = decimals + 3;; ++decimals) {
     const double scale = std::pow(10.0, decimals);
     constexpr double slack = 1e-9;  // what stands for a printed value already
-    const double from = std::ceil(a * scale - slack) / scale, to = std::floor(b * scale + slack) / scale;
+    double from = std::ceil(a * scale - slack) / scale, to = std::floor(b * scale + slack) / scale;
+    if (shown >= a && shown <= b) {
+      from = std::min(from, shown);
+      to = std::max(to, shown);
+    }
     if (from < to || decimals == most || a == b)
       return a == b ? fixed_text(a, decimals)
                     : fmt::format("{} to {}", fixed_text(from, decimals), fixed_text(std::max(from, to), decimals));
@@ -41,14 +47,6 @@ std::string inward_range(const FieldInfo& info, double low, double high, Units u
 
 std::string stop_text(const BoxStop& stop, Mode mode) {
   return fmt::format("{}: {}", corner_words(stop.corner, mode), constraint(stop.constraint.id).label);
-}
-
-std::string accuracy_words(const SettingAccuracy& a) {
-  if (!a.known) return "the machine's setting accuracy is not counted (machine not described)";
-  if (a.wire_feed == a.voltage && a.voltage == a.peak_current)
-    return fmt::format("settings held within {} are counted", percent(a.wire_feed));
-  return fmt::format("counted as held within {} of wire feed, {} of voltage, {} of peak current", percent(a.wire_feed),
-                     percent(a.voltage), percent(a.peak_current));
 }
 
 }  // namespace
@@ -70,14 +68,45 @@ std::string box_ranges(const LockBox& box, Units units) {
   std::string text;
   for (std::size_t i = 0; i < box_side_count && box.exists; ++i) {
     const BoxSide& side = box.sides[i];
-    if (!side.present) continue;
+    if (!side.present || side.follows) continue;
     const FieldInfo& info = field(box_fields[i]);
     const std::string_view unit = unit_of(info, units);
     text += fmt::format("{}{} {}{}{}", text.empty() ? "" : ", ", info.label,
-                        inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high), units),
+                        inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high),
+                                     side_in_field(i, setting_value(box.centre, i)), units),
                         unit.empty() ? "" : " ", unit);
   }
   return text;
+}
+
+std::string box_travel_words(const LockBox& box, std::string_view bead, Units units) {
+  const BoxSide& travel = box.sides[travel_side];
+  if (!box.exists || !travel.follows) return {};
+  const FieldInfo &speed = field(F::travel), &feed = field(F::wire_feed);
+  const auto at = [&](double v, double w) {
+    return fmt::format("{} at {}", quantity_text(speed, v, units), quantity_text(feed, w, units));
+  };
+  const std::string stray =
+      box.travel_tolerance > 0 ? fmt::format(", give or take {}", percent(box.travel_tolerance)) : std::string();
+  const BoxSide& wire = box.sides[0];
+  if (wire.low == wire.high)
+    return fmt::format("To keep the {}: travel {}{}.", bead, quantity_with_unit(speed, travel.low, units), stray);
+  return fmt::format("To keep the {}, travel follows the feed: {} {} to {} {}{}.", bead, at(travel.low, wire.low),
+                     unit_of(feed, units), quantity_with_unit(speed, travel.high, units),
+                     fmt::format("at {}", quantity_text(feed, wire.high, units)), stray);
+}
+
+std::string box_display_words(const LockBox& box, Units units) {
+  if (!box.exists || !box.accuracy.known || !(box.accuracy.wire_feed > 0) || box.sides[0].fixed) return {};
+  const FieldInfo& feed = field(F::wire_feed);
+  const std::string off = percent(box.accuracy.wire_feed);
+  if (!box.feed_if_display_off)
+    return fmt::format(
+        "Where the display may be {} off no feed is certain: measure the wire fed in a quarter of a minute.", off);
+  return fmt::format("Where the display may be {} off: {} {} {}.", off, feed.label,
+                     inward_range(feed, box.feed_if_display_off->low, box.feed_if_display_off->high,
+                                  0.5 * (box.feed_if_display_off->low + box.feed_if_display_off->high), units),
+                     unit_of(feed, units));
 }
 
 std::string box_dials(const LockBox& box, const Equipment& equipment) {
@@ -106,11 +135,10 @@ std::string box_dials(const LockBox& box, const Equipment& equipment) {
 
 std::string box_stop_words(const LockBox& box, Mode mode) {
   std::string text = box.first.constraint.id == C::none
-                         ? std::string("Every range reaches its aim. ")
-                         : fmt::format("Stopped by the corner {}. ", stop_text(box.first, mode));
-  text += box.confidence > 0.5 ? fmt::format("Holds at {} confidence", percent(box.confidence))
-                               : std::string("Holds for the nominal model");
-  return text + "; " + accuracy_words(box.accuracy) + ".";
+                         ? std::string("No limit is in the way of these ranges.")
+                         : fmt::format("Ended by the corner {}.", stop_text(box.first, mode));
+  if (box.confidence > 0.5) text += fmt::format(" Every corner holds at {} confidence.", percent(box.confidence));
+  return text;
 }
 
 std::string no_box_words(const LockBox& box, Mode mode) {
@@ -138,13 +166,23 @@ std::string grade_words(const PassGrade& g) {
   return text;
 }
 
+std::string remark_words(const PassGrade::Remark& remark, Units units) {
+  const Margin& m = remark.margin;
+  const FieldInfo& info = field(m.field);
+  return fmt::format("{}: {} {}, {} {} {}, refused {} {}", constraint(m.id).label, info.label,
+                     quantity_with_unit(info, m.value, units), "easy", m.upper ? "up to" : "from",
+                     quantity_with_unit(info, m.limit, units), m.upper ? "above" : "below",
+                     quantity_with_unit(info, remark.last, units));
+}
+
 std::string confident_words(const ConfidentBand& band, Units units) {
   const FieldInfo& info = field(F::wire_feed);
   const std::string confidence = percent(band.confidence);
   if (band.exists) {
     const auto end = [](const BandEnd& e) { return constraint(e.constraint.id).label; };
     return fmt::format("At {} confidence: {} {} {} (low: {}, high: {}).", confidence, info.label,
-                       inward_range(info, band.low.wire_feed_m_per_min, band.high.wire_feed_m_per_min, units),
+                       inward_range(info, band.low.wire_feed_m_per_min, band.high.wire_feed_m_per_min,
+                                    0.5 * (band.low.wire_feed_m_per_min + band.high.wire_feed_m_per_min), units),
                        unit_of(info, units), end(band.low), end(band.high));
   }
   return fmt::format("At {} confidence no wire feed holds everything: at the recommended point {} holds at {}.",

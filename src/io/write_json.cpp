@@ -41,6 +41,9 @@ class JsonWriter {
                                      {"feasible", t.feasible},
                                      {"chosen", t.chosen},
                                      {"score", was_solved(t) ? number(t.score) : Json(nullptr)},
+                                     {"grade", t.feasible ? Json(grade_key(grade_of(t.surety))) : Json(nullptr)},
+                                     {"metal", t.feasible ? number(t.metal) : Json(nullptr)},
+                                     {"settings", t.feasible ? trial_settings(t) : Json(nullptr)},
                                      {"remark", words(t.remark)}});
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
@@ -219,10 +222,25 @@ class JsonWriter {
       doubtful.push_back({{"constraint", end(g.doubtful[i].id)},
                           {"quantity", field(g.doubtful[i].field).key},
                           {"probability", number(probability_of(g.doubtful[i].surety))}});
+    Json remarks = Json::array();
+    for (std::size_t i = 0; i < g.remark_count; ++i) {
+      const PassGrade::Remark& r = g.remarks[i];
+      const FieldInfo& info = field(r.margin.field);
+      remarks.push_back({{"constraint", end(r.margin.id)},
+                         {"strength", strength_key(r.strength)},
+                         {"quantity", info.key},
+                         {"value", number(in_units(info, r.margin.value, units_))},
+                         {"easy", number(in_units(info, r.margin.limit, units_))},
+                         {"last", number(in_units(info, r.last, units_))},
+                         {"unit", unit_of(info, units_)},
+                         {"sentence", remark_words(r, units_)},
+                         {"source", source(r.source)}});
+    }
     return {{"weakest", end(g.weakest.id)},
             {"probability", number(g.probability)},
             {"sentence", grade_words(g)},
-            {"doubtful", std::move(doubtful)}};
+            {"doubtful", std::move(doubtful)},
+            {"beyond_easy", std::move(remarks)}};
   }
   [[nodiscard]] Json confident(const ConfidentBand& band) const {
     Json out{{"confidence", number(band.confidence)}, {"exists", band.exists}};
@@ -352,6 +370,14 @@ class JsonWriter {
     return out;
   }
 
+  // Of the first pass.
+  [[nodiscard]] Json trial_settings(const ModeTrial& t) const {
+    return {{"wire_feed", of_field(F::wire_feed, t.wire_feed_m_per_min)},
+            {"voltage", of_field(F::voltage, t.voltage_V)},
+            {"current", of_field(F::current, t.current_A)},
+            {"travel", of_field(F::travel, t.travel_mm_per_s)}};
+  }
+
   [[nodiscard]] static Json stop(const BoxStop& s) {
     if (s.constraint.id == C::none) return nullptr;
     Json corner = Json::object();
@@ -367,6 +393,10 @@ class JsonWriter {
                          {"voltage", number(b.accuracy.voltage)},
                          {"peak_current", number(b.accuracy.peak_current)}};
     out["share"] = number(b.share);
+    out["travel_tolerance"] = number(b.travel_tolerance);
+    out["wire_feed_if_display_off"] = b.feed_if_display_off
+                                          ? span(F::wire_feed, b.feed_if_display_off->low, b.feed_if_display_off->high)
+                                          : Json(nullptr);
     out["stopped_by"] = stop(b.first);
     out["sentence"] = b.exists ? box_stop_words(b, c_.mode) : no_box_words(b, c_.mode);
     for (std::size_t i = 0; i < box_side_count; ++i) {
@@ -378,6 +408,7 @@ class JsonWriter {
         range = span(info.id, side_in_field(i, side.low), side_in_field(i, side.high));
         range["centre"] = number(in_units(info, side_in_field(i, setting_value(b.centre, i)), units_));
         range["fixed"] = side.fixed;
+        range["follows_feed"] = side.follows;
         range["stopped_by"] = {{"low", stop(side.low_stop)}, {"high", stop(side.high_stop)}};
       }
       out[std::string(info.key)] = std::move(range);

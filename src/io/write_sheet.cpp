@@ -540,10 +540,13 @@ class SheetWriter {
       text = markup_text(no_box_words(box, c_.mode));
     } else {
       text = markup_text(box_ranges(box, options_.units));
+      const bool fillet = c_.section.type == JointType::fillet || c_.section.type == JointType::lap;
+      if (const std::string travel = box_travel_words(box, fillet ? "leg" : "bead", options_.units); !travel.empty())
+        text += ". " + markup_text(travel);
       const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
       if (!dials.empty()) text += fmt::format(". <strong>{}</strong>", markup_text(dials));
     }
-    parts_.locked = fmt::format("<p class=\"locked\"><strong>May be locked together{}:</strong> {}</p>\n", which, text);
+    parts_.locked = fmt::format("<p class=\"locked\"><strong>LOCK{}:</strong> {}</p>\n", which, text);
   }
 
   // The item with the greatest number of those with a key; null when there is none.
@@ -614,7 +617,8 @@ class SheetWriter {
       out_ += fmt::format("<sup>{}</sup>{}, {}. ", i + 1, markup_text(s.title), source_kind_key(s.kind));
     }
     out_ +=
-        "Ranges are for setting one quantity with the others as shown. 9 welds in 10 lie within &plusmn; by the "
+        "Ranges in the settings table are for one quantity alone with all others as shown, no set to lock. 9 welds in "
+        "10 lie within &plusmn; by the "
         "program's own estimate. 'seamwright explain' tells how each number came about.</p>\n";
   }
 };

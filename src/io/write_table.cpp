@@ -142,25 +142,28 @@ class TableWriter {
 
   void trials() {
     if (plan_.trials.empty()) return;
-    heading("Modes tried (margin: 1 or more holds at about 90 % confidence, below 0 there is no window)");
+    heading("Modes tried (settings of the first pass; metal: deposit over what the joint needs)");
     std::vector<bool> told(plan_.trials.size(), false);
     for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
       if (told[i]) continue;
       const ModeTrial& t = plan_.trials[i];
-      // Diameters of one mode that came out the same way share a line, with the best margin among them.
       std::string diameters = t.diameter_mm > 0 ? ", " + length_text(t.diameter_mm, options_.units) : "";
-      double best = t.score;
-      for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen; ++k) {
+      // Diameters of one mode that came out the same way without a window share a line.
+      for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
         const ModeTrial& other = plan_.trials[k];
-        if (other.mode != t.mode || other.chosen || other.feasible != t.feasible || other.remark != t.remark) continue;
+        if (other.mode != t.mode || other.chosen || other.feasible || other.remark != t.remark) continue;
         told[k] = true;
         diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
         diameters += ", " + length_text(other.diameter_mm, options_.units);
-        best = std::max(best, other.score);
       }
-      std::string text = t.feasible ? "window" : was_solved(t) ? "no window" : "not tried";
-      if (was_solved(t)) text += fmt::format(", {}margin {}", best > t.score ? "best " : "", fixed_text(best, 1));
-      if (t.chosen) text += t.feasible ? ", taken" : ", nearest";
+      std::string text;
+      if (t.feasible)
+        text = fmt::format("{}, {}, {}, {}, metal {}: {}, {}", quantity(F::wire_feed, t.wire_feed_m_per_min),
+                           quantity(F::voltage, t.voltage_V), quantity(F::current, t.current_A),
+                           quantity(F::travel, t.travel_mm_per_s), fixed_text(t.metal, 2),
+                           grade_label(grade_of(t.surety)), t.chosen ? "taken" : "not taken");
+      else
+        text = was_solved(t) ? (t.chosen ? "no window, nearest" : "no window") : "not tried";
       constexpr std::string_view said = "no window: ";
       const std::string_view remark = t.remark;
       if (!remark.empty())
@@ -265,11 +268,7 @@ class TableWriter {
       conflicts(pass);
       return;
     }
-    paragraph(styled(in_short(pass), Style::bold));
-    if (pass.deposit_moved)
-      paragraph(
-          "The nominal deposit has no window: another deposit inside the quality level was taken, see deposit below.");
-    lock(pass);
+    card(pass);
     column_titles();
     for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
     out_ += modulation_text(pass, options_.units, width_);
@@ -288,19 +287,44 @@ class TableWriter {
     }
   }
 
-  // What may be locked, short enough to read with gloves on.
-  void lock(const PassResult& pass) {
-    const Mode mode = plan_.resolved.mode;
+  void labelled(std::string_view label, std::string_view text, Style style = Style::bold) {
+    constexpr std::size_t column = 9;
+    std::string head(2, ' ');
+    append_left(head, label, column - 2);
+    out_ += styled(head, style);
+    append_wrapped(out_, text, width_, column, column);
+  }
+
+  // What to set, what may be locked and how good it is, short enough to read with gloves on.
+  void card(const PassResult& pass) {
+    const Case& c = plan_.resolved;
+    labelled("SET", in_short(pass));
     if (pass.box && pass.box->exists) {
-      paragraph(styled("LOCK: " + box_ranges(*pass.box, options_.units), Style::bold));
-      const auto& machine = plan_.resolved.equipment;
-      if (const std::string dials = machine ? box_dials(*pass.box, *machine) : std::string(); !dials.empty())
-        paragraph("On the dials: " + printable(dials) + ".", 4);
-      paragraph(box_stop_words(*pass.box, mode), 4);
+      labelled("LOCK", box_ranges(*pass.box, options_.units));
+      if (const std::string dials = c.equipment ? box_dials(*pass.box, *c.equipment) : std::string(); !dials.empty())
+        paragraph("On the dials: " + printable(dials) + ".", 9);
+      const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+      if (const std::string travel = box_travel_words(*pass.box, fillet ? "leg" : "bead", options_.units);
+          !travel.empty())
+        paragraph(travel, 9);
+      if (const std::string display = box_display_words(*pass.box, options_.units); !display.empty())
+        paragraph(display, 9);
+      paragraph(box_stop_words(*pass.box, c.mode), 9);
     } else if (pass.box) {
-      paragraph(styled("LOCK: ", Style::caution) + no_box_words(*pass.box, mode));
+      labelled("LOCK", no_box_words(*pass.box, c.mode), Style::caution);
     }
-    if (pass.confident) paragraph(confident_words(*pass.confident, options_.units), 4);
+    if (!pass.grade) return;
+    labelled("GRADE", grade_words(*pass.grade) + ".", pass.grade->grade == Grade::scrap ? Style::caution : Style::bold);
+    for (std::size_t i = 0; i < pass.grade->remark_count; ++i) {
+      const PassGrade::Remark& remark = pass.grade->remarks[i];
+      paragraph(fmt::format("{}.{}", remark_words(remark, options_.units), kind_of(remark.source)), 9);
+    }
+    if (pass.deposit_moved) {
+      paragraph(fmt::format("More metal than the {} the joint needs with its allowance, for the sake of: {}.",
+                            quantity_with_unit(field(F::deposit_area), pass.pass.nominal_mm2, options_.units),
+                            constraint(pass.window.moved_by).label),
+                9);
+    }
   }
 
   void conflicts(const PassResult& pass) {
@@ -322,8 +346,11 @@ class TableWriter {
     if (plan_.feasible) {
       out_ += '\n';
       paragraph(
-          "low and high: stay between them when setting; for what is only expected, what it becomes over the wire-feed "
-          "range. +-: how far off the calculation may be, 9 welds in 10 by its own estimate.",
+          "LOCK holds together: every corner of its ranges. low and high in the tables: how far each may go alone, all "
+          "else "
+          "held, so they are no set to lock; for what is only expected, what it becomes over the wire-feed range. +-: "
+          "how "
+          "far off the calculation may be, 9 welds in 10 by its own estimate.",
           0);
     }
     // Runs of passes that print the same are printed once.

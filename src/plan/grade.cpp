@@ -60,6 +60,18 @@ PassGrade grade_of(const PassContext& context, const Setting& s) {
     if (out.doubtful_count == out.doubtful.size() || m.surety >= worth_telling) break;
     out.doubtful[out.doubtful_count++] = m;
   }
+  for (const Margin& m : list) {
+    const LimitEnds& ends = c.ends[static_cast<std::size_t>(m.id)];
+    constexpr double rounding = 1e-6;
+    if (!ends.easy_apart || m.surety >= 1 - rounding || out.remark_count == out.remarks.size()) continue;
+    PassGrade::Remark& remark = out.remarks[out.remark_count++];
+    const double inwards = m.upper ? -1 : 1;
+    remark.margin = m;
+    remark.margin.limit = m.limit * std::exp(inwards * ends.easy);
+    remark.last = m.limit * std::exp(-inwards * ends.last);
+    remark.strength = ends.strength;
+    remark.source = ends.source;
+  }
   return out;
 }
 

@@ -375,8 +375,8 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
           : c.wire_size->spray_max_A.value;
   p.easy_current_max_A = top_A > 0 ? c.position->easy_current_share.value * top_A : infinity;
   // An open root is welded cool whatever the mode: the edges of the gap melt away before a hotter arc.
-  if (open_root(c) && (pass.role == PassRole::root || pass.role == PassRole::single) &&
-      c.wire_size->spray_max_A.value > 0)
+  const bool first = pass.role == PassRole::root || pass.role == PassRole::single;
+  if (open_root(c) && first && c.wire_size->spray_max_A.value > 0)
     p.easy_current_max_A = std::min(p.easy_current_max_A,
                                     (c.sides == 2 ? lim.root_current_share_two_sides : lim.root_current_share).value *
                                         c.wire_size->spray_max_A.value);

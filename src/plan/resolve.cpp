@@ -312,10 +312,17 @@ void resolve_fillet(Case& c) {
     });
   } else {
     const Constant& most = c.position->fillet_leg_max_mm;
-    s.leg_mm = std::clamp(thinner, c.catalog->limits->fillet_leg_min_mm.value, most.value);
+    const Limits& lim = *c.catalog->limits;
+    // The edge of a sheet carries a bead wider than it is thick.
+    const double least = s.type == JointType::lap
+                             ? std::min(lim.lap_leg_min_mm.value, lim.lap_leg_share.value * thinner)
+                             : lim.fillet_leg_min_mm.value;
+    s.leg_mm = std::clamp(thinner, std::min(least, most.value), most.value);
+    if (s.type == JointType::lap) s.leg_mm = std::max(s.leg_mm, std::min(lim.fillet_leg_min_mm.value, most.value));
     choose(c, [&]() -> Choice {
       return {"joint.leg", mm(s.leg_mm),
               thinner > most.value ? "the largest single-pass leg in this position"
+              : s.leg_mm > thinner ? "the smallest a wire lays along a sheet's edge"
                                    : "as large as the thinner plate is thick",
               c.catalog->limits->fillet_leg_min_mm.source};
     });
@@ -533,7 +540,8 @@ bool unusual_mode(const Case& c, Mode mode) {
 
 bool open_root(const Case& c) {
   const bool butt = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
-  return butt && !c.backed && c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
+  return butt && !c.backed && c.alloy->family != Family::aluminium &&
+         c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {

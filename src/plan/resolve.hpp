@@ -40,7 +40,8 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 [[nodiscard]] ModeList mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
 // Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
-// Whether the root of a groove is welded over a gap with nothing behind it.
+// Whether the root of a groove is welded over a gap with nothing behind it, and so cooler than the other passes. Not in
+// aluminium, whose roots are published as hot as the rest.
 [[nodiscard]] bool open_root(const Case& c);
 [[nodiscard]] bool unusual_mode(const Case& c, Mode mode);
 
