@@ -59,6 +59,7 @@ enum class K : std::size_t {
   hardness_law,
   ferrite_law,
   extension,
+  melted_share,
   count
 };
 inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
@@ -102,13 +103,14 @@ struct PassContext {
   // wire and gas
   double wire_diameter_mm = 0;
   double extension_mm = 0;
-  double helium_V = 0;  // voltage added by helium in the gas
+  double gas_V = 0, dip_gas_V = 0;  // what the gas adds to the voltage of the arc, and to the short-arc line
   double co2_percent = 0;
   // joint
   double fusion_thickness_mm = 0;  // plate thickness for the fusion limits (the thicker plate)
   double burn_thickness_mm = 0;    // plate thickness for the melt-through limits (the thinner plate)
   double least_radius_mm = 0;      // fillets: the arc plays over the leg
   double preheat_C = 0;
+  double start_C = 0;  // where the pool starts from: the preheat, or the interpass temperature in fills and caps
   double gap_mm = 0;
   double fusion_depth_mm = 0;      // needed
   bool fusion_takes_gap = false;   // gap credit counts
@@ -133,7 +135,7 @@ struct PassContext {
   double short_charge_A_ms = 0;                         // charge after which a short circuit breaks
   double peak_time_ms = 0;                              // given by the user; 0: from the drop
   double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
-  double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0;
+  double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0, criterion_exponent = 0;
   double efficiency_k = 0;
   double gas_flow_l_per_min = 0;
   double arc_radius_factor = 0;
@@ -147,6 +149,7 @@ struct PassContext {
   double modulation_amplitude_min = 0, modulation_amplitude_max = 0;
   bool modulation_from_equipment = false;
   double pool_share = 0, left_min = 0, swing_min = 0, pitch_widths = 0, amplitude_share = 0;
+  double modulation_easy_min_Hz = 0, modulation_easy_max_Hz = 0;
   double pulse_feed_min = 0, pulse_feed_max = 0;  // pulse window in wire feed, for the amplitude band
   // what the point is looked for by
   Interval easy_travel_mm_per_s{};  // of a hand or carriage here

@@ -90,6 +90,7 @@ struct WireFamily {
   Constant melt_dip_mm3_per_As;
   Constant resistive_mm4_per_A2s;  // c of the burn-off law
   Constant feed_uncertainty;       // relative 90 % half-width of the law as a whole; value 1
+  Constant pulse_mean_factor;  // mean current of a pulse with its ramps over the rectangular one
   Constant melt_enthalpy_J_per_mm3;
   Constant deposition_efficiency;
   Constant arc_fixed_V;
@@ -97,6 +98,11 @@ struct WireFamily {
   Constant arc_field_V_per_mm;
   Constant wire_resistivity_uohm_m;
   Constant helium_V_per_percent;
+  // Voltage of the arc in a gas with less CO2 and oxygen than the reference gas of these constants, at none of them; and
+  // with more of them, at 100 %.
+  double gas_reference_percent = 0;
+  Constant gas_lean_V, gas_rich_V;
+  Constant dip_helium_V_per_percent;  // of the short-arc line
   Constant dip_offset_V;  // added to the short-arc line
   Constant arc_length_spray_min_mm;
   Constant arc_length_spray_max_mm;
@@ -168,6 +174,7 @@ struct Position {
   Constant layer_split_width_mm;
   Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
   Constant deposit_max_mm2;
+  Constant depth_factor;  // penetration against flat
   Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
   Constant rise_factor;         // current rise against flat: above 1 is harder
 };
@@ -207,7 +214,6 @@ struct Caution {
 
 // Single numbers of the model. Each is a member, so a missing or misspelt row fails the build.
 struct Limits {
-  Constant pulse_mean_factor;  // 1, half-width 0.20
   Constant drop_ratio;         // drop diameter / wire diameter
   Constant drop_ratio_min, drop_ratio_max;
   Constant peak_share;  // share of the drop melted in the peak
@@ -223,6 +229,7 @@ struct Limits {
   Constant procedure_efficiency;  // k of EN 1011-1
   Constant source_radius_mm, source_radius_mm_per_A, source_radius_leg_share;
   Constant joint_factor_plate, joint_factor_butt, joint_factor_fillet;
+  Constant melted_section_share;  // melted section over width times depth
   Constant penetration_factor, width_factor;         // 1, half-width 0.30 and 0.20: the field against real beads
   Constant fusion_depth_max_mm, fusion_depth_share;  // fillet root: min(max, share * d)
   Constant fill_fusion_depth_mm;
@@ -262,6 +269,8 @@ struct Limits {
   Constant modulation_pitch_widths;     // recommended pitch in bead widths
   Constant modulation_amplitude_share;  // recommended amplitude in mean feeds
   Constant modulation_share;            // share of the high phase
+  Constant modulation_easy_min_Hz, modulation_easy_max_Hz;  // where a recommended frequency is looked for
+  Constant peak_criterion_exponent;                         // n of one drop a pulse, I_p^n t_p
   Constant short_arc_plate_max_mm, short_arc_plate_last_mm;  // short arc on plate: easy up to, never unasked above
   Constant controlled_dip_plate_max_mm;                      // above this, controlled dip is not chosen unasked
   Constant short_arc_preferred_max_mm;  // up to this, short arc is the first choice on carbon steel

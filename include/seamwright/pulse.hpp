@@ -46,13 +46,13 @@ struct PulseShapeRules {
 //   P = U_mean I_mean + d (1-d) (I_p - I_b) (U_p - U_b)
 [[nodiscard]] double pulse_power_W(double peak_A, double base_A, double peak_V, double base_V, double duty);
 
-// Drops a pulse when the peak is trimmed by `trim` (0.05 = +5 %) at fixed time: (1 + trim)^2, by D = I_p^2 t_p.
-[[nodiscard]] double drops_per_pulse(double trim);
+// Drops a pulse when the peak is trimmed by `trim` (0.05 = +5 %) at fixed time: (1 + trim)^n, by D = I_p^n t_p.
+[[nodiscard]] double drops_per_pulse(double trim, double exponent = 2.0);
 
 // Trim window for a criterion window `relative` (0.15): {sqrt(1 - w) - 1, sqrt(1 + w) - 1}.
 struct TrimWindow {
   double low = 0, high = 0;
 };
-[[nodiscard]] TrimWindow peak_trim_window(double relative);
+[[nodiscard]] TrimWindow peak_trim_window(double relative, double exponent = 2.0);
 
 }  // namespace seamwright

@@ -71,6 +71,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(melt_dip_mm3_per_As, within(0.1, 3));
   SEAMWRIGHT_COLUMN(resistive_mm4_per_A2s, within(1e-6, 1e-3));
   SEAMWRIGHT_COLUMN(feed_uncertainty, within(1, 1));
+  SEAMWRIGHT_COLUMN(pulse_mean_factor, within(0.7, 1.5));
   SEAMWRIGHT_COLUMN(melt_enthalpy_J_per_mm3, within(1, 20));
   SEAMWRIGHT_COLUMN(deposition_efficiency, within(0.5, 1));
   SEAMWRIGHT_COLUMN(arc_fixed_V, within(5, 30));
@@ -78,6 +79,10 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(arc_field_V_per_mm, within(0.1, 5));
   SEAMWRIGHT_COLUMN(wire_resistivity_uohm_m, within(0.01, 2));
   SEAMWRIGHT_COLUMN(helium_V_per_percent, within(0, 0.3));
+  SEAMWRIGHT_COLUMN(gas_reference_percent, within(0, 100));
+  SEAMWRIGHT_COLUMN(gas_lean_V, within(-10, 10));
+  SEAMWRIGHT_COLUMN(gas_rich_V, within(-10, 10));
+  SEAMWRIGHT_COLUMN(dip_helium_V_per_percent, within(0, 0.3));
   SEAMWRIGHT_COLUMN(dip_offset_V, within(-10, 10));
   SEAMWRIGHT_COLUMN(arc_length_spray_min_mm, within(1, 15));
   SEAMWRIGHT_COLUMN(arc_length_spray_max_mm, within(1, 15));
@@ -161,6 +166,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(layer_split_width_mm, within(5, 50));
   SEAMWRIGHT_COLUMN(deposit_min_mm2, within(5, 100));
   SEAMWRIGHT_COLUMN(deposit_max_mm2, within(5, 150));
+  SEAMWRIGHT_COLUMN(depth_factor, within(0.2, 1.5));
   SEAMWRIGHT_COLUMN(easy_current_share, within(0.2, 1));
   SEAMWRIGHT_COLUMN(rise_factor, within(0.5, 2));
 }
@@ -203,7 +209,6 @@ template <RowOf<Limits> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   constexpr Rule share = within(0, 1);
   constexpr Rule factor = within(0.1, 5);
-  SEAMWRIGHT_COLUMN(pulse_mean_factor, within(1, 1));
   SEAMWRIGHT_COLUMN(drop_ratio, within(0.5, 2));
   SEAMWRIGHT_COLUMN(drop_ratio_min, within(0.5, 2));
   SEAMWRIGHT_COLUMN(drop_ratio_max, within(0.5, 2));
@@ -228,6 +233,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(joint_factor_plate, within(1, 1));
   SEAMWRIGHT_COLUMN(joint_factor_butt, share);
   SEAMWRIGHT_COLUMN(joint_factor_fillet, share);
+  SEAMWRIGHT_COLUMN(melted_section_share, within(0.2, 0.9));
   SEAMWRIGHT_COLUMN(penetration_factor, within(0.3, 3));  // 1 unless a user's own trials say otherwise
   SEAMWRIGHT_COLUMN(width_factor, within(0.3, 3));
   SEAMWRIGHT_COLUMN(fusion_depth_max_mm, within(0.05, 5));
@@ -288,6 +294,9 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(modulation_pitch_widths, within(0.01, 3));
   SEAMWRIGHT_COLUMN(modulation_amplitude_share, share);
   SEAMWRIGHT_COLUMN(modulation_share, share);
+  SEAMWRIGHT_COLUMN(modulation_easy_min_Hz, within(0.1, 20));
+  SEAMWRIGHT_COLUMN(modulation_easy_max_Hz, within(0.1, 20));
+  SEAMWRIGHT_COLUMN(peak_criterion_exponent, within(0.5, 3));
   SEAMWRIGHT_COLUMN(short_arc_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(short_arc_plate_last_mm, within(1, 50));
   SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));

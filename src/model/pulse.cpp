@@ -78,10 +78,10 @@ double pulse_power_W(double peak_A, double base_A, double peak_V, double base_V,
   return mean_V * mean_A + duty * (1.0 - duty) * (peak_A - base_A) * (peak_V - base_V);
 }
 
-double drops_per_pulse(double trim) { return (1.0 + trim) * (1.0 + trim); }
+double drops_per_pulse(double trim, double exponent) { return std::pow(1.0 + trim, exponent); }
 
-TrimWindow peak_trim_window(double relative) {
-  return {std::sqrt(1.0 - relative) - 1.0, std::sqrt(1.0 + relative) - 1.0};
+TrimWindow peak_trim_window(double relative, double exponent) {
+  return {std::pow(1.0 - relative, 1.0 / exponent) - 1.0, std::pow(1.0 + relative, 1.0 / exponent) - 1.0};
 }
 
 }  // namespace seamwright

@@ -126,7 +126,7 @@ class BoxSolver {
                                                         : 0.5 * (c_.arc_length_max_mm - c_.arc_length_min_mm) *
                                                               x_[static_cast<std::size_t>(K::arc_field)]);
       case peak_side: {
-        const TrimWindow trim = peak_trim_window(c_.criterion_window);
+        const TrimWindow trim = peak_trim_window(c_.criterion_window, c_.criterion_exponent);
         return std::abs(sign < 0 ? trim.low : trim.high);
       }
       default:

@@ -87,7 +87,7 @@ const Probe probes[] = {
      [](const Point& p) { return p.context.extension_mm; }, [](Point& p) { p.context.extension_mm *= more; }},
     {"gas.composition", "voltage added by the gas's helium", "V", "1 V more",
      [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
-     [](const Point& p) { return p.context.helium_V; }, [](Point& p) { p.context.helium_V += 1.0; }},
+     [](const Point& p) { return p.context.gas_V; }, [](Point& p) { p.context.gas_V += 1.0; }},
     {"gas.flow", "gas flow", "l/min", more_words,
      [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
      [](const Point& p) { return p.context.gas_flow_l_per_min; },

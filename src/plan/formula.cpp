@@ -157,9 +157,8 @@ Formula formula_of(F id, Mode mode) {
               {F::power, F::wire_feed, F::current, F::travel}};
     case F::dilution:
       return {
-          "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as half an ellipse "
-          "of "
-          "bead_width and penetration",
+          "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as a share "
+          "of bead_width times penetration",
           own,
           {F::bead_width, F::penetration, F::deposit_area}};
     case F::power:

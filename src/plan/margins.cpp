@@ -210,11 +210,16 @@ class Evaluation {
             deep, c_.source_fusion);
     }
     if (lap) {
-      const double distance = -power_distance(wanted.width_W, thick);
+      // A bead laps cold where it is coldest: over metal no warmer than the preheat.
+      PoolInput cold = thick;
+      cold.rise_to_melting_K += c_.start_C - c_.preheat_C;
+      const bool colder = cold.rise_to_melting_K != thick.rise_to_melting_K;
+      const double wide_W = colder ? power_for(cold, {.width_mm = aim.width_mm}).width_W : wanted.width_W;
+      const double distance = -power_distance(wide_W, cold);
       const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
-      const double narrow_W = power_for(thick, {.width_mm = std::exp(-last) * aim.width_mm}).width_W;
+      const double narrow_W = power_for(cold, {.width_mm = std::exp(-last) * aim.width_mm}).width_W;
       add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance,
-          -power_distance(narrow_W, thick) - distance, c_.spread[static_cast<std::size_t>(C::cold_lap)],
+          -power_distance(narrow_W, cold) - distance, c_.spread[static_cast<std::size_t>(C::cold_lap)],
           c_.source_cold_lap);
     }
     const PoolInput& back = two_plates ? thin : thick;
@@ -273,7 +278,7 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
     add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc_length_max_mm, half);
   }
   if (is_pulsed(c.mode)) {
-    const TrimWindow window = peak_trim_window(c.criterion_window);
+    const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
     const double trim = f[F::peak_current_trim], low = 100.0 * window.low, high = 100.0 * window.high;
     add(C::drop_criterion, F::peak_current_trim, false, trim, low, -low);
     add(C::drop_criterion, F::peak_current_trim, true, trim, high, high);

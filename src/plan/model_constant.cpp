@@ -7,7 +7,7 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::melt, "melt", "burn-off m", "mm3/(A s)"},
     {K::resistive, "resistive", "burn-off c", "mm4/(A2 s)"},
     {K::feed_law, "feed_law", "burn-off law as a whole", ""},
-    {K::pulse_mean, "pulse_mean", "mean current of the rectangular pulse", ""},
+    {K::pulse_mean, "pulse_mean", "mean current of the pulse with its ramps over the rectangle's", ""},
     {K::deposition, "deposition", "deposition efficiency", ""},
     {K::drop_ratio, "drop_ratio", "drop diameter over wire diameter", ""},
     {K::peak_share, "peak_share", "share of the drop melted in the peak", ""},
@@ -42,6 +42,7 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::hardness_law, "hardness_law", "hardness formulas as a whole", "HV10"},
     {K::ferrite_law, "ferrite_law", "ferrite formula as a whole", "FN"},
     {K::extension, "extension", "real stick-out over the planned one", ""},
+    {K::melted_share, "melted_share", "melted section over width times depth", ""},
 }};
 
 }  // namespace

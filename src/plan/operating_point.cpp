@@ -26,7 +26,7 @@ BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
 }
 
 ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
-  return {.fixed_V = at(x, K::arc_fixed) + c.helium_V,
+  return {.fixed_V = at(x, K::arc_fixed) + c.gas_V,
           .resistance_ohm = at(x, K::arc_resistance),
           .field_V_per_mm = at(x, K::arc_field),
           .wire_resistivity_uohm_m = at(x, K::wire_resistivity),
@@ -89,7 +89,7 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
           .thickness_mm = thickness_mm,
           .conductivity_W_per_mmK = at(x, K::conductivity),
           .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
-          .rise_to_melting_K = at(x, K::melting) - c.preheat_C};
+          .rise_to_melting_K = at(x, K::melting) - c.start_C};
 }
 
 Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
@@ -222,7 +222,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
     if (is_dip(c.mode)) {
       e.voltage_V = s.arc_trim_V + short_arc_voltage_V({.base_V = at(x, K::dip_base),
                                                         .slope_V_per_A = at(x, K::dip_slope),
-                                                        .offset_V = at(x, K::dip_offset) + c.helium_V,
+                                                        .offset_V = at(x, K::dip_offset) + c.dip_gas_V,
                                                         .cap_V = c.dip_cap_V},
                                                        e.current_A);
     } else {
@@ -289,8 +289,7 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
   f[F::pool_length] = pool.nose_mm + pool.tail_mm;
   if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
     f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
-  // Melted base metal as half an ellipse of the pool's width and depth.
-  const double melted = 0.25 * std::numbers::pi * f[F::bead_width] * f[F::penetration];
+  const double melted = at(x, K::melted_share) * f[F::bead_width] * f[F::penetration];
   f[F::dilution] = 100.0 * dilution_share(melted, f[F::deposit_area]);
   if (sizes != pool_all) return;
   const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
@@ -376,6 +375,8 @@ Modulation modulation_at(const PassContext& c, const ConstantValues& x, const Fi
                            .left_min = c.left_min,
                            .swing_min = c.swing_min,
                            .pitch_widths = c.pitch_widths,
+                           .easy_frequency_min_Hz = c.modulation_easy_min_Hz,
+                           .easy_frequency_max_Hz = c.modulation_easy_max_Hz,
                            .amplitude_share = c.amplitude_share,
                            .frequency_Hz = applies(f[F::modulation_frequency]) ? f[F::modulation_frequency] : 0.0});
 }

@@ -28,7 +28,7 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::resistive, w.resistive_mm4_per_A2s);
   // The band of the law is stated for the law as a whole; pulsed, the rectangle's own band takes its place.
   set(k, K::feed_law, pulsed ? exact(1.0) : w.feed_uncertainty);
-  set(k, K::pulse_mean, pulsed ? lim.pulse_mean_factor : exact(1.0));
+  set(k, K::pulse_mean, pulsed ? w.pulse_mean_factor : exact(1.0));
   set(k, K::deposition, w.deposition_efficiency);
   set(k, K::drop_ratio, pulsed ? lim.drop_ratio : exact(1.0));
   set(k, K::peak_share, pulsed ? lim.peak_share : exact(1.0));
@@ -69,7 +69,11 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::conductivity, metal.conductivity_W_per_mmK);
   set(k, K::heat_capacity, metal.heat_capacity_J_per_mm3K);
   set(k, K::melting, metal.melting_C);
-  set(k, K::penetration, lim.penetration_factor);
+  Constant depth = lim.penetration_factor;
+  depth.value *= c.position->depth_factor.value;
+  depth.half_width_90 *= c.position->depth_factor.value;
+  set(k, K::penetration, depth);
+  set(k, K::melted_share, lim.melted_section_share);
   set(k, K::width, lim.width_factor);
   set(k, K::gap_credit, lim.gap_credit);
   set(k, K::surface_tension, metal.surface_tension_N_per_m);
@@ -273,6 +277,7 @@ void add_pulse(const Case& c, PassContext& p) {
   p.frequency_max_Hz = lim.pulse_frequency_max_Hz.value;
   p.duty_max = lim.pulse_duty_max.value;
   p.criterion_window = lim.peak_criterion_window.value;
+  p.criterion_exponent = lim.peak_criterion_exponent.value;
   p.source_pulse = lim.pulse_frequency_min_Hz.source;
   p.source_base_current = c.wire_size->base_current_min_A.source;
   if (c.mode != Mode::double_pulse) return;
@@ -298,6 +303,8 @@ void add_pulse(const Case& c, PassContext& p) {
   p.left_min = lim.modulation_left_min.value;
   p.swing_min = lim.modulation_swing_min.value;
   p.pitch_widths = lim.modulation_pitch_widths.value;
+  p.modulation_easy_min_Hz = lim.modulation_easy_min_Hz.value;
+  p.modulation_easy_max_Hz = lim.modulation_easy_max_Hz.value;
   p.amplitude_share = lim.modulation_amplitude_share.value;
 }
 
@@ -308,7 +315,7 @@ void add_bearing(PassContext& p) {
   const auto never = [&](std::initializer_list<K> list) {
     for (const K id : list) p.bearing[static_cast<std::size_t>(id)] = false;
   };
-  never({K::drop_surface_tension});
+  never({K::drop_surface_tension, K::melted_share});
   if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
   else
@@ -319,6 +326,7 @@ void add_bearing(PassContext& p) {
     return l.field == F::t8_5 || l.field == F::hardness || l.field == F::ferrite_number || l.field == F::pren;
   });
   if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
+  if (limited) p.bearing[static_cast<std::size_t>(K::melted_share)] = true;
 }
 
 void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -333,9 +341,16 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.mode = c.mode;
   p.wire_diameter_mm = c.diameter_mm;
   p.extension_mm = c.extension_mm;
-  p.helium_V = w.helium_V_per_percent.value * c.gas.helium_percent;
+  const double active_percent = c.gas.co2_percent + c.gas.oxygen_percent, reference = w.gas_reference_percent;
+  const double lean_V = active_percent < reference ? w.gas_lean_V.value * (1 - active_percent / reference) : 0.0;
+  const double rich_V =
+      active_percent > reference ? w.gas_rich_V.value * (active_percent - reference) / (100 - reference) : 0.0;
+  p.gas_V = w.helium_V_per_percent.value * c.gas.helium_percent + lean_V + rich_V;
+  p.dip_gas_V = w.dip_helium_V_per_percent.value * c.gas.helium_percent + rich_V;
   p.co2_percent = c.gas.co2_percent;
   p.preheat_C = c.preheat_C;
+  const bool over_hot_metal = pass.role == PassRole::fill || pass.role == PassRole::cap;
+  p.start_C = over_hot_metal ? std::max(c.preheat_C, c.interpass_C) : c.preheat_C;
   p.interpass_C = c.interpass_C;
   add_ends(c, p);
   add_weld_limits(c, pass, p);

@@ -45,7 +45,7 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
   set_estimate(r, F::inductance, f[F::inductance], product / c.rise_max, product / c.rise_min, C::dynamics_range,
                C::dynamics_range);
   if (!is_pulsed(c.mode)) return;
-  const TrimWindow trim = peak_trim_window(c.criterion_window);
+  const TrimWindow trim = peak_trim_window(c.criterion_window, c.criterion_exponent);
   set_estimate(r, F::peak_current_trim, 0.0, 100.0 * trim.low, 100.0 * trim.high, C::drop_criterion, C::drop_criterion);
   set_estimate(r, F::peak_current, f[F::peak_current], f[F::peak_current] * (1 + trim.low),
                f[F::peak_current] * (1 + trim.high), C::drop_criterion, C::drop_criterion);
