@@ -256,6 +256,7 @@ struct Limits {
       plate_aluminium_from_mm;
   Constant extension_factor, extension_given_factor;  // real extension over the planned or the stated one
   Constant point_feed_scale, point_deposit_scale, point_wall_scale;  // of the search for the point, in logarithms
+  Constant overlay_current_share;  // of a wire's top current, on an overlay
   Constant root_current_share, root_current_share_two_sides;         // of a wire's top current, for an open root
   Constant lock_feed_share, lock_trim_V, lock_modulation_share;      // what ranges to lock aim at, either way
   Constant lock_feed_min_share;                                      // narrower than that is not worth locking

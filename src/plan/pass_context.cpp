@@ -388,7 +388,11 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
       is_dip(c.mode)
           ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
           : c.wire_size->spray_max_A.value;
-  p.easy_current_max_A = top_A > 0 ? c.position->easy_current_share.value * top_A : infinity;
+  // Aluminium is welded nearly as hot in every position.
+  const Position& by = c.alloy->family == Family::aluminium ? *find_position(*c.catalog, "PA") : *c.position;
+  double share = by.easy_current_share.value;
+  if (p.joint == JointType::overlay) share = std::min(share, lim.overlay_current_share.value);
+  p.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
   // An open root is welded cool whatever the mode: the edges of the gap melt away before a hotter arc.
   const bool first = pass.role == PassRole::root || pass.role == PassRole::single;
   if (open_root(c) && first && c.wire_size->spray_max_A.value > 0)
