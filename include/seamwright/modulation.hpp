@@ -33,10 +33,10 @@ struct ModulationInput {
   double source_frequency_min_Hz = 0, source_frequency_max_Hz = 0;    // usual or the equipment's own
   double source_amplitude_min_m_per_min = 0, source_amplitude_max_m_per_min = 0;
   // design choices
-  double pool_share = 1.0;  // pitch at most this share of the pool length
+  double pool_share = 0.5;  // pitch at most this share of the pool length
   double left_min = 0.1;    // modulation left under the arc
   double swing_min = 0.05;  // relative power swing under the arc
-  double pitch_widths = 0.4;
+  double pitch_widths = 0.3;
   double easy_frequency_min_Hz = 0, easy_frequency_max_Hz = 1000;  // the recommended one is looked for inside
   double amplitude_share = 0.3;
   double frequency_Hz = 0;  // set, 0: the recommended one. The least amplitude hangs on it

@@ -191,9 +191,9 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
     append_wrapped(
         out,
         c.feasible
-            ? fmt::format("One setting holds all round: arc time {} % of that with a setting for each sector, the "
-                          "least margin {} lower; tightest at {}.",
-                          fixed_text(100 * c.time_ratio, 0), fixed_text(c.margin_loss, 2), c.tightest)
+            ? fmt::format("One setting holds all round: arc time {} % of that with a setting for each sector; "
+                          "tightest at {}.",
+                          fixed_text(100 * c.time_ratio, 0), c.tightest)
             : fmt::format("No one setting holds all round: at the best common one {} breaks {}. Change over by the "
                           "clock, or turn the pipe.",
                           c.tightest, constraint(c.worst.id).label),

@@ -63,6 +63,7 @@ class BoxSolver {
       if (fails(Shares{}, false)) continue;
       box_.share = largest([&](double share) { return !fails(common(share), false); });
       shares = common(box_.share);
+      for (BoxSide& side : box_.sides) side.low_stop = side.high_stop = {};
       fill(shares);
       if (width(shares) >= c_.lock_feed_min_share || !box_.sides[travel_side].follows) break;
     }
@@ -74,6 +75,10 @@ class BoxSolver {
       // The set point keeps a quarter of the width from either end.
       const double down = std::min(shares.down[i] * aim(i, -1), 3 * shares.up[i] * aim(i, 1));
       const double up = std::min(shares.up[i] * aim(i, 1), 3 * shares.down[i] * aim(i, -1));
+      // An end that the other draws in is stopped by what stops the other.
+      BoxSide& side = box_.sides[i];
+      if (down < shares.down[i] * aim(i, -1)) side.low_stop = {};
+      if (up < shares.up[i] * aim(i, 1)) side.high_stop = {};
       box_.sides[i].low = setting_value(box_.centre, i) - down;
       box_.sides[i].high = setting_value(box_.centre, i) + up;
     }

@@ -86,8 +86,8 @@ const Probe probes[] = {
      [](const Joint& j) { return static_cast<bool>(j.extension_mm); },
      [](const Point& p) { return p.context.extension_mm; }, [](Point& p) { p.context.extension_mm *= more; }},
     {"gas.composition", "voltage added by the gas's helium", "V", "1 V more",
-     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
-     [](const Point& p) { return p.context.gas_V; }, [](Point& p) { p.context.gas_V += 1.0; }},
+     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); }, [](const Point& p) { return p.context.gas_V; },
+     [](Point& p) { p.context.gas_V += 1.0; }},
     {"gas.flow", "gas flow", "l/min", more_words,
      [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
      [](const Point& p) { return p.context.gas_flow_l_per_min; },
@@ -115,8 +115,11 @@ const Probe probes[] = {
      [](const Case&) { return std::string("the circumference of the pipe"); }},
     {"material.preheat", "temperature before the pass", "degC", "25 K more",
      [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
-     [](Point& p) { p.context.preheat_C += 25.0; }, std::nullopt,
-     [](const Case& c) { return c.catalog->limits->ambient_C.source; },
+     [](Point& p) {
+       p.context.preheat_C += 25.0;
+       p.context.start_C += 25.0;
+     },
+     std::nullopt, [](const Case& c) { return c.catalog->limits->ambient_C.source; },
      [](const Case&) { return std::string("no preheat is given or needed: the temperature of the shop"); }},
     {"material.interpass", "highest interpass temperature", "degC", "25 K more",
      [](const Joint& j) { return static_cast<bool>(j.interpass_C); },

@@ -316,8 +316,12 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
           if (same_slot(other, m)) return other.distance;
         return m.distance;
       };
-      const double half = 0.5 * (in(up)-in(down));
-      squares[i] += half * half;
+      const double a = in(up), b = in(down), half = 0.5 * std::abs(a - b);
+      // At a kink the way towards the limit decides.
+      constexpr double kink = 1.5;
+      const double toward = m.distance >= 0 ? m.distance - std::min(a, b) : std::max(a, b) - m.distance;
+      const double change = toward > kink * half ? toward : half;
+      squares[i] += change * change;
     }
   };
   for (std::size_t k = 0; k < model_constant_count; ++k) {

@@ -125,7 +125,7 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
   out.worst = worst.margin;
   out.tightest = sectors[worst.sector].position;
   out.time_ratio = 1.0 / (out.band.best.travel_mm_per_s * own_time);
-  out.margin_loss = own_margin - out.band.best_score;
+  out.margin_loss = std::max(0.0, own_margin - out.band.best_score);
   return out;
 }
 

@@ -46,8 +46,12 @@ Followed follow(const Plan& plan, const PassContext& pass, double feed, double t
                         : c.mode == Mode::spray
                             ? 0.5 * (wire.arc_length_spray_min_mm.value + wire.arc_length_spray_max_mm.value)
                             : 0.5 * (wire.arc_length_pulse_min_mm.value + wire.arc_length_pulse_max_mm.value);
-  const double helium_V = wire.helium_V_per_percent.value * c.gas.helium_percent;
-  const ArcInput arc{wire.arc_fixed_V.value + helium_V,
+  // More or less active than the reference gas of the arc's constants.
+  const double active = c.gas.co2_percent + c.gas.oxygen_percent, reference = wire.gas_reference_percent;
+  const double rich_V = active > reference ? wire.gas_rich_V.value * (active - reference) / (100 - reference) : 0;
+  const double lean_V = active < reference ? wire.gas_lean_V.value * (1 - active / reference) : 0;
+  const double dip_gas_V = wire.dip_helium_V_per_percent.value * c.gas.helium_percent + rich_V;
+  const ArcInput arc{wire.arc_fixed_V.value + wire.helium_V_per_percent.value * c.gas.helium_percent + rich_V + lean_V,
                      wire.arc_resistance_ohm.value,
                      wire.arc_field_V_per_mm.value,
                      wire.wire_resistivity_uohm_m.value,
@@ -72,7 +76,8 @@ Followed follow(const Plan& plan, const PassContext& pass, double feed, double t
     const double power =
         (shape.peak_current_A * peak_V * shape.peak_time_ms + set.base_current_A * base_V * set.base_time_ms) /
         period_ms;
-    return std::pair{set.mean_current_A, power};
+    const double ramps = wire.pulse_mean_factor.value;
+    return std::pair{ramps * set.mean_current_A, ramps * power};
   };
   if (c.mode == Mode::double_pulse) {
     const auto high = pulsed(feed + amplitude), low = pulsed(feed - amplitude);
@@ -83,7 +88,7 @@ Followed follow(const Plan& plan, const PassContext& pass, double feed, double t
   } else {
     f.current_A = steady_current_A(law, feed);
     const double volts = is_dip(c.mode) ? lim.short_arc_base_V.value + lim.short_arc_slope_V_per_A.value * f.current_A +
-                                              wire.dip_offset_V.value + helium_V
+                                              wire.dip_offset_V.value + dip_gas_V
                                         : arc_voltage_V(arc, f.current_A, arc_mm);
     f.power_W = f.current_A * volts;
   }
@@ -100,7 +105,7 @@ Followed follow(const Plan& plan, const PassContext& pass, double feed, double t
       std::max(lim.source_radius_mm.value + lim.source_radius_mm_per_A.value * f.current_A, pass.least_radius_mm);
   pool.conductivity_W_per_mmK = metal.conductivity_W_per_mmK.value;
   pool.heat_capacity_J_per_mm3K = metal.heat_capacity_J_per_mm3K.value;
-  pool.rise_to_melting_K = metal.melting_C.value - c.preheat_C;
+  pool.rise_to_melting_K = metal.melting_C.value - pass.start_C;
   pool.thickness_mm = pass.fusion_thickness_mm;
   f.thick = pool_by_integral(pool);
   pool.thickness_mm = pass.burn_thickness_mm;
@@ -138,8 +143,10 @@ TEST_CASE("a welder who follows the printed plan stays inside every limit") {
       CHECK(f.power_W == doctest::Approx(result[F::power].value).epsilon(0.015));
       CHECK(feed >= c.wire_size->feed_min_m_per_min.value);
       CHECK(feed <= c.wire_size->feed_max_m_per_min.value);
-      CHECK(travel >= c.travel_mm_per_s.low);
-      CHECK(travel <= c.travel_mm_per_s.high);
+      const TravelRange& hand =
+          find_travel_range(*c.catalog, c.mechanised, c.alloy->family == Family::aluminium, c.position->id);
+      CHECK(travel >= (c.joint.travel_mm_per_s ? c.travel_mm_per_s.low : hand.last_min_mm_per_s));
+      CHECK(travel <= (c.joint.travel_mm_per_s ? c.travel_mm_per_s.high : hand.last_max_mm_per_s));
       if (c.mode == Mode::spray) {
         const auto transition = transition_current_A(c.wire_size->transition_A.value, c.gas.co2_percent,
                                                      lim.co2_transition_share.value, lim.co2_spray_max_percent.value);
@@ -158,11 +165,12 @@ TEST_CASE("a welder who follows the printed plan stays inside every limit") {
         const double depth = f.thick.depth_mm + (takes_gap ? lim.gap_credit.value * c.section.gap_mm : 0.0);
         const bool through = f.thin.back_width_mm >= lim.full_penetration_back_mm.value;
         CHECK((through || depth >= 0.99 * pass.fusion_depth_mm));
-        if (!c.backed) CHECK(f.thin.back_width_mm <= 1.01 * pass.back_width_max_mm);
+        if (!c.backed) CHECK(f.thin.back_width_mm <= 1.01 * pass.back_width_last_mm);
       } else {
         CHECK(f.thick.depth_mm >= lim.fill_fusion_depth_mm.value);
       }
-      CHECK(f.thick.width_mm >= 0.99 * lim.cold_lap_share.value * result.pass.width_mm);
+      // Six tenths of the assumed limit is where a plan is refused.
+      CHECK(f.thick.width_mm >= 0.99 * 0.6 * lim.cold_lap_share.value * result.pass.width_mm);
       for (const Alloy* alloy : {c.alloy, c.alloy2}) {
         if (alloy == nullptr) continue;
         if (alloy->heat_input_min_kJ_per_mm.value > 0)

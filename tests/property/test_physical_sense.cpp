@@ -75,7 +75,10 @@ TEST_CASE("the pulse's means melt the feed") {
         const double feed = random.uniform(2.0, 12.0);
         const FieldValues f = evaluate(c, x, setting(feed, 6.0));
         const BurnoffInput law{c.wire_diameter_mm, c.extension_mm, value(x, K::melt), value(x, K::resistive)};
-        CHECK(wire_feed_m_per_min(law, f[F::current], f[F::current_rms]) == doctest::Approx(feed).epsilon(1e-9));
+        // The factor for the ramps stands on top of the rectangle that melts the feed.
+        const double ramps = value(x, K::pulse_mean);
+        CHECK(wire_feed_m_per_min(law, f[F::current] / ramps, f[F::current_rms] / ramps) ==
+              doctest::Approx(feed).epsilon(1e-9));
         // One drop a pulse: the drops carry the wire.
         const double drop_mm3 = std::numbers::pi / 6.0 * std::pow(f[F::drop_diameter], 3);
         CHECK(f[F::pulse_frequency] * drop_mm3 ==

@@ -41,10 +41,14 @@ PassContext worked_pass(const char* alloy, double t, double leg, double wire, Mo
   j.mode = given(mode);
   if (std::string(alloy)[0] == 'S') j.gas_composition = {{"Ar", 98.0}, {"O2", 2.0}};
   if (std::string(alloy) == "5083") j.wire = given(std::string("ER5183"));
+  // The worked windows take 3 to 12 mm/s for a hand and every limit as a wall.
+  j.travel_mm_per_s = given(Interval{3, 12});
   Expected<Case> c = resolve_joint(j, nullptr, builtin_catalog());
   REQUIRE(static_cast<bool>(c));
   REQUIRE_FALSE(settle_mode(*c, mode, wire));
   PassContext pass = pass_contexts(*c).front();
+  pass.ends = {};
+  pass.back_width_last_mm = pass.back_width_max_mm;
   pass.ignored_constraints = ~0ULL;
   for (const C id : {C::transition, C::short_arc_min, C::short_arc_max, C::spray_max, C::root_fusion, C::burn_through,
                      C::melt_support, C::travel_min, C::travel_max}) {

@@ -31,6 +31,8 @@ std::string text_of(const Constant& c) { return fmt::format("{} {} {}", c.value,
 std::string text_of(const Composition& c) { return fmt::format("{} {}", fmt::join(c.percent, " "), c.source); }
 std::string text_of(Family value) { return std::string(family_key(value)); }
 std::string text_of(Mode value) { return std::string(mode_key(value)); }
+std::string text_of(C value) { return std::string(constraint_key(value)); }
+std::string text_of(Strength value) { return std::string(strength_key(value)); }
 std::string text_of(SourceKind value) { return std::string(source_kind_key(value)); }
 
 std::vector<std::string> texts(const auto& row) {

@@ -17,7 +17,7 @@ const Catalog& catalog = builtin_catalog();
 
 Composition steel() {
   Composition x;
-  x[C] = 0.16;
+  x[Element::C] = 0.16;
   x[Si] = 0.35;
   x[Mn] = 1.4;
   return x;
