@@ -317,10 +317,10 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
         return m.distance;
       };
       const double a = in(up), b = in(down), half = 0.5 * std::abs(a - b);
-      // At a kink the way towards the limit decides.
-      constexpr double kink = 1.5;
+      // Fusion bends smoothly, and its mean slope serves best; others have kinks, where the way towards the limit decides.
+      const bool fusion = m.id == C::root_fusion || m.id == C::wall_fusion || m.id == C::full_penetration;
       const double toward = m.distance >= 0 ? m.distance - std::min(a, b) : std::max(a, b) - m.distance;
-      const double change = toward > kink * half ? toward : half;
+      const double change = fusion ? half : toward;
       squares[i] += change * change;
     }
   };
