@@ -121,7 +121,8 @@ void add_limits(const Case& c, PassContext& p) {
     }
     if (e.rated_current_A && e.rated_duty)
       add_limit(p, C::equipment_duty, F::current, -infinity,
-                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty)),
+                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty),
+                                  e.current_A ? e.current_A->high : 0.0),
                 lim.scale_current.value, 0);
   }
   for (const UserLimit& limit : c.joint.limits)
@@ -215,7 +216,7 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
       p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
       break;
   }
-  if (c.backed) {
+  if (c.backed && pass.side == 1) {  // a ceramic is off again when the second side is welded
     p.back_width_max_mm = infinity;
     p.melt_support = false;
   }

@@ -511,7 +511,9 @@ ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
     if (c.with_reasons) refusals.push_back({mode, reason()});
   };
   for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
-    if (mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value)
+    if (is_dip(mode) && c.joint.arc_length_mm)
+      refuse(mode, [] { return std::string("an arc length is given, and an arc that dips has none to hold"); });
+    else if (mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value)
       refuse(mode, [&] {
         return fmt::format("not taken unasked above {}: lack of fusion is likely on thick plate",
                            mm(lim.short_arc_plate_max_mm.value));
