@@ -122,8 +122,8 @@ RowMark mark_of(std::string_view row, const JobRun& run) {
   return mark;
 }
 
-// Reads an output so far. Nothing: it does not begin with `head`.
-std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
+// Reads an output so far. Nothing: it does not begin with `head`, or `error` says why it cannot be read.
+std::optional<Reached> read_reached(int descriptor, const JobRun& run, int& error) {
   constexpr std::size_t read_bytes = std::size_t{256} << 10;
   // A row handed through may have every letter doubled, and has the answer beside it.
   RecordScanner scanner(run.ndjson ? JobFormat::ndjson : JobFormat::csv, ',', 8 * longest_job_bytes);
@@ -135,8 +135,12 @@ std::optional<Reached> read_reached(int descriptor, const JobRun& run) {
     const std::size_t size = buffer.size();
     buffer.resize(size + read_bytes);
     const ssize_t count = ::read(descriptor, buffer.data() + size, read_bytes);
+    if (count < 0 && errno != EINTR) {
+      error = errno;
+      return std::nullopt;
+    }
     buffer.resize(size + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
-    more = count > 0;
+    more = count != 0;
     std::size_t at = 0;
     for (;;) {
       const std::string_view rest = std::string_view(buffer).substr(at);
@@ -183,7 +187,7 @@ class Batch {
   int run() {
     if (!check_arguments()) return exit_bad_input;
     if (!input_.open(arguments_.jobs))
-      return input_error(arguments_.jobs, fmt::format("cannot read: {}", std::strerror(errno)),  // NOLINT
+      return input_error(name(), fmt::format("cannot read: {}", std::strerror(errno)),  // NOLINT
                          "check the name; - reads standard input");
     if (!shard_alone_ && input_.bytes() == 0 && ::lseek(input_.descriptor(), 0, SEEK_CUR) < 0)
       return usage_error("--shard needs a file, whose length is known",
@@ -191,7 +195,7 @@ class Batch {
     JobSource source(input_.descriptor(), input_.bytes());
     if (!source.begin({}, separator_)) {
       if (source.error() != 0)
-        return input_error(arguments_.jobs, fmt::format("cannot read: {}", std::strerror(source.error())),  // NOLINT
+        return input_error(name(), fmt::format("cannot read: {}", std::strerror(source.error())),  // NOLINT
                            "");
       return answer_nothing();
     }
@@ -349,7 +353,12 @@ class Batch {
       const int descriptor = output.take_up();
       if (output.failed()) return output.failure();
       if (descriptor >= 0) {
-        const std::optional<Reached> reached = read_reached(descriptor, run);
+        int error = 0;
+        const std::optional<Reached> reached = read_reached(descriptor, run, error);
+        if (error != 0) {
+          input_error(arguments_.resume, fmt::format("cannot be read: {}", std::strerror(error)), "");  // NOLINT
+          return exit_system;
+        }
         if (!reached) return other_run("it begins with another header");
         range.skip = reached->jobs;
         run.cut = reached->cut;
@@ -376,6 +385,13 @@ class Batch {
 
   int finish(JobSource& source, const JobRun& run, Output& output) {
     const JobOutcome outcome = run_jobs(source, run, output);
+    if (outcome.system_error != 0) {
+      input_error(name(), fmt::format("the run cannot go on: {}", std::strerror(outcome.system_error)),  // NOLINT
+                  outcome.system_error == EMFILE || outcome.system_error == ENFILE
+                      ? "allow more open files ('ulimit -n' shows the limit)"
+                      : "free memory, or ask for fewer --threads");
+      return exit_system;
+    }
     if (!outcome.started) {
       usage_error(fmt::format("the system gives fewer than {} threads", threads_), "ask for fewer with --threads");
       return exit_system;

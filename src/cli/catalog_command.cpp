@@ -236,7 +236,7 @@ int run_catalog(const CatalogArguments& arguments) {
   if (arguments.kind.empty()) {
     out =
         fmt::format("Data {}. 'seamwright catalog KIND' lists a table, 'seamwright catalog KIND NAME' shows a row.\n\n",
-                    catalog.version);
+                    printable(catalog.version));
     append_entry(out, "limits", "single numbers of the model", 26, width);
     visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
       const std::size_t hidden = kind == "source" ? 1 : 0;  // the one that stands for none

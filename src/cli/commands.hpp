@@ -61,6 +61,7 @@ struct CatalogArguments {
 
 struct NewArguments {
   std::string kind = "fillet";
+  bool force = false;  // replaces a file that is there
   OutputArguments output;
 };
 [[nodiscard]] int run_new(const NewArguments& arguments);

@@ -3,6 +3,7 @@
 #include <fcntl.h>
 #include <fmt/format.h>
 #include <fmt/ranges.h>
+#include <poll.h>
 #include <sys/file.h>
 #include <sys/ioctl.h>
 #include <sys/stat.h>
@@ -14,6 +15,8 @@
 #include <climits>
 #include <cstdlib>
 #include <cstring>
+#include <filesystem>
+#include <system_error>
 
 #include "io/text_layout.hpp"
 #include "seamwright/input.hpp"
@@ -26,6 +29,10 @@ int write_all(int descriptor, std::string_view text) {
   while (!text.empty()) {
     const ssize_t written = ::write(descriptor, text.data(), text.size());
     if (written < 0 && errno == EINTR) continue;
+    if (written < 0 && errno == EAGAIN) {  // another program made it one that does not wait
+      pollfd room{descriptor, POLLOUT, 0};
+      if (::poll(&room, 1, -1) >= 0 || errno == EINTR) continue;
+    }
     if (written < 0) return errno;
     text.remove_prefix(static_cast<std::size_t>(written));
   }
@@ -35,11 +42,28 @@ int write_all(int descriptor, std::string_view text) {
 bool to_standard_output(const OutputArguments& arguments) { return arguments.file.empty() || arguments.file == "-"; }
 
 // A link is followed, so that the file it names is replaced and not the link.
+// Where it names none, the file is made there; of links that go round, `path` itself.
 std::string file_behind(const std::string& path) {
-  char* resolved = ::realpath(path.c_str(), nullptr);
-  std::string file = resolved == nullptr ? path : resolved;
-  std::free(resolved);  // NOLINT: realpath allocates with malloc
-  return file;
+  if (char* resolved = ::realpath(path.c_str(), nullptr); resolved != nullptr) {
+    std::string file = resolved;
+    std::free(resolved);  // NOLINT: realpath allocates with malloc
+    return file;
+  }
+  constexpr int most_links = 40;  // as many as the system follows
+  std::filesystem::path file = path;
+  for (int links = 0; links < most_links; ++links) {
+    std::error_code none;
+    const std::filesystem::path next = std::filesystem::read_symlink(file, none);
+    if (none) return file.string();
+    file = file.parent_path() / next;
+  }
+  return path;
+}
+
+// Whether links go round: errno says it of any look at the file.
+bool goes_round(const std::string& path) {
+  struct stat status {};
+  return ::stat(path.c_str(), &status) != 0 && errno == ELOOP;
 }
 
 std::string part_beside(const std::string& path) { return file_behind(path) + ".part"; }
@@ -141,6 +165,10 @@ bool Output::open_alone(const std::string& file, int further_flags) {
 int Output::take_up() {
   struct stat status {};
   if (path_.empty() || (::stat(path_.c_str(), &status) == 0 && !S_ISREG(status.st_mode))) return -1;
+  if (goes_round(path_)) {
+    error_ = ELOOP;
+    return -1;
+  }
   const std::string target = file_behind(path_), part = part_beside(path_);
   const bool exists = ::access(target.c_str(), F_OK) == 0, begun = ::access(part.c_str(), F_OK) == 0;
   if (!exists && !begun) return -1;
@@ -175,7 +203,9 @@ bool Output::open() {
   const std::string target = file_behind(path_);
   struct stat status {};
   const bool exists = ::stat(target.c_str(), &status) == 0;
-  if (exists && S_ISDIR(status.st_mode)) {
+  if (goes_round(path_)) {
+    error_ = ELOOP;
+  } else if (exists && S_ISDIR(status.st_mode)) {
     error_ = EISDIR;
   } else if (exists && !S_ISREG(status.st_mode)) {
     descriptor_ = ::open(target.c_str(), O_WRONLY | O_CLOEXEC);
@@ -184,7 +214,16 @@ bool Output::open() {
   } else if (kept_) {
     beside_ = part_beside(path_);
     path_ = target;
-    if (open_alone(beside_, O_CREAT)) (void)cut(0);
+    // What is there may be the rows of a run that was ended, or nothing of this program's: it is not written over.
+    if (open_alone(beside_, O_CREAT | O_NOFOLLOW)) {
+      struct stat part {};
+      if (::fstat(descriptor_, &part) != 0) error_ = errno;
+      part_in_the_way_ = error_ == 0 && (part.st_size > 0 || !S_ISREG(part.st_mode));
+      if (part_in_the_way_) error_ = EEXIST;
+      if (error_ == 0) (void)cut(0);
+    } else if (error_ == ELOOP) {
+      part_in_the_way_ = true;  // a link
+    }
   } else {
     beside_ = target + ".XXXXXX";
     descriptor_ = ::mkstemp(beside_.data());
@@ -199,7 +238,7 @@ bool Output::open() {
     }
   }
   if (descriptor_ < 0 && error_ == 0) error_ = errno;
-  return descriptor_ >= 0;
+  return error_ == 0;
 }
 
 bool Output::write(std::string_view text) {
@@ -230,6 +269,14 @@ int Output::failure() {
   if (error_ == EWOULDBLOCK) d.message = "another run is writing it";
   d.help = error_ == ENOSPC ? "make room, or write elsewhere with -o FILE"
                             : "check that the folder exists and may be written to, or choose another -o FILE";
+  if (error_ == EFBIG) d.help = "the system allows no larger file here ('ulimit -f' shows the limit)";
+  if (error_ == ELOOP) d.help = "its symbolic links go round and name no file: choose another -o FILE";
+  if (part_in_the_way_) {
+    d.place.file = beside_;
+    d.message = "this is where the rows go until they are whole, and something is there already";
+    d.help = fmt::format("--resume {} goes on from the rows of a run that was ended; else move it away", path_);
+    return report({d});
+  }
   report({d});
   return exit_system;
 }

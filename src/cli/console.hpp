@@ -52,7 +52,8 @@ class Output {
   // Cuts what was taken up to its first `bytes`; writing goes on there, in FILE.part.
   [[nodiscard]] bool cut(std::uint64_t bytes);
   [[nodiscard]] bool failed() const { return error_ != 0; }
-  // Prints why (a reader that has gone is no news) and returns exit_system.
+  // Prints why (a reader that has gone is no news) and returns exit_system; exit_bad_input where the user has to say
+  // what becomes of a FILE.part that is there.
   int failure();
 
  private:
@@ -61,6 +62,7 @@ class Output {
   int descriptor_ = -1;
   int error_ = 0;
   bool kept_ = false;
+  bool part_in_the_way_ = false;  // FILE.part was there before
   bool open();
   bool open_alone(const std::string& file, int further_flags);
 };

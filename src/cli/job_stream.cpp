@@ -52,6 +52,12 @@ void catch_signals() {
   for (const int signal : {SIGINT, SIGTERM, SIGHUP}) ::sigaction(signal, &action, nullptr);
 }
 
+// Another program may have made the descriptor one that does not wait. False: errno says why.
+bool waits_for_input(int descriptor) {
+  pollfd input{descriptor, POLLIN, 0};
+  return ::poll(&input, 1, -1) >= 0 || errno == EINTR;
+}
+
 // --- blocks ----------------------------------------------------------------------------------------------------------
 struct Block {
   std::string text;
@@ -212,6 +218,11 @@ class Pipeline {
   bool closing_ = false;
   std::vector<std::thread> threads_;
 
+  void fail(int error) {
+    outcome_.system_error = error;
+    outcome_.started = false;
+  }
+
   [[nodiscard]] bool going() const {
     return caught_signal == 0 && outcome_.started && outcome_.written && outcome_.read && !outcome_.differs &&
            outcome_.stopped_at == 0;
@@ -307,7 +318,10 @@ class Pipeline {
   void wait_for_news() {
     const bool wants_input = !source_.at_end() && !source_.any() && filled_ - written_ < blocks_.size();
     pollfd news[2] = {{wake_descriptor, POLLIN, 0}, {wants_input ? source_.descriptor() : -1, POLLIN, 0}};
-    (void)::poll(news, 2, -1);
+    if (::poll(news, 2, -1) < 0) {
+      if (errno != EINTR) fail(errno);
+      return;  // what the poll would have said is unknown
+    }
     if ((news[0].revents & POLLIN) == 0) return;
     std::uint64_t count = 0;
     (void)!::read(wake_descriptor, &count, sizeof count);
@@ -331,7 +345,7 @@ bool JobSource::append_input() {
   buffer_.resize(size + block_bytes);
   ssize_t count = 0;
   do count = ::read(descriptor_, buffer_.data() + size, block_bytes);
-  while (count < 0 && errno == EINTR && caught_signal == 0);
+  while (count < 0 && caught_signal == 0 && (errno == EINTR || (errno == EAGAIN && waits_for_input(descriptor_))));
   error_ = count < 0 && errno != EINTR ? errno : 0;
   buffer_.resize(size + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
   if (count == 0) at_end_ = true;
@@ -441,6 +455,12 @@ void JobSource::take(std::string& text, std::vector<JobRecord>& rows) {
 
 JobOutcome run_jobs(JobSource& source, const JobRun& run, Output& output) {
   wake_descriptor = ::eventfd(0, EFD_NONBLOCK | EFD_CLOEXEC);
+  if (wake_descriptor < 0) {  // without it no answer would ever be heard of
+    JobOutcome outcome;
+    outcome.started = false;
+    outcome.system_error = errno;
+    return outcome;
+  }
   catch_signals();
   JobOutcome outcome = Pipeline(source, run, output).run();
   ::close(wake_descriptor);

@@ -91,7 +91,8 @@ struct JobOutcome {
   int worst = exit_answered;     // of the rows
   bool written = true;           // false: the output failed
   bool read = true;              // false: the input failed
-  bool started = true;           // false: the system gives no more threads
+  bool started = true;           // false: the system gives no more threads, or see system_error
+  int system_error = 0;          // errno of what the run itself needs of the system, beside input and output
   bool differs = false;          // from `expected`: nothing was written
   std::uint64_t stopped_at = 0;  // line of the row that stopped the run
   int signal = 0;

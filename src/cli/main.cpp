@@ -90,7 +90,8 @@ class Parser {
         [&a] { return run_check(a.check); });
     add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
         [&a] { return run_line(a.line); });
-    add("new", a.start.output, {{"KIND", &a.start.kind}}, [&a] { return run_new(a.start); });
+    add("new", a.start.output, {{"KIND", &a.start.kind}, {"--force", &a.start.force}},
+        [&a] { return run_new(a.start); });
     add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},
         [&a] { return run_catalog(a.catalog); });
     add("completion", a.completion.output, {{"SHELL", &a.completion.shell}},
@@ -290,6 +291,7 @@ void hold_standard_descriptors() {
 int main(int argc, char** argv) {
   seamwright::hold_standard_descriptors();
   std::signal(SIGPIPE, SIG_IGN);  // a reader that has gone shows as a failed write
+  std::signal(SIGXFSZ, SIG_IGN);  // and so does a file that may not grow
   try {
     return seamwright::Parser().run(argc, argv);
   } catch (const std::exception&) {

@@ -30,7 +30,8 @@ constexpr OptionRow units_option{"--units", "UNITS",
 constexpr OptionRow color_option{"--color", "WHEN", "auto (the default), always or never. NO_COLOR is honoured.",
                                  Takes::words, "auto|always|never"};
 constexpr OptionRow output_file{
-    "-o,--output", "FILE", "Write to FILE instead of standard output; it is replaced once it is whole.", Takes::file};
+    "-o,--output", "FILE",
+    "Write to FILE instead of standard output; it is replaced once it is whole. A link is followed.", Takes::file};
 constexpr OptionRow quiet_flag{"-q,--quiet", "", "Only errors on standard error."};
 constexpr OptionRow help_flag{"-h,--help", "", "This text."};
 
@@ -106,7 +107,9 @@ std::vector<CommandRow> make_table() {
             {"--summary", "", "At the end, on standard error: joints, windows, reasons, wire, gas and arc time."},
             {"--threads", "NUMBER", "Threads; all cores when left out. The answer is the same to the byte.",
              Takes::text},
-            {"--resume", "FILE", "Go on with a killed run's FILE (or FILE.part), or begin it.", Takes::file},
+            {"--resume", "FILE",
+             "Go on with a killed run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
+             Takes::file},
             {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
              Takes::text},
             {"--no-header", "", "Leave the header row of CSV out."}},
@@ -169,6 +172,7 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
 )",
        rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure, test-piece, jobs.",
               Takes::words, "fillet|butt|lap|pipe|equipment|procedure|test-piece|jobs"},
+             {"--force", "", "With -o: replace FILE where it is there already; without it nothing is replaced."},
              output_file,
              quiet_flag})},
 

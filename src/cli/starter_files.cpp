@@ -124,7 +124,7 @@ current = "20..350 A"
 voltage = "15..34 V"
 rated_current = "350 A"        # allowed for
 rated_duty = "60 %"            # this share of ten minutes
-# duty = "40 %"                # of this job, when you know it
+# duty = "40 %"                # of this job, when you know it: a shorter one allows more, up to the end of current
 
 [feeder]
 wire_feed = "1.5..20 m/min"

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <tuple>
 
+#include "io/foreign_text.hpp"
 #include "io/toml_document.hpp"
 
 namespace seamwright {
@@ -12,24 +13,6 @@ namespace {
 
 constexpr std::size_t most_shown = 20;
 constexpr std::size_t widest_source = 96;  // letters of a source line
-
-// Text that quotes an input may hold line ends or control characters: they must not reach a terminal.
-std::string printable(std::string_view text) {
-  std::string out;
-  while (!text.empty()) {
-    const std::size_t bytes = utf8_letter_bytes(text);
-    const auto c = static_cast<unsigned char>(text.front());
-    // C1 controls are the letters C2 80 .. C2 9F.
-    const bool control =
-        c < 0x20 || c == 0x7f || (c == 0xc2 && bytes == 2 && static_cast<unsigned char>(text[1]) < 0xa0);
-    if (bytes == 0 || control)
-      out += c == '\t' || c == '\n' ? ' ' : '?';
-    else
-      out += text.substr(0, bytes);
-    text.remove_prefix(std::max<std::size_t>(bytes, 1));
-  }
-  return out;
-}
 
 // First `letters` letters of a well-formed text.
 std::string_view first_letters(std::string_view text, std::size_t letters) {

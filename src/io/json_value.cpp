@@ -6,6 +6,7 @@
 #include <charconv>
 #include <utility>
 
+#include "io/foreign_text.hpp"
 #include "io/units_text.hpp"
 
 namespace seamwright {
@@ -306,8 +307,10 @@ void append_json_string(std::string& out, std::string_view text) {
       (out += '\\') += c;
     else if (static_cast<unsigned char>(c) < 0x20)
       out += fmt::format("\\u{:04x}", static_cast<unsigned char>(c));
+    else if (static_cast<unsigned char>(c) < 0x7F)
+      out += c;
     else
-      out += text.substr(0, bytes);
+      append_harmless_json(out, text.substr(0, bytes));
     text.remove_prefix(std::max<std::size_t>(bytes, 1));
   }
   out += '"';

@@ -8,7 +8,8 @@
 //   voltage = "15..34 V"
 //   rated_current = "350 A"          # at
 //   rated_duty = "60 %"              # of ten minutes; both or neither
-//   duty = "35 %"                    # the job's; the rated duty when left out
+//   duty = "35 %"                    # the job's; the rated duty when left out. A shorter one allows more current
+//                                    # (I^2 X constant), up to the end of source.current
 //   [feeder]
 //   wire_feed = "1.5..20 m/min"
 //   [pulse]

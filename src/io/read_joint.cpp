@@ -313,7 +313,8 @@ class JointReader {
       if (both && j.sides && *j.sides == 1) exclude("joint.sides = 1", j.sides, because, j.preparation);
       if (both && j.backing && *j.backing != Backing::none) exclude("joint.backing", j.backing, because, j.preparation);
     }
-    if (j.sides && *j.sides == 2 && j.backing && *j.backing != Backing::none)
+    // A ceramic is taken off again: it may hold the root of the first side, and the second is welded after it.
+    if (j.sides && *j.sides == 2 && j.backing && *j.backing != Backing::none && *j.backing != Backing::ceramic)
       exclude(
           "joint.backing", j.backing, [] { return "joint.sides = 2"; }, j.sides);
     if (j.backing_gas && j.backing && *j.backing == Backing::none)

@@ -13,18 +13,6 @@ std::size_t letters(std::string_view text) {
   return static_cast<std::size_t>(std::count_if(text.begin(), text.end(), starts_letter));
 }
 
-std::string printable(std::string_view text) {
-  std::string out(text);
-  for (std::size_t i = 0; i < out.size(); ++i) {
-    const auto c = static_cast<unsigned char>(out[i]);
-    // C1 controls are two bytes in UTF-8: 0xC2 0x80..0x9F.
-    const bool c1 = c == 0xC2 && i + 1 < out.size() && static_cast<unsigned char>(out[i + 1]) < 0xA0;
-    if (c1) out.replace(i, 2, "?");
-    if (c < 0x20 || c == 0x7F) out[i] = '?';
-  }
-  return out;
-}
-
 void append_wrapped(std::string& out, std::string_view text, std::size_t width, std::size_t first, std::size_t indent) {
   std::size_t column = first;
   bool line_has_word = false;

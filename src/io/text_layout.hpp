@@ -4,12 +4,11 @@
 #include <string>
 #include <string_view>
 
+#include "io/foreign_text.hpp"
+
 namespace seamwright {
 
 [[nodiscard]] std::size_t letters(std::string_view text);
-
-// Control characters of a user's text (an escape sequence, say) become '?', so that printing it is harmless.
-[[nodiscard]] std::string printable(std::string_view text);
 
 // Appends `text` in lines of at most `width` letters, broken at spaces. The first line goes on where `out` stands,
 // after `first` letters of it; the others are indented by `indent`. Ends with a line feed.

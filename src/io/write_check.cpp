@@ -113,7 +113,7 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
                    "Not computed here, so not compared: torch angle, polarity, weaving, cleaning and gouging, heating "
                    "after welding.",
                    options.width, 0, 0);
-  out += fmt::format("\nseamwright {}, data {}\n", options.program_version, options.catalog->version);
+  out += fmt::format("\nseamwright {}, data {}\n", options.program_version, printable(options.catalog->version));
   return out;
 }
 

@@ -2,6 +2,8 @@
 
 #include <vector>
 
+#include "io/foreign_text.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -41,15 +43,14 @@ void append_csv_text(std::string& out, std::string_view text) {
   const bool quoted = text.find_first_of(",\"\r\n") != std::string_view::npos;
   if (quoted) out += '"';
   if (formula) out += '\'';
-  if (!quoted) {
-    out += text;
-    return;
+  for (;;) {  // line ends stand inside quotes; a quote is doubled
+    const std::size_t quote = text.find('"');
+    append_printable(out, text.substr(0, quote), LineBreaks::kept);
+    if (quote == std::string_view::npos) break;
+    out += "\"\"";
+    text.remove_prefix(quote + 1);
   }
-  for (const char c : text) {
-    if (c == '"') out += '"';
-    out += c;
-  }
-  out += '"';
+  if (quoted) out += '"';
 }
 
 void append_csv_cell(std::string& out, const Cell& cell) {

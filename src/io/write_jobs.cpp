@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <charconv>
 
+#include "io/foreign_text.hpp"
 #include "io/json_value.hpp"
 #include "io/write_csv.hpp"
 #include "plan/operating_point.hpp"
@@ -143,7 +144,7 @@ void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) 
       out += ':';
       if (cell.kind == Cell::Kind::empty) out += "null";
       if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
-        out += cell.text;
+        append_harmless_json(out, cell.text);
       else if (cell.kind == Cell::Kind::text)
         append_json_string(out, cell.text);
     } else if (column.kind == JobColumn::Kind::passed) {

@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "io/foreign_text.hpp"
 #include "io/lock_words.hpp"
 #include "io/quantity_groups.hpp"
 #include "io/sentence_units.hpp"
@@ -443,7 +444,9 @@ Json start(const JsonOptions& options, Varied varied) {
 
 std::string text_of(const Json& root, bool one_line) {
   // A byte outside UTF-8 (in a title, say) becomes the replacement character.
-  return root.dump(one_line ? -1 : 2, ' ', false, Json::error_handler_t::replace) + '\n';
+  std::string text;
+  append_harmless_json(text, root.dump(one_line ? -1 : 2, ' ', false, Json::error_handler_t::replace));
+  return text += '\n';
 }
 
 }  // namespace

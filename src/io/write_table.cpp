@@ -413,7 +413,8 @@ class TableWriter {
     if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
     for (const Warning& c : plan_.cautions) item("-", in_words(c.text) + kind_of(c.source));
     out_ += '\n';
-    paragraph(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version), 0);
+    paragraph(
+        printable(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version)), 0);
   }
 };
 

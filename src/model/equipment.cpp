@@ -7,8 +7,8 @@ namespace seamwright {
 
 double dial_reading(const Dial& dial, double value) { return dial.at_zero + (value - dial.zero_value) / dial.per_step; }
 
-double current_at_duty_A(double rated_current_A, double rated_duty, double duty) {
-  return rated_current_A * std::sqrt(rated_duty / std::max(duty, rated_duty));
+double current_at_duty_A(double rated_current_A, double rated_duty, double duty, double greatest_current_A) {
+  return std::min(rated_current_A * std::sqrt(rated_duty / duty), std::max(rated_current_A, greatest_current_A));
 }
 
 double setting_deviation(double setting, double greatest, double share, double from) {

@@ -3,6 +3,7 @@
 
 #include <boost/container/static_vector.hpp>
 #include <optional>
+#include <string>
 
 #include "seamwright/aluminium.hpp"
 #include "seamwright/case.hpp"
@@ -13,6 +14,9 @@ namespace seamwright {
 [[nodiscard]] std::optional<CoolingJoint> cooling_joint(JointType type);
 // The analysis given laid over the typical composition; the typical one for a second alloy.
 [[nodiscard]] Composition composition_of(const Case& resolved, const Alloy& alloy);
+// Where the composition in use comes from: "typical heat", "the analysis given", or "the analysis given, with Si and Mn
+// of the typical heat" where the analysis leaves out what the typical heat has.
+[[nodiscard]] std::string composition_words(const Case& resolved, const Alloy& alloy);
 // One or two, in the order given.
 [[nodiscard]] boost::container::static_vector<const Alloy*, 2> alloys_of(const Case& resolved);
 // The carbon or low-alloy steel of the joint with the higher CET; null: none.

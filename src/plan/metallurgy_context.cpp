@@ -1,6 +1,8 @@
 // The metal side of a pass: compositions worked into plain numbers, and the spread of the formulas.
 #include <algorithm>
 #include <numeric>
+#include <string_view>
+#include <vector>
 
 #include "plan/metal_parts.hpp"
 #include "plan/resolve.hpp"
@@ -31,6 +33,20 @@ Composition composition_of(const Case& c, const Alloy& alloy) {
   if (&alloy == c.alloy)
     for (const auto& [element, percent] : c.joint.composition) used[element] = percent;
   return used;
+}
+
+std::string composition_words(const Case& c, const Alloy& alloy) {
+  const auto& given = c.joint.composition;
+  if (&alloy != c.alloy || given.empty()) return "typical heat";
+  std::vector<std::string_view> left_out;
+  for (std::size_t i = 0; i < element_count; ++i)
+    if (const auto e = static_cast<Element>(i);
+        alloy.typical[e] > 0 && std::none_of(given.begin(), given.end(), [&](const auto& g) { return g.first == e; }))
+      left_out.push_back(element_symbol(e));
+  if (left_out.empty()) return "the analysis given";
+  std::string list(left_out.front());
+  for (std::size_t i = 1; i < left_out.size(); ++i) (list += i + 1 < left_out.size() ? ", " : " and ") += left_out[i];
+  return "the analysis given, with " + list + " of the typical heat";
 }
 
 boost::container::static_vector<const Alloy*, 2> alloys_of(const Case& c) {

@@ -161,7 +161,9 @@ void add_limits(const Case& c, PassContext& p) {
     }
     if (e.rated_current_A && e.rated_duty)
       add_limit(p, C::equipment_duty, F::current, -infinity,
-                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty)), 0);
+                current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty),
+                                  e.current_A ? e.current_A->high : 0.0),
+                0);
   }
   for (const UserLimit& limit : c.joint.limits)
     add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, 0);
@@ -259,7 +261,7 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
       p.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
       break;
   }
-  if (c.backed) {
+  if (c.backed && pass.side == 1) {  // a ceramic is off again when the second side is welded
     p.back_width_max_mm = infinity;
     p.melt_support = false;
   }

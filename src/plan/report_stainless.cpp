@@ -238,8 +238,7 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
     if (!is_stainless(alloy->family)) continue;
     const Composition metal = composition_of(c, *alloy);
     HeatItem& item = b.number("pren_base", "PREN of the base metal", pitting_resistance(metal), "", 1);
-    item.note = fmt::format("{}, {}", alloy->id,
-                            alloy == c.alloy && !c.joint.composition.empty() ? "the analysis given" : "typical");
+    item.note = fmt::format("{}, {}", alloy->id, composition_words(c, *alloy));
     item.source = metal.source;
   }
   filler_alone(c, passes.front().context->metallurgy.stainless, b);

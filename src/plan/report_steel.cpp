@@ -24,8 +24,7 @@ struct Basis {
 std::vector<Basis> bases(const Case& c, const Alloy& alloy) {
   const bool given = &alloy == c.alloy && !c.joint.composition.empty();
   std::vector<Basis> out;
-  out.push_back({"", fmt::format("{}, {}", alloy.id, given ? "the analysis given" : "typical heat"),
-                 composition_of(c, alloy), given});
+  out.push_back({"", fmt::format("{}, {}", alloy.id, composition_words(c, alloy)), composition_of(c, alloy), given});
   if (!given && alloy.maximum[Element::C] > 0)
     out.push_back({"_maximum", fmt::format("{}, every element at the grade's maximum", alloy.id), alloy.maximum});
   return out;

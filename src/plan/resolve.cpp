@@ -518,7 +518,9 @@ ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
     if (c.with_reasons) refusals.push_back({mode, reason()});
   };
   for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
-    if (is_dip(mode) && t > lim.short_arc_plate_last_mm.value)
+    if (is_dip(mode) && c.joint.arc_length_mm)
+      refuse(mode, [] { return std::string("an arc length is given, and an arc that dips has none to hold"); });
+    else if (is_dip(mode) && t > lim.short_arc_plate_last_mm.value)
       refuse(mode, [&] {
         return fmt::format("not chosen by default above {}: lack of fusion is likely on thick plate",
                            mm(lim.short_arc_plate_last_mm.value));

@@ -393,9 +393,25 @@ def faults(folder):
     check(batch([str(path), "-o", str(path)]).returncode == 2, "the list is not overwritten")
     check(batch([str(folder)]).returncode == 2 and batch(["/nowhere.csv"]).returncode == 2, "no list to read")
 
+    for limit in (3, 4, 5, 6):
+
+        def few_descriptors(most=limit):
+            resource.setrlimit(resource.RLIMIT_NOFILE, (most, most))
+
+        for threads in ("1", "2"):
+            run = subprocess.run([PROGRAM, "batch", str(path), "--threads", threads], capture_output=True,
+                                 preexec_fn=few_descriptors, timeout=60)
+            check(run.returncode in (0, 1, 2) and len(rows_of(run.stdout)) == 300 if limit > 4 else
+                  run.returncode in (2, 3) and b"Too many open files" in run.stderr and b"jobs.csv: error" in run.stderr,
+                  f"{limit} descriptors, {threads} threads: {run.returncode}, {run.stderr}")
+    part, mine = folder / "foreign.csv.part", b"the key is under the mat\n"
+    part.write_bytes(mine)
+    other = batch([str(path), "-o", str(folder / "foreign.csv")])
+    check(other.returncode == 2 and b"foreign.csv.part: error: " in other.stderr and b"--resume" in other.stderr
+          and part.read_bytes() == mine and not (folder / "foreign.csv").exists(), f"a foreign .part is kept: {other}")
+
     def small_files():
         resource.setrlimit(resource.RLIMIT_FSIZE, (20000, 20000))
-        signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
 
     run = subprocess.run([PROGRAM, "batch", str(path), "-o", str(folder / "limited.csv")], capture_output=True,
                          preexec_fn=small_files, timeout=60)

@@ -23,7 +23,7 @@ TEST_CASE("heat: independent uncertainties add in squares") {
   CHECK(all == heat_input_relative_uncertainty(0.05, 0.1, 0.1));
 }
 
-TEST_CASE("equipment: current and duty hold I^2 X, and never pass the rated current") {
+TEST_CASE("equipment: current and duty hold I^2 X, and do not pass the rated current unasked") {
   double last = 1e9;
   for (double duty = 0.1; duty <= 1.0; duty += 0.05) {
     const double current = current_at_duty_A(300, 0.6, duty);
@@ -32,6 +32,15 @@ TEST_CASE("equipment: current and duty hold I^2 X, and never pass the rated curr
     if (duty > 0.6) CHECK(current * current * duty == doctest::Approx(300 * 300 * 0.6));
     last = current;
   }
+}
+
+TEST_CASE("equipment: a greatest current above the rated one is open at a shorter duty") {
+  // 300 A at 60 %: 300 sqrt(0.6 / 0.35) = 392.8 A at 35 %.
+  CHECK(current_at_duty_A(300, 0.6, 0.35, 500) == doctest::Approx(392.8).epsilon(0.0002));
+  CHECK(current_at_duty_A(300, 0.6, 0.35, 350) == 350);
+  CHECK(current_at_duty_A(300, 0.6, 0.35, 200) == 300);  // the range of the source itself is another limit
+  CHECK(current_at_duty_A(300, 0.6, 0.6, 500) == 300);
+  CHECK(current_at_duty_A(300, 0.6, 1.0, 500) == doctest::Approx(232.4).epsilon(0.0002));
 }
 
 TEST_CASE("equipment: a dial maps a value to its reading, either way round, and never to minus zero") {

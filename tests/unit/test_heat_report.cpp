@@ -116,6 +116,22 @@ TEST_CASE("hardness: preheat that keeps it below the limit does so") {
   }
 }
 
+TEST_CASE("a ceramic holds the root of the first side; the second side is welded without it") {
+  const std::vector<Assignment> joint{{"joint.type", "butt"},
+                                      {"joint.thickness", "6"},
+                                      {"joint.sides", "2"},
+                                      {"joint.position", "PA"},
+                                      {"material.alloy", "S355"}};
+  std::vector<Assignment> backed = joint;
+  backed.push_back({"joint.backing", "ceramic"});
+  const Plan with = plan_of("", backed), without = plan_of("", joint);
+  REQUIRE(with.contexts.size() == 2);
+  REQUIRE(without.contexts.size() == 2);
+  CHECK(std::isinf(with.contexts[0].back_width_max_mm));
+  CHECK(std::isfinite(with.contexts[1].back_width_max_mm));
+  CHECK(with.contexts[1].back_width_max_mm == without.contexts[1].back_width_max_mm);
+}
+
 TEST_CASE("preheat by CET: refused outside its box, computed inside") {
   const Plan thin = plan_of("", {{"joint.type", "butt"}, {"joint.thickness", "5"}, {"material.alloy", "S355"}});
   const HeatItem& refused = item(thin, "preheat", "preheat_cet");
@@ -123,7 +139,7 @@ TEST_CASE("preheat by CET: refused outside its box, computed inside") {
   CHECK(refused.note.find("not computed: thickness is 5 mm") != std::string::npos);
   const Plan given = plan_of("cradle-beam", {{"material.composition", "{ C = 0.22, Mn = 1.5 }"}});
   CHECK(item(given, "carbon_equivalents", "cet").value == doctest::Approx(0.37));
-  CHECK(item(given, "carbon_equivalents", "cet").note.find("analysis given") != std::string::npos);
+  CHECK(item(given, "carbon_equivalents", "cet").note.find("the analysis given, with Si") != std::string::npos);
   CHECK(item(given, "preheat", "preheat_cet").value > 40);
   CHECK(found(given, "preheat", "preheat-missing"));
   const Plan high = plan_of("cradle-beam", {{"material.composition", "{ C = 0.4 }"}});

@@ -211,6 +211,7 @@ TEST_CASE("contradictions name both places") {
   contradiction(butt("preparation = \"square\"\nangle = 60\n"), 7, "joint.angle does not go with", 6);
   contradiction(butt("preparation = \"double-v\"\nsides = 1\n"), 7, "joint.sides = 1 does not go with", 6);
   contradiction(butt("sides = 2\nbacking = \"permanent\"\n"), 7, "joint.backing does not go with joint.sides = 2", 6);
+  CHECK(read_joint_text(butt("sides = 2\nbacking = \"ceramic\"\n"), "j.toml", {}));  // taken off before the second side
   contradiction("[material]\nalloy = \"S355\"\n[joint]\ntype = \"pipe-butt\"\nthickness = 6\ndiameter = 12\n", 6,
                 "leaves no bore", 5);
   contradiction("[material]\nalloy = \"S355\"\n[joint]\ntype = \"pipe-butt\"\nthickness = 6\nthickness2 = 8\n", 6,

@@ -215,5 +215,8 @@ int main(int argc, char** argv) {
   }
   std::fputs("// Written by seamwright-pool-tables when the library is built. Do not edit.\n", file);
   for (const Table* table : tables) write_table(file, *table);
-  return std::fclose(file) == 0 ? 0 : 3;
+  const bool written = std::ferror(file) == 0;
+  if (std::fclose(file) == 0 && written) return 0;
+  fmt::print(stderr, "seamwright-pool-tables: cannot write {}\n", argv[1]);
+  return 3;
 }
