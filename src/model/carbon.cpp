@@ -91,8 +91,8 @@ double carbon_equivalent_pcm(const Composition& x) {
 double cen_factor(double carbon) { return 0.75 + 0.25 * std::tanh(20 * (carbon - 0.12)); }
 
 double carbon_equivalent_cen(const Composition& x) {
-  return x[Element::C] + cen_factor(x[Element::C]) *
-                    (x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 20 + (x[Cr] + x[Mo] + x[V] + x[Nb]) / 5 + 5 * x[B]);
+  return x[Element::C] + cen_factor(x[Element::C]) * (x[Si] / 24 + x[Mn] / 6 + x[Cu] / 15 + x[Ni] / 20 +
+                                                      (x[Cr] + x[Mo] + x[V] + x[Nb]) / 5 + 5 * x[B]);
 }
 
 MaybeRefusal composition_outside(const Composition& steel, std::span<const CompositionLimit> table,

@@ -68,8 +68,8 @@ Modulation solve_modulation(const ModulationInput& in) {
   out.frequency_high_end = high.end;
   // Not std::clamp: where no frequency fits the upper end, which the source and the pool can follow, stands.
   const double pitch_mm = in.pitch_widths * in.bead_width_mm;
-  const double wanted_Hz = pitch_mm > 0.0 ? std::clamp(v / pitch_mm, in.easy_frequency_min_Hz, in.easy_frequency_max_Hz)
-                                          : high.value;
+  const double wanted_Hz =
+      pitch_mm > 0.0 ? std::clamp(v / pitch_mm, in.easy_frequency_min_Hz, in.easy_frequency_max_Hz) : high.value;
   out.frequency_Hz = in.frequency_Hz > 0.0 ? in.frequency_Hz : std::min(std::max(wanted_Hz, low.value), high.value);
   out.ripple_pitch_mm = v / out.frequency_Hz;
   out.left_under_arc = modulation_left(under_arc_mm, out.frequency_Hz, v, in.diffusivity_mm2_per_s);

@@ -6,7 +6,6 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
-#include <optional>
 
 #include "model/pool_field.hpp"
 #include "model/pool_grid.hpp"
@@ -293,27 +292,6 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
 
 namespace {
 
-// The spread at which `curve`, which changes slowly, has carried the coordinate spread * curve(spread) to `coordinate`;
-// nothing beyond the table. `first` is a guess.
-template <class CoordinateOf>
-std::optional<double> place_reaching(CoordinateOf coordinate_of, double coordinate, double first, double last) {
-  if (!(coordinate > 0.0)) return 0.0;
-  double x = std::min(first, last), value = coordinate_of(x);
-  double x_before = 0.0, value_before = 0.0;
-  for (int i = 0; i < 30; ++i) {
-    const double slope = (value - value_before) / (x - x_before);
-    if (!(slope > 0.0)) return std::nullopt;
-    const double next = std::clamp(x + (coordinate - value) / slope, 0.5 * x, 2.0 * x);
-    if (std::abs(next - x) < 1e-9 * next) return next > last ? std::nullopt : std::optional(next);
-    x_before = x;
-    value_before = value;
-    x = next;
-    if (x > 2.0 * last) return std::nullopt;
-    value = coordinate_of(x);
-  }
-  return x > last ? std::nullopt : std::optional(x);
-}
-
 PoolPower power_by_integral(const PoolInput& in, const PoolAim& aim) {
   constexpr double never = std::numeric_limits<double>::infinity();
   PoolInput watt = in;
@@ -349,39 +327,30 @@ PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
   const auto width_power = [&](double width_mm, double Z, const Stretch& stretch, double ln_peak_there,
                                const float* table) {
     const double coordinate = fast_asinh(0.5 * width_mm / (s.unit_mm * width_scale(s.plate, Z, stretch)));
-    const Curve curve(table, width, in_fine);
-    const auto spread =
-        place_reaching([&](double x) { return x * curve.value(x); }, coordinate, coordinate, most_spread);
-    if (!spread) return never;
-    return std::exp(excess_from_spread(*spread) - ln_peak_there) / n_of_watt;
+    if (coordinate > reach.high) return never;
+    const double spread = coordinate * Curve(table, reach, in_fine).value(coordinate);
+    return std::exp(excess_from_spread(spread) - ln_peak_there) / n_of_watt;
   };
   if (aim.width_mm >= 0) {
     out.width_W = std::min(
-        {width_power(aim.width_mm, 0.0, stretch(s.plate, 0), ln_peak, pool_width_table_0),
-         width_power(aim.width_mm, 0.0, stretch(s.plate, 1), plate_value(pool_ln_peak_1, in_fine), pool_width_table_1),
+        {width_power(aim.width_mm, 0.0, stretch(s.plate, 0), ln_peak, pool_reach_table_0),
+         width_power(aim.width_mm, 0.0, stretch(s.plate, 1), plate_value(pool_ln_peak_1, in_fine), pool_reach_table_1),
          width_power(aim.width_mm, 0.0, stretch(s.plate, 2), plate_value(pool_ln_peak_2, in_fine),
-                     pool_width_table_2)});
+                     pool_reach_table_2)});
     known = known && out.width_W < never;
   }
   if (aim.depth_mm >= 0 || aim.back_width_mm >= 0) {
     const double ln_back = plate_value(pool_ln_back_peak, in_fine);
     if (aim.back_width_mm >= 0) {
-      out.back_width_W = width_power(aim.back_width_mm, s.plate.D, {}, ln_back, pool_back_width_table);
+      out.back_width_W = width_power(aim.back_width_mm, s.plate.D, {}, ln_back, pool_back_reach_table);
       known = known && out.back_width_W < never;
     }
     if (aim.depth_mm >= 0) {
       const double x = coordinate_from_depth(s.plate, std::min(aim.depth_mm, in.thickness_mm) / s.unit_mm);
-      const PlatePlace in_coarse(coarse, ln_S, ln_ratio);
-      const Curve curve(pool_depth_table, depth, in_coarse);
-      const auto share =
-          place_reaching([&](double y) { return curve.value(std::min(y, 1.0)) + std::max(0.0, y - 1.0); },
-                         std::min(x, 1.0), std::min(x, 1.0), 1.5);
-      known = known && share;
+      const double share = std::clamp(
+          Curve(pool_depth_reach_table, depth, PlatePlace(coarse, ln_S, ln_ratio)).value(std::min(x, 1.0)), 0.0, 1.0);
       // share = spread(-excess_back) / spread(excess - excess_back), the last being a matter of the plate alone.
-      if (share)
-        out.depth_W =
-            std::exp(-excess_from_spread(std::min(*share, 1.0) * spread_from_excess(ln_peak - ln_back)) - ln_back) /
-            n_of_watt;
+      out.depth_W = std::exp(-excess_from_spread(share * spread_from_excess(ln_peak - ln_back)) - ln_back) / n_of_watt;
     }
   }
   if (!known) return power_by_integral(in, aim);

@@ -36,9 +36,10 @@ inline constexpr PlateGrid fine{{-5.3, 3.8, 57}, {-2.13, 5.346, 51}};
 inline constexpr double most_n = 200.0;             // the tables do not reach above it
 inline constexpr double most_spread = 6.95;         // an excess of 14.6
 inline constexpr Axis width{0.0, most_spread, 45};  // spread
-inline constexpr Axis depth{0.0, 1.0, 49};          // share of the spread from back to face
-inline constexpr Axis nose{0.0, most_spread, 41};   // spread
-inline constexpr Axis tail{0.0, 18.0, 61};          // coordinate, up to 3e7 S; the table holds the spread
+inline constexpr Axis reach{0.0, 5.0, 41};  // coordinate of a width, up to 74 of its scales; the table holds the spread
+inline constexpr Axis depth{0.0, 1.0, 49};  // share of the spread from back to face
+inline constexpr Axis nose{0.0, most_spread, 41};  // spread
+inline constexpr Axis tail{0.0, 18.0, 61};         // coordinate, up to 3e7 S; the table holds the spread
 
 // The four coefficients that a coordinate touches, and their weights.
 struct Weights {

@@ -129,21 +129,26 @@ int main(int argc, char** argv) {
     return 2;
   }
   const Axis plate_only{0.0, 0.0, 1};
-  std::array<Table, stretch_count> stretch_peak, stretch_width;
+  std::array<Table, stretch_count> stretch_peak, stretch_width, stretch_reach;
   for (int i = 0; i < stretch_count; ++i) {
     const auto at = static_cast<std::size_t>(i);
     stretch_peak[at] = {fmt::format("pool_ln_peak_{}", i), &fine, plate_only, End::open, End::open, {}};
     stretch_width[at] = {fmt::format("pool_width_table_{}", i), &fine, width, End::even, End::open, {}};
+    stretch_reach[at] = {fmt::format("pool_reach_table_{}", i), &fine, reach, End::even, End::open, {}};
   }
   Table back{"pool_ln_back_peak", &fine, plate_only, End::open, End::open, {}};
   Table hottest{"pool_hottest_X", &fine, plate_only, End::open, End::open, {}};
   Table back_width{"pool_back_width_table", &fine, width, End::even, End::open, {}};
+  Table back_reach{"pool_back_reach_table", &fine, reach, End::even, End::open, {}};
+  Table depth_reach{"pool_depth_reach_table", &coarse, depth, End::odd, End::open, {}};
   Table depth_table{"pool_depth_table", &coarse, depth, End::odd, End::open, {}};
   Table nose_table{"pool_nose_table", &fine, nose, End::open, End::open, {}};
   Table tail_table{"pool_tail_table", &fine, tail, End::open, End::open, {}};
-  std::vector<Table*> tables = {&back, &hottest, &back_width, &depth_table, &nose_table, &tail_table};
+  std::vector<Table*> tables = {&back,        &hottest,     &back_width, &back_reach,
+                                &depth_reach, &depth_table, &nose_table, &tail_table};
   for (Table& table : stretch_peak) tables.push_back(&table);
   for (Table& table : stretch_width) tables.push_back(&table);
+  for (Table& table : stretch_reach) tables.push_back(&table);
   for (Table* table : tables)
     table->values.resize(static_cast<std::size_t>(table->plates->plates() * table->grid.nodes));
 
@@ -167,6 +172,19 @@ int main(int argc, char** argv) {
       value[i] = i == 0 || spread < reached ? coordinate(spread) / spread : value[i - 1];
     }
   };
+  // The other way round, spread over coordinate at a width: what it takes to reach it.
+  const auto fill_reach = [](Table& table, int index, const ScaledPlate& plate, double Z, const FieldPeak& centre,
+                             const Stretch& part) {
+    double* const value = table.values.data() + index * reach.nodes;
+    const double scale = width_scale(plate, Z, part);
+    double X_guess = centre.X;
+    for (int i = 0; i < reach.nodes; ++i) {
+      const double coordinate = std::max(reach.node(i), 3e-3);
+      const FieldPeak peak = peak_along_X(plate, scale * std::sinh(coordinate), Z, X_guess, part);
+      X_guess = peak.X;
+      value[i] = spread_from_excess(centre.at.ln_G - peak.at.ln_G) / coordinate;
+    }
+  };
   const auto solve_fine = [&](int index) {
     const ScaledPlate plate = plate_of(fine, index);
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
@@ -175,6 +193,7 @@ int main(int argc, char** argv) {
     fill(hottest, index, [&](double) { return at_face.X / plate.S; });
     fill_width(back_width, index, at_back.at.ln_G,
                [&](double spread) { return width_coordinate(plate, plate.D, at_back, spread); });
+    fill_reach(back_reach, index, plate, plate.D, at_back, {});
     fill(nose_table, index, [&](double spread) { return axis_coordinate(plate, at_face, Side::ahead, spread); });
     fill(tail_table, index, [&](double place) { return axis_spread(plate, at_face, Side::behind, place); });
     for (int i = 0; i < stretch_count; ++i) {
@@ -184,6 +203,7 @@ int main(int argc, char** argv) {
       fill(stretch_peak[at], index, [&](double) { return centre.at.ln_G; });
       fill_width(stretch_width[at], index, centre.at.ln_G,
                  [&](double spread) { return width_coordinate(plate, 0.0, centre, spread, part); });
+      fill_reach(stretch_reach[at], index, plate, 0.0, centre, part);
     }
   };
   const auto solve_coarse = [&](int index) {
@@ -191,6 +211,13 @@ int main(int argc, char** argv) {
     const FieldPeak at_face = peak_along_X(plate, 0.0, 0.0);
     const FieldPeak at_back = peak_along_X(plate, 0.0, plate.D);
     fill(depth_table, index, [&](double share) { return depth_coordinate(plate, at_face, at_back, share); });
+    const double whole = spread_from_excess(at_face.at.ln_G - at_back.at.ln_G);
+    fill(depth_reach, index, [&](double x) {
+      if (x <= 0.0) return 0.0;
+      if (x >= 1.0) return 1.0;
+      const FieldPeak peak = peak_along_X(plate, 0.0, depth_from_coordinate(plate, x));
+      return spread_from_excess(peak.at.ln_G - at_back.at.ln_G) / whole;
+    });
   };
   // Each plate is worked out on its own, so the result does not depend on the number of threads.
   std::atomic<int> next{0};
