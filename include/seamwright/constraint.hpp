@@ -5,6 +5,7 @@
 #include <cstddef>
 #include <span>
 #include <string_view>
+#include <type_traits>
 
 #include "seamwright/catalog.hpp"
 #include "seamwright/constraint_id.hpp"
@@ -39,7 +40,16 @@ struct Margin {
 
 struct MarginList {
   static constexpr std::size_t capacity = 64;
-  std::array<Margin, capacity> items;
+  // Room for margins that are made one by one: a list is made thousands of times a plan.
+  struct Room {
+    [[nodiscard]] Margin& operator[](std::size_t i) { return data()[i]; }
+    [[nodiscard]] const Margin& operator[](std::size_t i) const { return data()[i]; }
+    [[nodiscard]] Margin* data() { return reinterpret_cast<Margin*>(bytes); }
+    [[nodiscard]] const Margin* data() const { return reinterpret_cast<const Margin*>(bytes); }
+    alignas(Margin) std::byte bytes[capacity * sizeof(Margin)];
+  };
+  static_assert(std::is_trivially_copyable_v<Margin>);
+  Room items;
   std::size_t size = 0;
   [[nodiscard]] const Margin* begin() const { return items.data(); }
   [[nodiscard]] const Margin* end() const { return items.data() + size; }

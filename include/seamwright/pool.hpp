@@ -67,9 +67,9 @@ struct PoolAim {
   double depth_mm = -1;       // at most the thickness, which is where the back begins to melt
   double back_width_mm = -1;  // 0: the back just melts
 };
-// Net power, W, at which each size is just reached; infinite where it was not asked.
+// Logarithm of the net power in W at which each size is just reached; infinite where it was not asked.
 struct PoolPower {
-  double width_W = 0, depth_W = 0, back_width_W = 0;
+  double ln_width_W = 0, ln_depth_W = 0, ln_back_width_W = 0;
 };
 // The field is linear in the power, so the power that reaches a size is the melting rise over the highest rise that a
 // watt brings to the place the size ends at: smooth also where a back width jumps from nothing. From the tables of

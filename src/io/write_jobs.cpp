@@ -105,7 +105,8 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
         {fmt::format("--columns {}", list), 0, 0}, "names no column", "for example --columns id,wire_feed"};
   PlanOptions& o = chosen.options;
   o.detail = WindowDetail::band;
-  o.uncertainties = o.pool_ranges = o.suggestions = o.heat_report = o.box = o.confident = o.detail_tables = false;
+  o.grade = o.uncertainties = o.pool_ranges = o.suggestions = o.heat_report = o.box = o.confident = o.detail_tables =
+      false;
   o.reasons = false;
   for (const JobColumn& c : chosen.columns) {
     if (c.kind != JobColumn::Kind::plan) continue;

@@ -296,7 +296,9 @@ PoolPower power_by_integral(const PoolInput& in, const PoolAim& aim) {
   constexpr double never = std::numeric_limits<double>::infinity();
   PoolInput watt = in;
   watt.net_power_W = 1.0;
-  const auto power = [&](double y_mm, double z_mm) { return in.rise_to_melting_K / peak_rise_K(watt, y_mm, z_mm); };
+  const auto power = [&](double y_mm, double z_mm) {
+    return std::log(in.rise_to_melting_K / peak_rise_K(watt, y_mm, z_mm));
+  };
   return {aim.width_mm >= 0 ? power(0.5 * aim.width_mm, 0.0) : never,
           aim.depth_mm >= 0 ? power(0.0, std::min(aim.depth_mm, in.thickness_mm)) : never,
           aim.back_width_mm >= 0 ? power(0.5 * aim.back_width_mm, in.thickness_mm) : never};
@@ -311,7 +313,7 @@ PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
   watt.net_power_W = 1.0;
   if (!melts_something(watt)) return {never, never, never};
   Scaled s = scaled(watt);
-  const double ln_S = std::log(s.plate.S), n_of_watt = s.rise_per_unit_K / in.rise_to_melting_K;
+  const double ln_S = std::log(s.plate.S), ln_n_of_watt = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
   double ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
   const bool deep = ln_ratio > fine.ln_thickness_ratio.high;
   if (deep) {
@@ -324,41 +326,45 @@ PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
   const double ln_peak = plate_value(pool_ln_peak_0, in_fine);
   PoolPower out{never, never, never};
   bool known = true;
-  const auto width_power = [&](double width_mm, double Z, const Stretch& stretch, double ln_peak_there,
-                               const float* table) {
+  const auto excess_at = [&](double width_mm, double Z, const Stretch& stretch, const float* table) {
     const double coordinate = fast_asinh(0.5 * width_mm / (s.unit_mm * width_scale(s.plate, Z, stretch)));
     if (coordinate > reach.high) return never;
-    const double spread = coordinate * Curve(table, reach, in_fine).value(coordinate);
-    return std::exp(excess_from_spread(spread) - ln_peak_there) / n_of_watt;
+    return excess_from_spread(coordinate * Curve(table, reach, in_fine).value(coordinate));
   };
   if (aim.width_mm >= 0) {
-    out.width_W = std::min(
-        {width_power(aim.width_mm, 0.0, stretch(s.plate, 0), ln_peak, pool_reach_table_0),
-         width_power(aim.width_mm, 0.0, stretch(s.plate, 1), plate_value(pool_ln_peak_1, in_fine), pool_reach_table_1),
-         width_power(aim.width_mm, 0.0, stretch(s.plate, 2), plate_value(pool_ln_peak_2, in_fine),
-                     pool_reach_table_2)});
-    known = known && out.width_W < never;
+    double least = excess_at(aim.width_mm, 0.0, stretch(s.plate, 0), pool_reach_table_0) - ln_peak;
+    // A stretch that would need more even at its own middle cannot be the first to reach the width.
+    const auto consider = [&](int index, const double* peaks, const float* table) {
+      const double middle = -plate_value(peaks, in_fine);
+      if (middle < least)
+        least = std::min(least, middle + excess_at(aim.width_mm, 0.0, stretch(s.plate, index), table));
+    };
+    consider(1, pool_ln_peak_1, pool_reach_table_1);
+    consider(2, pool_ln_peak_2, pool_reach_table_2);
+    out.ln_width_W = least - ln_n_of_watt;
+    known = known && least < never;
   }
   if (aim.depth_mm >= 0 || aim.back_width_mm >= 0) {
     const double ln_back = plate_value(pool_ln_back_peak, in_fine);
     if (aim.back_width_mm >= 0) {
-      out.back_width_W = width_power(aim.back_width_mm, s.plate.D, {}, ln_back, pool_back_reach_table);
-      known = known && out.back_width_W < never;
+      const double excess = excess_at(aim.back_width_mm, s.plate.D, {}, pool_back_reach_table);
+      out.ln_back_width_W = excess - ln_back - ln_n_of_watt;
+      known = known && excess < never;
     }
     if (aim.depth_mm >= 0) {
       const double x = coordinate_from_depth(s.plate, std::min(aim.depth_mm, in.thickness_mm) / s.unit_mm);
       const double share = std::clamp(
           Curve(pool_depth_reach_table, depth, PlatePlace(coarse, ln_S, ln_ratio)).value(std::min(x, 1.0)), 0.0, 1.0);
       // share = spread(-excess_back) / spread(excess - excess_back), the last being a matter of the plate alone.
-      out.depth_W = std::exp(-excess_from_spread(share * spread_from_excess(ln_peak - ln_back)) - ln_back) / n_of_watt;
+      out.ln_depth_W = -excess_from_spread(share * spread_from_excess(ln_peak - ln_back)) - ln_back - ln_n_of_watt;
     }
   }
   if (!known) return power_by_integral(in, aim);
   if (deep) {
-    double most = 0;
-    for (const double power : {out.width_W, out.depth_W, out.back_width_W})
+    double most = -never;
+    for (const double power : {out.ln_width_W, out.ln_depth_W, out.ln_back_width_W})
       if (power < never) most = std::max(most, power);
-    if (!back_is_too_deep_to_matter(s.plate.S, n_of_watt * most)) return power_by_integral(in, aim);
+    if (!back_is_too_deep_to_matter(s.plate.S, std::exp(ln_n_of_watt + most))) return power_by_integral(in, aim);
   }
   return out;
 }

@@ -50,7 +50,7 @@ class Evaluation {
     at_most(C::pulse_duty, F::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
   }
 
-  void all(MarginList& list) {
+  void all(MarginList& list, bool with_pool = true) {
     list_ = &list;
     if (is_pulsed(c_.mode)) {
       pulse_limits(list);
@@ -65,7 +65,7 @@ class Evaluation {
     at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
     if (wants(C::excess_metal)) at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
-    pool();
+    if (with_pool) pool();
     for (const FieldLimit& limit : c_.limits) {
       if (!wants(limit.id) || (!applies(f_[limit.field]) && !should_apply(c_, limit.field))) continue;
       if (std::isfinite(limit.low)) field_limit(limit, false, limit.low);
@@ -96,7 +96,7 @@ class Evaluation {
       list_->items[list_->size++] = m;
     } else {
       // Limits of the user's own can be more than there is room for: the ones with most room give way.
-      Margin& widest = *std::max_element(list_->items.begin(), list_->items.end(),
+      Margin& widest = *std::max_element(list_->items.data(), list_->items.data() + list_->size,
                                          [](const Margin& a, const Margin& b) { return a.score < b.score; });
       if (m.score < widest.score) widest = m;
     }
@@ -158,18 +158,21 @@ class Evaluation {
       const PoolInput high = phase_pool(c_, x_, f_[F::wire_feed_high], f_[F::travel]);
       const double width_mm = c_.back_width_max_mm / at(x_, K::width);
       const double last_mm = c_.back_width_last_mm / at(x_, K::width);
-      const double distance = power_distance(power_for(high, {.back_width_mm = width_mm}).back_width_W, high);
-      const double room = power_distance(power_for(high, {.back_width_mm = last_mm}).back_width_W, high);
+      const double given = ln_power(high);
+      const double distance = power_distance(power_for(high, {.back_width_mm = width_mm}).ln_back_width_W, given);
+      const double room = power_distance(power_for(high, {.back_width_mm = last_mm}).ln_back_width_W, given);
       add(C::modulation_burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance,
           room - distance, c_.spread[static_cast<std::size_t>(C::modulation_burn_through)], c_.source_burn);
     }
   }
 
   // ln(needed / given net power).
-  static double power_distance(double needed_W, const PoolInput& given) {
-    if (!(given.net_power_W > 0)) return ample;
-    return std::isfinite(needed_W) ? std::log(needed_W / given.net_power_W) : ample;
+  static double power_distance(double ln_needed_W, double ln_given_W) {
+    return std::isfinite(ln_needed_W) ? ln_needed_W - ln_given_W : ample;
   }
+  static double ln_power(const PoolInput& in) { return in.net_power_W > 0 ? std::log(in.net_power_W) : -ample; }
+  // Well inside a limit its last end need not be looked up: it is further still.
+  static constexpr double well_inside = 0.3;
 
   // Every limit of the pool is compared in net power: smooth where a back begins to melt, and linear in what melts it.
   void pool() {
@@ -184,6 +187,7 @@ class Evaluation {
     const bool two_plates = c_.burn_thickness_mm != c_.fusion_thickness_mm;
     PoolInput thin = thick;
     thin.thickness_mm = c_.burn_thickness_mm;
+    const double given = ln_power(thick);
 
     PoolAim aim;
     double depth_mm = 0;
@@ -193,14 +197,15 @@ class Evaluation {
       if (depth_mm > 0) aim.depth_mm = std::min(depth_mm / at(x_, K::penetration), thick.thickness_mm);
     }
     if (lap) aim.width_mm = c_.melted_width_min_mm / width_factor;
+    if (burn && !two_plates) aim.back_width_mm = c_.back_width_max_mm / width_factor;
     const PoolPower wanted = power_for(thick, aim);
 
     if (fusion_wanted) {
-      const double deep = depth_mm <= 0 ? ample : -power_distance(wanted.depth_W, thick);
+      const double deep = depth_mm <= 0 ? ample : -power_distance(wanted.ln_depth_W, given);
       double through = -ample;
       if (c_.back_width_min_mm > 0)
-        through =
-            -power_distance(power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).back_width_W, thin);
+        through = -power_distance(
+            power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).ln_back_width_W, given);
       if (through > deep)
         add(C::full_penetration, F::back_width, false, f_[F::back_width], c_.back_width_min_mm, through,
             c_.source_fusion);
@@ -214,23 +219,27 @@ class Evaluation {
       PoolInput cold = thick;
       cold.rise_to_melting_K += c_.start_C - c_.preheat_C;
       const bool colder = cold.rise_to_melting_K != thick.rise_to_melting_K;
-      const double wide_W = colder ? power_for(cold, {.width_mm = aim.width_mm}).width_W : wanted.width_W;
-      const double distance = -power_distance(wide_W, cold);
-      const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
-      const double narrow_W = power_for(cold, {.width_mm = std::exp(-last) * aim.width_mm}).width_W;
-      add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance,
-          -power_distance(narrow_W, cold) - distance, c_.spread[static_cast<std::size_t>(C::cold_lap)],
-          c_.source_cold_lap);
+      const double wide_W = colder ? power_for(cold, {.width_mm = aim.width_mm}).ln_width_W : wanted.ln_width_W;
+      const double distance = -power_distance(wide_W, given);
+      double beyond = 0;
+      if (distance < well_inside) {
+        const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
+        beyond =
+            -power_distance(power_for(cold, {.width_mm = std::exp(-last) * aim.width_mm}).ln_width_W, given) - distance;
+      }
+      add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond,
+          c_.spread[static_cast<std::size_t>(C::cold_lap)], c_.source_cold_lap);
     }
     const PoolInput& back = two_plates ? thin : thick;
     if (burn) {
       const auto room_to = [&](double width_mm) {
-        return power_distance(power_for(back, {.back_width_mm = width_mm / width_factor}).back_width_W, back);
+        return power_distance(power_for(back, {.back_width_mm = width_mm / width_factor}).ln_back_width_W, given);
       };
-      const double distance = room_to(c_.back_width_max_mm);
-      add(C::burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance,
-          room_to(c_.back_width_last_mm) - distance, c_.spread[static_cast<std::size_t>(C::burn_through)],
-          c_.source_burn);
+      const double distance =
+          two_plates ? room_to(c_.back_width_max_mm) : power_distance(wanted.ln_back_width_W, given);
+      const double beyond = distance < well_inside ? room_to(c_.back_width_last_mm) - distance : 0.0;
+      add(C::burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond,
+          c_.spread[static_cast<std::size_t>(C::burn_through)], c_.source_burn);
     }
     if (support) {
       const double radius_m = 1e-3 * c_.arc_radius_factor * back.source_radius_mm;
@@ -238,9 +247,12 @@ class Evaluation {
                             (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
       const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.burn_thickness_mm;
       const double limit_mm = 1e3 * 4.0 * at(x_, K::surface_tension) / (arc_Pa + weight_Pa);
-      add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm,
-          power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).back_width_W, back),
-          c_.source_burn);
+      // Where the skin would hold a wider back than burn-through is refused at, it has no say.
+      const double distance =
+          limit_mm >= c_.back_width_last_mm
+              ? ample
+              : power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).ln_back_width_W, given);
+      add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
     }
     if (c_.pool_support_factor > 0 && wants(C::pool_support)) {
       const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
@@ -301,37 +313,147 @@ double smallest_pulse_score(const PassContext& c, const ConstantValues& x, doubl
   return list.worst().score;
 }
 
+namespace {
+
+// What moves the electrical side alone: it reaches the pool through the net power and the radius of the source.
+constexpr bool is_electrical(K id) {
+  switch (id) {
+    case K::source_radius:
+    case K::source_radius_per_A:
+    case K::conductivity:
+    case K::heat_capacity:
+    case K::melting:
+    case K::penetration:
+    case K::width:
+    case K::gap_credit:
+    case K::surface_tension:
+    case K::melt_density:
+    case K::melted_share:
+    case K::cooling_law:
+    case K::cooling_f2:
+    case K::hardness_law:
+    case K::ferrite_law:
+      return false;
+    default:
+      return true;
+  }
+}
+
+constexpr bool is_fusion(C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; }
+// Limits of the pool's power: +1 where more power helps, -1 where it hurts, 0 for others.
+constexpr int power_sign(C id) {
+  if (is_fusion(id) || id == C::cold_lap) return 1;
+  return id == C::burn_through || id == C::melt_support ? -1 : 0;
+}
+
+class Spreads {
+ public:
+  Spreads(const PassContext& c, const Setting& s)
+      : c_(c), x_(nominal_values(c.constants)), s_(s), nominal_(point_margins(c, x_, s)) {
+    quick_ = c.mode != Mode::double_pulse && !margins_need_sizes(c);
+    if (!quick_) return;
+    const PoolInput here = heat(x_, s_);
+    ln_power_ = std::log(std::max(here.net_power_W, 1e-3));
+    ln_radius_ = std::log(here.source_radius_mm);
+    constexpr double probe = 0.03;
+    ConstantValues wider = x_;
+    for (const K id : {K::source_radius, K::source_radius_per_A}) wider[static_cast<std::size_t>(id)] *= 1 + probe;
+    const double step = std::log(heat(wider, s_).source_radius_mm) - ln_radius_;
+    const MarginList list = point_margins(c, wider, s);
+    for (std::size_t i = 0; i < nominal_.size && step > 0; ++i)
+      if (power_sign(nominal_.items[i].id) != 0)
+        radius_slope_[i] = (distance_in(list, i) - nominal_.items[i].distance) / step;
+  }
+
+  void constant(std::size_t k) {
+    const double half = c_.constants[k].half_width_90;
+    ConstantValues up = x_, down = x_;
+    up[k] += half;
+    down[k] -= half;
+    if (quick_ && is_electrical(static_cast<K>(k))) {
+      // Near enough to a straight line to be asked on one side.
+      const Distances there = distances(up, s_, true);
+      Distances mirrored{};
+      for (std::size_t i = 0; i < nominal_.size; ++i) mirrored[i] = 2 * nominal_.items[i].distance - there[i];
+      add(there, mirrored);
+    } else {
+      add(distances(up, s_, false), distances(down, s_, false));
+    }
+  }
+  // A travel that follows moves the geometry of the pool.
+  void settings(const Setting& up, const Setting& down) { add(distances(x_, up, false), distances(x_, down, false)); }
+
+  [[nodiscard]] const MarginList& nominal() const { return nominal_; }
+  [[nodiscard]] double variance(std::size_t i) const { return squares_[i]; }
+
+ private:
+  using Distances = std::array<double, MarginList::capacity>;
+  const PassContext& c_;
+  ConstantValues x_;
+  Setting s_;
+  MarginList nominal_;
+  Distances squares_{}, radius_slope_{};
+  bool quick_ = false;
+  double ln_power_ = 0, ln_radius_ = 0;
+
+  [[nodiscard]] PoolInput heat(const ConstantValues& x, const Setting& s) const {
+    return pool_input_at(c_, x, evaluate_supply(c_, x, s));
+  }
+  [[nodiscard]] double distance_in(const MarginList& list, std::size_t i) const {
+    const Margin& m = nominal_.items[i];
+    if (i < list.size && same_slot(list.items[i], m)) return list.items[i].distance;
+    for (const Margin& other : list)
+      if (same_slot(other, m)) return other.distance;
+    return m.distance;
+  }
+  [[nodiscard]] Distances distances(const ConstantValues& x, const Setting& s, bool electrical) const {
+    Distances out{};
+    if (!quick_ || !electrical) {
+      const MarginList list = point_margins(c_, x, s);
+      for (std::size_t i = 0; i < nominal_.size; ++i) out[i] = distance_in(list, i);
+      return out;
+    }
+    const FieldValues f = evaluate_supply(c_, x, s);
+    MarginList list;
+    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, ~std::uint64_t{0}).all(list, false);
+    const PoolInput here = pool_input_at(c_, x, f);
+    const double power = std::log(std::max(here.net_power_W, 1e-3)) - ln_power_;
+    const double radius = std::log(here.source_radius_mm) - ln_radius_;
+    // The list lacks the limits of the pool and is else in the same order.
+    std::size_t at = 0;
+    for (std::size_t i = 0; i < nominal_.size; ++i) {
+      const Margin& m = nominal_.items[i];
+      if (const int sign = power_sign(m.id); sign != 0)
+        out[i] = m.distance + sign * power + radius_slope_[i] * radius;
+      else if (at < list.size && same_slot(list.items[at], m))
+        out[i] = list.items[at++].distance;
+      else
+        out[i] = m.distance;
+    }
+    return out;
+  }
+  void add(const Distances& up, const Distances& down) {
+    for (std::size_t i = 0; i < nominal_.size; ++i) {
+      const Margin& m = nominal_.items[i];
+      const double half = 0.5 * std::abs(up[i] - down[i]);
+      // Fusion bends smoothly, and its mean slope serves best; others have kinks, where the way towards the limit
+      // decides.
+      const double toward =
+          m.distance >= 0 ? m.distance - std::min(up[i], down[i]) : std::max(up[i], down[i]) - m.distance;
+      const double change = is_fusion(m.id) ? half : toward;
+      squares_[i] += change * change;
+    }
+  }
+};
+
+}  // namespace
+
 void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_share) {
   // Two-sided 90 % is 1.645 standard deviations, nine times in ten on one side 1.282.
   constexpr double one_sided = 1.2815515655446004 / 1.6448536269514722;
-  const ConstantValues x = nominal_values(c.constants);
-  const MarginList nominal = point_margins(c, x, s);
-  std::array<double, MarginList::capacity> squares{};
-  const auto add = [&](const MarginList& up, const MarginList& down) {
-    for (std::size_t i = 0; i < nominal.size; ++i) {
-      const Margin& m = nominal.items[i];
-      const auto in = [&](const MarginList& list) {
-        if (i < list.size && same_slot(list.items[i], m)) return list.items[i].distance;
-        for (const Margin& other : list)
-          if (same_slot(other, m)) return other.distance;
-        return m.distance;
-      };
-      const double a = in(up), b = in(down), half = 0.5 * std::abs(a - b);
-      // Fusion bends smoothly, and its mean slope serves best; others have kinks, where the way towards the limit decides.
-      const bool fusion = m.id == C::root_fusion || m.id == C::wall_fusion || m.id == C::full_penetration;
-      const double toward = m.distance >= 0 ? m.distance - std::min(a, b) : std::max(a, b) - m.distance;
-      const double change = fusion ? half : toward;
-      squares[i] += change * change;
-    }
-  };
-  for (std::size_t k = 0; k < model_constant_count; ++k) {
-    const double half = c.constants[k].half_width_90;
-    if (half <= 0 || (c.bearing_known && !c.bearing[k])) continue;
-    ConstantValues up = x, down = x;
-    up[k] += half;
-    down[k] -= half;
-    add(point_margins(c, up, s), point_margins(c, down, s));
-  }
+  Spreads spreads(c, s);
+  for (std::size_t k = 0; k < model_constant_count; ++k)
+    if (c.constants[k].half_width_90 > 0 && (!c.bearing_known || c.bearing[k])) spreads.constant(k);
   Setting up = s, down = s;
   up.wire_feed_m_per_min *= 1 + feed_setting_share;
   down.wire_feed_m_per_min *= 1 - feed_setting_share;
@@ -339,12 +461,12 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
     up.travel_mm_per_s *= 1 + feed_setting_share;
     down.travel_mm_per_s *= 1 - feed_setting_share;
   }
-  add(point_margins(c, x, up), point_margins(c, x, down));
+  spreads.settings(up, down);
   constexpr double least = 0.005;  // what is set exactly still has a scale
   c.field_spread.fill(least);
-  for (std::size_t i = 0; i < nominal.size; ++i) {
-    const Margin& m = nominal.items[i];
-    const double spread = std::max(least, one_sided * std::sqrt(squares[i]));
+  for (std::size_t i = 0; i < spreads.nominal().size; ++i) {
+    const Margin& m = spreads.nominal().items[i];
+    const double spread = std::max(least, one_sided * std::sqrt(spreads.variance(i)));
     if (is_field_limit(m.id))
       c.field_spread[static_cast<std::size_t>(m.field)] = spread;
     else

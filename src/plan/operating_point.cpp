@@ -327,6 +327,8 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
   return f;
 }
 
+bool margins_need_sizes(const PassContext& c) { return sizes_for_margins(c) != 0; }
+
 FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);

@@ -21,6 +21,9 @@ struct Electrical {
                                           const Setting& setting);
 [[nodiscard]] bool needs_pool(F id);
 
+// Whether the margins of a pass look at sizes of its pool, not only at the power that reaches them.
+[[nodiscard]] bool margins_need_sizes(const PassContext& context);
+
 // The quantities that the pass's constraints look at, as evaluate() gives them; others may be missing or 0.
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
                                                const Setting& setting);

@@ -318,6 +318,7 @@ void add_bearing(PassContext& p) {
     for (const K id : list) p.bearing[static_cast<std::size_t>(id)] = false;
   };
   never({K::drop_surface_tension, K::melted_share});
+  if (p.pool_support_factor <= 0 && !p.melt_support) never({K::surface_tension, K::melt_density});
   if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
   else

@@ -183,7 +183,7 @@ class Search {
     Place here = place(u, a);
     double damping = 1e-3;
     constexpr int steps = 40;
-    constexpr double probe = 1e-4, still = 1e-7, longest = 0.5;
+    constexpr double probe = 1e-4, still = 1e-6, longest = 0.5;
     for (int i = 0; i < steps && (free_feed_ || free_deposit_); ++i) {
       const Place beside_u = free_feed_ ? place(here.u + probe, here.a) : here;
       const Place beside_a = free_deposit_ ? place(here.u, here.a + probe) : here;

@@ -16,7 +16,7 @@ namespace seamwright {
 namespace {
 
 constexpr int deposit_lines = 13;  // across the window, log-spaced
-constexpr int root_bits = 36;      // about 1e-11 relative
+constexpr int root_bits = 24;      // about 1e-7 relative
 
 Band band_at(const PassContext& c, const ConstantValues& x, const Line& line, const PointResult& point) {
   Band band;
@@ -71,7 +71,7 @@ WindowExtent extent_of(const PassContext& c, const ConstantValues& x, const Wind
 BandEnd line_end(const PassContext& c, const ConstantValues& x, const Line& line, double holds, int direction,
                  const LineScore& score) {
   const Interval range = feed_range(c);
-  const double step = std::exp(0.08 * direction), last = direction < 0 ? range.low : range.high;
+  const double step = std::exp(0.2 * direction), last = direction < 0 ? range.low : range.high;
   const auto end_at = [&](double feed, const Margin& m) {
     return BandEnd{feed, on_line(c, x, line, feed).travel_mm_per_s, m};
   };
