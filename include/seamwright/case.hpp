@@ -135,7 +135,8 @@ struct PassContext {
   double short_charge_A_ms = 0;                         // charge after which a short circuit breaks
   double peak_time_ms = 0;                              // given by the user; 0: from the drop
   double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
-  double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0, criterion_exponent = 0;
+  double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0,
+         criterion_exponent = 0;
   double efficiency_k = 0;
   double gas_flow_l_per_min = 0;
   double arc_radius_factor = 0;

@@ -90,7 +90,7 @@ struct WireFamily {
   Constant melt_dip_mm3_per_As;
   Constant resistive_mm4_per_A2s;  // c of the burn-off law
   Constant feed_uncertainty;       // relative 90 % half-width of the law as a whole; value 1
-  Constant pulse_mean_factor;  // mean current of a pulse with its ramps over the rectangular one
+  Constant pulse_mean_factor;      // mean current of a pulse with its ramps over the rectangular one
   Constant melt_enthalpy_J_per_mm3;
   Constant deposition_efficiency;
   Constant arc_fixed_V;
@@ -98,12 +98,12 @@ struct WireFamily {
   Constant arc_field_V_per_mm;
   Constant wire_resistivity_uohm_m;
   Constant helium_V_per_percent;
-  // Voltage of the arc in a gas with less CO2 and oxygen than the reference gas of these constants, at none of them; and
-  // with more of them, at 100 %.
+  // Voltage of the arc in a gas with less CO2 and oxygen than the reference gas of these constants, at none of them;
+  // and with more of them, at 100 %.
   double gas_reference_percent = 0;
   Constant gas_lean_V, gas_rich_V;
   Constant dip_helium_V_per_percent;  // of the short-arc line
-  Constant dip_offset_V;  // added to the short-arc line
+  Constant dip_offset_V;              // added to the short-arc line
   Constant arc_length_spray_min_mm;
   Constant arc_length_spray_max_mm;
   Constant arc_length_pulse_min_mm;
@@ -174,7 +174,7 @@ struct Position {
   Constant layer_split_width_mm;
   Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
   Constant deposit_max_mm2;
-  Constant depth_factor;  // penetration against flat
+  Constant depth_factor;        // penetration against flat
   Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
   Constant rise_factor;         // current rise against flat: above 1 is harder
 };
@@ -214,7 +214,7 @@ struct Caution {
 
 // Single numbers of the model. Each is a member, so a missing or misspelt row fails the build.
 struct Limits {
-  Constant drop_ratio;         // drop diameter / wire diameter
+  Constant drop_ratio;  // drop diameter / wire diameter
   Constant drop_ratio_min, drop_ratio_max;
   Constant peak_share;  // share of the drop melted in the peak
   Constant peak_time_min_ms, peak_time_max_ms;
@@ -229,7 +229,7 @@ struct Limits {
   Constant procedure_efficiency;  // k of EN 1011-1
   Constant source_radius_mm, source_radius_mm_per_A, source_radius_leg_share;
   Constant joint_factor_plate, joint_factor_butt, joint_factor_fillet;
-  Constant melted_section_share;  // melted section over width times depth
+  Constant melted_section_share;                     // melted section over width times depth
   Constant penetration_factor, width_factor;         // 1, half-width 0.30 and 0.20: the field against real beads
   Constant fusion_depth_max_mm, fusion_depth_share;  // fillet root: min(max, share * d)
   Constant fill_fusion_depth_mm;
@@ -256,7 +256,7 @@ struct Limits {
       plate_aluminium_from_mm;
   Constant extension_factor, extension_given_factor;  // real extension over the planned or the stated one
   Constant point_feed_scale, point_deposit_scale, point_wall_scale;  // of the search for the point, in logarithms
-  Constant overlay_current_share;  // of a wire's top current, on an overlay
+  Constant overlay_current_share;                                    // of a wire's top current, on an overlay
   Constant root_current_share, root_current_share_two_sides;         // of a wire's top current, for an open root
   Constant lock_feed_share, lock_trim_V, lock_modulation_share;      // what ranges to lock aim at, either way
   Constant lock_feed_min_share;                                      // narrower than that is not worth locking
@@ -264,12 +264,12 @@ struct Limits {
   Constant feed_setting_share;                                       // of a feed, relative
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
   Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;
-  Constant modulation_pool_share;       // ripple pitch at most this share of the pool length
-  Constant modulation_left_min;         // modulation left under the arc at the upper frequency
-  Constant modulation_swing_min;        // relative power swing under the arc at the lower amplitude
-  Constant modulation_pitch_widths;     // recommended pitch in bead widths
-  Constant modulation_amplitude_share;  // recommended amplitude in mean feeds
-  Constant modulation_share;            // share of the high phase
+  Constant modulation_pool_share;                           // ripple pitch at most this share of the pool length
+  Constant modulation_left_min;                             // modulation left under the arc at the upper frequency
+  Constant modulation_swing_min;                            // relative power swing under the arc at the lower amplitude
+  Constant modulation_pitch_widths;                         // recommended pitch in bead widths
+  Constant modulation_amplitude_share;                      // recommended amplitude in mean feeds
+  Constant modulation_share;                                // share of the high phase
   Constant modulation_easy_min_Hz, modulation_easy_max_Hz;  // where a recommended frequency is looked for
   Constant peak_criterion_exponent;                         // n of one drop a pulse, I_p^n t_p
   Constant short_arc_plate_max_mm, short_arc_plate_last_mm;  // short arc on plate: easy up to, never unasked above

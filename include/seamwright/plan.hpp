@@ -114,6 +114,8 @@ class Planner {
  private:
   struct State;
   std::unique_ptr<State> state_;
+  // One round: with that preheat chosen for the reason given; 0: the joint's own or none.
+  [[nodiscard]] bool solve_with_preheat(const Joint& joint, double preheat_C, const struct PreheatNeed& need);
 };
 
 }  // namespace seamwright

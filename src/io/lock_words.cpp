@@ -20,7 +20,8 @@ constexpr std::array<SideWords, box_side_count> side_words{{{"low feed", "high f
 constexpr std::size_t travel_side = 1, trim_side = 2, peak_side = 3;
 
 std::string percent(double share) {
-  const bool fine = (share > 0 && share < 0.1) || share > 0.99;
+  const bool whole = std::abs(100 * share - std::round(100 * share)) < 1e-9;
+  const bool fine = !whole && ((share > 0 && share < 0.1) || share > 0.99);
   return fixed_text(100 * share, fine ? 1 : 0) + " %";
 }
 
@@ -83,17 +84,22 @@ std::string box_travel_words(const LockBox& box, std::string_view bead, Units un
   const BoxSide& travel = box.sides[travel_side];
   if (!box.exists || !travel.follows) return {};
   const FieldInfo &speed = field(F::travel), &feed = field(F::wire_feed);
-  const auto at = [&](double v, double w) {
-    return fmt::format("{} at {}", quantity_text(speed, v, units), quantity_text(feed, w, units));
+  // The feeds as the range prints them.
+  const auto inward = [&](double w, bool low) {
+    const int decimals = units == Units::us ? feed.us_decimals : feed.decimals;
+    const double scale = std::pow(10.0, decimals), shown = in_units(feed, w, units) * scale;
+    constexpr double slack = 1e-9;
+    return fixed_text((low ? std::ceil(shown - slack) : std::floor(shown + slack)) / scale, decimals);
   };
   const std::string stray =
       box.travel_tolerance > 0 ? fmt::format(", give or take {}", percent(box.travel_tolerance)) : std::string();
   const BoxSide& wire = box.sides[0];
   if (wire.low == wire.high)
     return fmt::format("To keep the {}: travel {}{}.", bead, quantity_with_unit(speed, travel.low, units), stray);
-  return fmt::format("To keep the {}, travel follows the feed: {} {} to {} {}{}.", bead, at(travel.low, wire.low),
-                     unit_of(feed, units), quantity_with_unit(speed, travel.high, units),
-                     fmt::format("at {}", quantity_text(feed, wire.high, units)), stray);
+  return fmt::format("To keep the {}, travel follows the feed: {} {} at {} {} to {} {} at {} {}{}.", bead,
+                     quantity_text(speed, travel.low, units), unit_of(speed, units), inward(wire.low, true),
+                     unit_of(feed, units), quantity_text(speed, travel.high, units), unit_of(speed, units),
+                     inward(wire.high, false), unit_of(feed, units), stray);
 }
 
 std::string box_display_words(const LockBox& box, Units units) {

@@ -313,6 +313,7 @@ class TableWriter {
     } else if (pass.box) {
       labelled("LOCK", no_box_words(*pass.box, c.mode), Style::caution);
     }
+    if (c.joint.confidence && pass.confident) paragraph(confident_words(*pass.confident, options_.units), 9);
     if (!pass.grade) return;
     labelled("GRADE", grade_words(*pass.grade) + ".", pass.grade->grade == Grade::scrap ? Style::caution : Style::bold);
     for (std::size_t i = 0; i < pass.grade->remark_count; ++i) {

@@ -37,7 +37,7 @@ ConfidentBand confident_band(const PassContext& c, const Window& window, double 
   out.held = probability_of(out.weakest.surety);
   if (!band.feasible) return out;
   const double needed = surety_of(confidence);
-  const LineScore score = [&](double feed) {
+  const auto score = [&](double feed) {
     Setting s = on_line(c, x, window.line, feed);
     s.modulation_frequency_Hz = band.best.modulation_frequency_Hz;
     s.modulation_amplitude_m_per_min = band.best.modulation_amplitude_m_per_min;

@@ -247,9 +247,10 @@ class Evaluation {
                             (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
       const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.burn_thickness_mm;
       const double limit_mm = 1e3 * 4.0 * at(x_, K::surface_tension) / (arc_Pa + weight_Pa);
-      // Where the skin would hold a wider back than burn-through is refused at, it has no say.
+      constexpr double well_beyond = 1.5;
+      // Where the skin would hold a much wider back than burn-through is refused at, it has no say.
       const double distance =
-          limit_mm >= c_.back_width_last_mm
+          limit_mm >= well_beyond * c_.back_width_last_mm
               ? ample
               : power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).ln_back_width_W, given);
       add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);

@@ -27,6 +27,16 @@ namespace seamwright {
 [[nodiscard]] SourceIndex composition_source(const Case& resolved);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
 [[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);
+// The source of a row of the heat ranges; 0: there is no such row.
+[[nodiscard]] SourceIndex heat_range_source(const Catalog& catalog, std::string_view id);
+// The preheat that the rules ask for in carbon and low-alloy steel at the least heat input of the passes, degC, and the
+// rule that asks for most; not above any temperature where nothing asks (another metal, no hydrogen known).
+struct PreheatNeed {
+  double temperature_C = -unbounded;
+  std::string_view by;
+  SourceIndex source = 0;
+};
+[[nodiscard]] PreheatNeed preheat_need(const Case& resolved, double least_heat_input_kJ_per_mm);
 // The thicker plate: it takes the heat away faster, so its side hardens more.
 [[nodiscard]] double plate_thickness_mm(const Case& resolved);
 

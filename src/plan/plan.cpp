@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 #include "plan/metal_parts.hpp"
 #include "plan/operating_point.hpp"
@@ -390,17 +391,41 @@ Planner::~Planner() = default;
 
 const Diagnostics& Planner::errors() const { return state_->errors; }
 
-Plan* Planner::solve(const Joint& joint) {
+namespace {
+
+// The preheat a plan should have had, degC, in steps of 10; 0: as it is. `need` is what asks for it.
+double preheat_to_choose(const Plan& plan, const Joint& joint, PreheatNeed& need) {
+  if (joint.preheat_C || plan.passes.empty()) return 0;
+  double least_heat = std::numeric_limits<double>::infinity();
+  for (const PassResult& pass : plan.passes) least_heat = std::min(least_heat, pass[F::heat_input].value);
+  const Case& c = plan.resolved;
+  need = preheat_need(c, least_heat);
+  const Constant& ambient = c.catalog->limits->ambient_C;
+  if (need.temperature_C <= ambient.value + ambient.half_width_90) return 0;
+  constexpr double step_C = 10;
+  return step_C * std::ceil(need.temperature_C / step_C);
+}
+
+}  // namespace
+
+bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const PreheatNeed& need) {
   State& s = *state_;
   const PlanOptions& options = s.options;
   Plan& plan = s.plan;
   Case& c = plan.resolved;
   plan.trials.clear();
-  plan.suggestions.clear();
-  plan.cautions.clear();
   s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
-  if (!s.errors.empty()) return nullptr;
+  if (!s.errors.empty()) return false;
   if (options.procedure != nullptr) c.procedure = *options.procedure;  // a new case has none
+  if (preheat_C > 0) {
+    c.preheat_C = preheat_C;
+    c.interpass_C = std::max(c.interpass_C, preheat_C);
+    if (options.reasons) {
+      c.choices.push_back({"material.preheat", fmt::format("{:.0f} degC", preheat_C),
+                           fmt::format("{} asks for {:.0f} degC", need.by, need.temperature_C), need.source});
+      c.choices_of_joint = c.choices.size();
+    }
+  }
   const DiameterList diameters = diameter_candidates(c);
   if (diameters.empty()) {
     Diagnostic d;
@@ -408,7 +433,7 @@ Plan* Planner::solve(const Joint& joint) {
     d.message = fmt::format("no diameter is known for {}", c.wire->id);
     d.help = "give wire.diameter";
     s.errors.push_back(std::move(d));
-    return nullptr;
+    return false;
   }
   choose_mode(c, diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
@@ -425,6 +450,25 @@ Plan* Planner::solve(const Joint& joint) {
       pass_result(c, pass, plan.contexts[i], s.best.windows[i], options, plan.passes[i]);
     }
     plan.feasible = plan.feasible && plan.passes[i].feasible;
+  }
+  return true;
+}
+
+Plan* Planner::solve(const Joint& joint) {
+  State& s = *state_;
+  const PlanOptions& options = s.options;
+  Plan& plan = s.plan;
+  Case& c = plan.resolved;
+  plan.suggestions.clear();
+  plan.cautions.clear();
+  // A preheat that a rule asks for is chosen, and changes what the rule asks: once or twice more, only upwards.
+  PreheatNeed need;
+  double chosen_C = 0;
+  for (int round = 0; round < 3; ++round) {
+    if (!solve_with_preheat(joint, chosen_C, need)) return nullptr;
+    const double wanted_C = preheat_to_choose(plan, joint, need);
+    if (wanted_C <= chosen_C) break;
+    chosen_C = wanted_C;
   }
   add_totals(plan);
   plan.sectors = options.detail_tables ? sector_plan(c) : SectorPlan{};

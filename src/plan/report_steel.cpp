@@ -97,12 +97,46 @@ struct PreheatQuestion {
 // What asks for the highest temperature so far.
 struct Needed {
   double temperature_C = -unbounded;
-  std::string by;
+  std::string_view by;
   SourceIndex source = 0;
   void ask(double wanted_C, std::string_view rule, SourceIndex whose) {
-    if (wanted_C > temperature_C) *this = {wanted_C, std::string(rule), whose};
+    if (wanted_C > temperature_C) *this = {wanted_C, rule, whose};
   }
 };
+
+double combined_of(const Case& c) {
+  const bool tee = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+  return combined_thickness_mm(tee ? CombinedJoint::tee : CombinedJoint::butt, c.section.thickness_mm, c.thickness2_mm);
+}
+
+// The rules that ask for a temperature in figures: CET of EN 1011-2 for the composition in use, the table of AWS D1.1,
+// and the least temperature of a plate.
+Needed needed_preheat(const Case& c, const Alloy& alloy, const PreheatQuestion& q) {
+  const Catalog& catalog = *c.catalog;
+  const Composition steel = composition_of(c, alloy);
+  Needed needed;
+  const CetPreheatLimits limits = cet_preheat_limits(catalog);
+  const double cet = carbon_equivalent_cet(steel);
+  const bool steel_filler = c.wire->family == "carbon-steel";
+  const double governing =
+      steel_filler ? governing_cet_percent(cet, carbon_equivalent_cet(c.wire->typical), limits) : cet;
+  if (!composition_outside(steel, catalog.composition_limits, "cet"))
+    if (const auto by_cet = preheat_by_cet_C({governing, q.thickness_mm, q.hydrogen, q.heat_kJ_per_mm}, limits))
+      needed.ask(*by_cet, "The CET formula", heat_range_source(catalog, "cet-preheat-cet"));
+  if (const auto minimum = minimum_preheat_C(catalog.minimum_preheat, PreheatCategory::b, q.thickness_mm);
+      minimum && !catalog.minimum_preheat.empty())
+    needed.ask(*minimum, "AWS D1.1", catalog.minimum_preheat.front().source);
+  needed.ask(least_temperature_C(steel[Element::C], q.thickness_mm, least_temperature(catalog)),
+             "A navy fabrication standard", heat_range_source(catalog, "navy-least-temperature"));
+  return needed;
+}
+
+PreheatQuestion preheat_question(const Case& c, double heat_kJ_per_mm, int pass, bool one_pass) {
+  const double hydrogen =
+      c.joint.hydrogen_ml_per_100g ? *c.joint.hydrogen_ml_per_100g : c.wire->hydrogen_ml_per_100g.value;
+  const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+  return {plate_thickness_mm(c), combined_of(c), heat_kJ_per_mm, hydrogen, pass, fillet && one_pass};
+}
 
 // More than the plan has. A few degrees above a shop whose temperature is not known better are no preheat.
 void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
@@ -126,11 +160,6 @@ void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
             needed.source);
 }
 
-double combined_of(const Case& c) {
-  const bool tee = c.section.type == JointType::fillet || c.section.type == JointType::lap;
-  return combined_thickness_mm(tee ? CombinedJoint::tee : CombinedJoint::butt, c.section.thickness_mm, c.thickness2_mm);
-}
-
 // The preheats that can be computed; the greatest for the composition in use counts.
 void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& all, const PreheatQuestion& q,
               SectionBuilder& b) {
@@ -141,7 +170,6 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note = fmt::format(
       "{}; scale {} of EN 1011-2", c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id),
       hydrogen_scale(catalog.no_preheat, q.hydrogen));
-  Needed needed;
   double needed_by_cet = -unbounded;
   for (const Basis& basis : all) {
     const double cet = carbon_equivalent_cet(basis.steel);
@@ -159,8 +187,6 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
     if (preheat && *preheat < catalog.limits->ambient_C.value) item.note = "none needed: " + item.note;
     if (preheat && basis.key.empty()) needed_by_cet = *preheat;
   }
-  needed.ask(needed_by_cet, "The CET formula", b.source_of_range("cet-preheat-cet"));
-
   const auto ce_outside = composition_outside(all.front().steel, catalog.composition_limits, "ce");
   const auto by_table = [&](double ce) {
     const auto outside = first_refusal(ce_outside, refuse_outside("CE, %", ce, heat_range(catalog, "ce-preheat-ce")));
@@ -188,7 +214,6 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   HeatItem& aws = b.checked("preheat_d1_1", "AWS D1.1 minimum", minimum, F::preheat,
                             "prequalified minimum by thickness, category B; 0 degC means: warm to 20 degC when colder");
   if (!catalog.minimum_preheat.empty()) aws.source = catalog.minimum_preheat.front().source;
-  if (minimum) needed.ask(*minimum, "AWS D1.1", aws.source);
 
   const LeastTemperature rule = least_temperature(catalog);
   const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, rule);
@@ -197,7 +222,6 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
                           rule.high_carbon_C, rule.carbon_percent, rule.thickness_mm);
   navy.source = b.source_of_range("navy-least-temperature");
   const SourceIndex navy_source = navy.source;  // the item moves when others follow
-  needed.ask(least, "A navy fabrication standard", navy_source);
 
   const double index = susceptibility_index(carbon_equivalent_pcm(all.front().steel), q.hydrogen);
   const auto group = susceptibility_group(catalog.susceptibility_groups, index);
@@ -212,7 +236,7 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
                               preheat && *preheat == 0 ? ": none" : ""));
     if (!catalog.susceptibility_preheat.empty()) item.source = catalog.susceptibility_preheat.front().source;
   }
-  preheat_finding(c, needed, b);
+  preheat_finding(c, needed_preheat(c, alloy, q), b);
   if (c.preheat_C < least)
     b.warning(
         "plate-cold",
@@ -368,6 +392,15 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
 
 }  // namespace
 
+PreheatNeed preheat_need(const Case& c, double least_heat_input_kJ_per_mm) {
+  const Alloy* alloy = hardening_alloy(c);
+  if (alloy == nullptr) return {};
+  const PreheatQuestion q = preheat_question(c, least_heat_input_kJ_per_mm, 1, false);
+  if (!(q.hydrogen > 0)) return {};
+  const Needed needed = needed_preheat(c, *alloy, q);
+  return {needed.temperature_C, needed.by, needed.source};
+}
+
 void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
   const Alloy* alloy = hardening_alloy(c);
@@ -381,15 +414,11 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
   const ReportPass& coldest = *std::min_element(
       passes.begin(), passes.end(),
       [](const ReportPass& a, const ReportPass& z) { return a.at[F::heat_input] < z.at[F::heat_input]; });
-  const double hydrogen =
-      c.joint.hydrogen_ml_per_100g ? *c.joint.hydrogen_ml_per_100g : c.wire->hydrogen_ml_per_100g.value;
-  const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+  const PreheatQuestion question =
+      preheat_question(c, coldest.at[F::heat_input], coldest.result->pass.number, plan.passes.size() == 1);
   SectionBuilder preheat(*c.catalog, "preheat", "Preheat against hydrogen cracking");
-  if (hydrogen > 0)
-    preheats(plan, *alloy, all,
-             {plate_thickness_mm(c), combined_of(c), coldest.at[F::heat_input], hydrogen, coldest.result->pass.number,
-              fillet && plan.passes.size() == 1},
-             preheat);
+  if (question.hydrogen > 0)
+    preheats(plan, *alloy, all, question, preheat);
   else
     preheat.words(
         "preheat_cet", "preheat",

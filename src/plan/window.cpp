@@ -25,7 +25,7 @@ Band band_at(const PassContext& c, const ConstantValues& x, const Line& line, co
   band.best_score = point.score;
   band.best_surety = point.surety;
   if (!band.feasible) return band;
-  const LineScore score = [&](double feed) { return point_margins(c, x, on_line(c, x, line, feed)).worst(); };
+  const auto score = [&](double feed) { return point_margins(c, x, on_line(c, x, line, feed)).worst(); };
   band.low = line_end(c, x, line, band.best.wire_feed_m_per_min, -1, score);
   band.high = line_end(c, x, line, band.best.wire_feed_m_per_min, 1, score);
   return band;

@@ -500,7 +500,8 @@ def progress(folder):
 
 def message_is_short():
     """A joint of many passes without a window tells a few conflicts and how many more `plan` names."""
-    joint = {"joint.type": "pipe-butt", "joint.thickness": "40", "joint.preparation": "u", "material.alloy": "316L"}
+    joint = {"joint.type": "pipe-butt", "joint.thickness": "40", "joint.preparation": "u", "material.alloy": "316L",
+             "limits.heat_input": "..0.05 kJ/mm"}
     told = rows_of(batch(["-"], ",".join(joint) + "\n" + ",".join(joint.values()) + "\n").stdout)[0]["message"]
     plan = json.loads(subprocess.run([PROGRAM, "plan", "--format", "json",
                                       *[word for item in joint.items() for word in ("--set", "=".join(item))]],

@@ -84,6 +84,8 @@ TEST_CASE("the probability of every constraint is the one that sampling finds, o
       const Margin& m = nominal.items[i];
       // Limits with an easy end of their own are no matter of chance: where they give out is a range of practice.
       if (c.ends[static_cast<std::size_t>(m.id)].easy_apart) continue;
+      // Far beyond the width at which burn-through refuses a plan the skin of the pool has no say.
+      if (m.id == C::melt_support && m.distance > 40) continue;
       const double stated = probability_of(m.surety), off = std::abs(stated - held[i]);
       ++compared;
       close += off <= 0.04 ? 1 : 0;

@@ -141,7 +141,14 @@ TEST_CASE("preheat by CET: refused outside its box, computed inside") {
   CHECK(item(given, "carbon_equivalents", "cet").value == doctest::Approx(0.37));
   CHECK(item(given, "carbon_equivalents", "cet").note.find("the analysis given, with Si") != std::string::npos);
   CHECK(item(given, "preheat", "preheat_cet").value > 40);
-  CHECK(found(given, "preheat", "preheat-missing"));
+  // What the rule asks for is chosen, and the plan computed with it.
+  CHECK_FALSE(found(given, "preheat", "preheat-missing"));
+  CHECK(given.resolved.preheat_C >= item(given, "preheat", "preheat_cet").value);
+  CHECK(std::any_of(given.resolved.choices.begin(), given.resolved.choices.end(),
+                    [](const Choice& c) { return c.key == "material.preheat"; }));
+  // One that is given stays, and is warned about.
+  CHECK(warned(plan_of("cradle-beam", {{"material.composition", "{ C = 0.22, Mn = 1.5 }"}, {"material.preheat", "20"}}),
+               "preheat-missing"));
   const Plan high = plan_of("cradle-beam", {{"material.composition", "{ C = 0.4 }"}});
   CHECK_FALSE(applies(item(high, "preheat", "preheat_cet").value));
   // Carbon outside the hardness formulas: no hardness, and a limit on it says that it is not checked.
@@ -232,7 +239,8 @@ TEST_CASE("findings beyond a limit are warnings of the plan, each said once") {
   CHECK(found(cradle, "preheat", "preheat-warm"));
   CHECK_FALSE(warned(cradle, "preheat-warm"));
   CHECK_FALSE(warned(cradle, "composition-assumed"));
-  CHECK(warned(plan_of("cradle-beam", {{"material.composition", "{ C = 0.22 }"}}), "preheat-missing"));
+  CHECK(warned(plan_of("cradle-beam", {{"material.composition", "{ C = 0.22 }"}, {"material.preheat", "20"}}),
+               "preheat-missing"));
   CHECK(warned(plan_of("cradle-beam", {{"material.preheat", "5"}}), "plate-cold"));
   const Plan spool = plan_of("seawater-spool");
   for (const HeatSection& s : spool.heat) {
