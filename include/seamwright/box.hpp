@@ -73,6 +73,13 @@ struct LockBox {
 
 [[nodiscard]] LockBox solve_box(const PassContext& context, const Window& window, const BoxWish& wish);
 
+// The four corners of the box in feed and travel, in order round it: with travel that follows the feed they lie beside
+// the line that keeps the bead.
+struct BoxPlan {
+  double wire_feed_m_per_min = 0, travel_mm_per_s = 0;
+};
+[[nodiscard]] std::array<BoxPlan, 4> box_plan(const LockBox& box);
+
 // The settings of a corner of the box.
 [[nodiscard]] Setting corner_setting(const PassContext& context, const LockBox& box, const BoxCorner& corner);
 

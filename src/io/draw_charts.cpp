@@ -93,9 +93,10 @@ std::string window_map_svg(const WindowMap& map, const PassResult& pass, double 
     if (std::any_of(letters.begin(), letters.end(), [&](const MapLetter& l) { return l.id == line.id; }))
       svg.path(line.bounds ? "edge" : "beyond", all(line.points), false);
   if (pass.box && pass.box->exists) {
-    const BoxSide &w = pass.box->sides[0], &v = pass.box->sides[1];
-    const DrawPoint corner = at({w.low, v.high}), far = at({w.high, v.low});
-    svg.rectangle("box", corner, far.x - corner.x, far.y - corner.y);
+    std::vector<DrawPoint> corners;
+    for (const BoxPlan& corner : box_plan(*pass.box))
+      corners.push_back(at({corner.wire_feed_m_per_min, corner.travel_mm_per_s}));
+    svg.path("box", corners, true);
   }
   svg.path("band", all(map.band), false);
   const DrawPoint best = at(map.best);

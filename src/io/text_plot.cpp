@@ -101,15 +101,14 @@ std::string window_map_plot(const WindowMap& map, const PassResult& pass, std::s
     for (const MapLetter& l : letters)
       if (l.id == line.id && (line.bounds || map.region.empty())) curve(line.points, l.letter);
   if (pass.box && pass.box->exists) {
-    const BoxSide &w = pass.box->sides[0], &v = pass.box->sides[1];
-    for (const double feed_end : {w.low, w.high})
-      for (const double travel_end : {v.low, v.high}) plot.mark(x(feed_end), y(travel_end), '#');
+    for (const BoxPlan& corner : box_plan(*pass.box))
+      plot.mark(x(corner.wire_feed_m_per_min), y(corner.travel_mm_per_s), '#');
   }
   plot.mark(x(map.best.wire_feed_m_per_min), y(map.best.travel_mm_per_s), '@');
   std::string out = plot.text(fmt::format("{}, {}", feed.label, unit_of(feed, units)),
                               fmt::format("{}, {}", travel.label, unit_of(travel, units)));
   out += "  . window   - band at this deposit   @ recommended";
-  out += pass.box && pass.box->exists ? "   # corners of the lockable box\n" : "\n";
+  out += pass.box && pass.box->exists ? "   # corners of the ranges to lock\n" : "\n";
   std::string names;
   for (const MapLetter& l : letters)
     names += fmt::format("{}{} {}", names.empty() ? "" : ", ", l.letter, constraint(l.id).label);

@@ -388,6 +388,17 @@ LockBox solve_box(const PassContext& c, const Window& window, const BoxWish& wis
   return BoxSolver(c, window, wish).solve();
 }
 
+std::array<BoxPlan, 4> box_plan(const LockBox& box) {
+  const BoxSide &feed = box.sides[feed_side], &travel = box.sides[travel_side];
+  if (!travel.follows)
+    return {{{feed.low, travel.low}, {feed.low, travel.high}, {feed.high, travel.high}, {feed.high, travel.low}}};
+  const double slow = 1 - box.travel_tolerance, fast = 1 + box.travel_tolerance;
+  return {{{feed.low, slow * travel.low},
+           {feed.low, fast * travel.low},
+           {feed.high, fast * travel.high},
+           {feed.high, slow * travel.high}}};
+}
+
 Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner& corner) {
   Setting s = box.centre;
   for (std::size_t i = 0; i < box_side_count; ++i)

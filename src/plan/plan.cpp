@@ -308,6 +308,15 @@ std::string chosen_remark(const KeptList<ModeTrial>& trials) {
   return {};
 }
 
+// The mode that was taken is told with the grade of its passes, worked out where they stand.
+void grade_chosen(Plan& plan) {
+  double surety = std::numeric_limits<double>::infinity();
+  for (const PassResult& pass : plan.passes)
+    if (pass.grade) surety = std::min(surety, pass.grade->weakest.surety);
+  for (ModeTrial& trial : plan.trials)
+    if (trial.chosen && std::isfinite(surety)) trial.surety = surety;
+}
+
 void add_totals(Plan& plan) {
   for (const F id : {F::wire_mass, F::gas_volume, F::arc_time}) {
     Estimate sum;
@@ -470,6 +479,7 @@ Plan* Planner::solve(const Joint& joint) {
     if (wanted_C <= chosen_C) break;
     chosen_C = wanted_C;
   }
+  grade_chosen(plan);
   add_totals(plan);
   plan.sectors = options.detail_tables ? sector_plan(c) : SectorPlan{};
   if (options.sensitivity)
