@@ -160,7 +160,8 @@ struct PassContext {
   double travel_tolerance = 0;      // how far a hand strays from it, relative
   double lock_feed_share = 0, lock_trim_V = 0, lock_modulation_share = 0, lock_feed_min_share = 0;  // ranges to lock
   double feed_setting_share = 0;  // how exactly a feed is set, relative half-width at 90 %
-  double point_feed_scale = 0, point_deposit_scale = 0, point_wall_scale = 0;  // what a step off the aim costs
+  double point_feed_scale = 0, point_deposit_scale = 0, point_wall_scale = 0, point_way_up = 0,
+         point_rich_share = 0;  // what a step off the aim costs
   // limits
   std::array<LimitEnds, constraint_count> ends{};
   std::array<double, constraint_count> spread{};     // of the distance: half-width that nine in ten stay inside

@@ -256,12 +256,15 @@ struct Limits {
       plate_aluminium_from_mm;
   Constant extension_factor, extension_given_factor;  // real extension over the planned or the stated one
   Constant point_feed_scale, point_deposit_scale, point_wall_scale;  // of the search for the point, in logarithms
-  Constant overlay_current_share;                                    // of a wire's top current, on an overlay
-  Constant root_current_share, root_current_share_two_sides;         // of a wire's top current, for an open root
-  Constant lock_feed_share, lock_trim_V, lock_modulation_share;      // what ranges to lock aim at, either way
-  Constant lock_feed_min_share;                                      // narrower than that is not worth locking
-  Constant travel_tolerance;                                         // of a hand, relative
-  Constant feed_setting_share;                                       // of a feed, relative
+  Constant point_way_up;  // how far up the easy feeds the point is aimed, in logarithms
+  Constant
+      point_rich_share;  // of the deposit that may stand, up to which a bead is made larger for a thick wire's sake
+  Constant overlay_current_share;                                // of a wire's top current, on an overlay
+  Constant root_current_share, root_current_share_two_sides;     // of a wire's top current, for an open root
+  Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way
+  Constant lock_feed_min_share;                                  // narrower than that is not worth locking
+  Constant travel_tolerance;                                     // of a hand, relative
+  Constant feed_setting_share;                                   // of a feed, relative
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
   Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;
   Constant modulation_pool_share;                           // ripple pitch at most this share of the pool length
@@ -277,6 +280,7 @@ struct Limits {
   Constant short_arc_preferred_max_mm;  // up to this, short arc is the first choice on carbon steel
   Constant co2_stainless_max_percent;   // above this, CO2 carburises stainless
   Constant overlay_height_mm;           // nominal height of an overlay layer
+  Constant groove_area_min_mm2;         // a groove with less to fill a side is planned as a square butt
   Constant square_gap_share;            // nominal gap of a square butt, in thicknesses
   Constant square_excess_share;         // nominal excess of a square butt, as a share of the allowed
   Constant square_width_extra_mm;       // nominal width of a square butt's bead: thickness + extra

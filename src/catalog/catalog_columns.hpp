@@ -276,6 +276,8 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(point_feed_scale, within(0.01, 2));
   SEAMWRIGHT_COLUMN(point_deposit_scale, within(0.01, 2));
   SEAMWRIGHT_COLUMN(point_wall_scale, within(0.001, 0.5));
+  SEAMWRIGHT_COLUMN(point_way_up, within(0, 1));
+  SEAMWRIGHT_COLUMN(point_rich_share, within(0, 1));
   SEAMWRIGHT_COLUMN(overlay_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share_two_sides, within(0.1, 1));
@@ -304,6 +306,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
   SEAMWRIGHT_COLUMN(co2_stainless_max_percent, within(0.5, 25));
   SEAMWRIGHT_COLUMN(overlay_height_mm, within(0.5, 8));
+  SEAMWRIGHT_COLUMN(groove_area_min_mm2, within(0, 20));
   SEAMWRIGHT_COLUMN(square_gap_share, share);
   SEAMWRIGHT_COLUMN(square_excess_share, share);
   SEAMWRIGHT_COLUMN(square_width_extra_mm, within(0, 10));

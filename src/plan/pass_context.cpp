@@ -177,6 +177,9 @@ void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassCon
   // The passes above make up what a root or fill bead falls short.
   p.needed_mm2 = (last_of_side ? 1.0 : c.catalog->limits->under_deposit_share.value) * pass.needed_mm2;
   p.nominal_mm2 = pass.nominal_mm2;
+  // A bead on an edge or a plate has no joint to fill, but the hand's allowance all the same.
+  if (p.joint == JointType::edge || p.joint == JointType::overlay)
+    p.nominal_mm2 = std::max(p.nominal_mm2, (1 + c.catalog->limits->reinforcement_share.value) * pass.needed_mm2);
   p.position_max_mm2 = std::max(c.position->deposit_max_mm2.value, pass.nominal_mm2);
   p.source_deposit = c.position->deposit_max_mm2.source;
   p.source_excess = q.source;
@@ -380,6 +383,8 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.point_feed_scale = lim.point_feed_scale.value;
   p.point_deposit_scale = lim.point_deposit_scale.value;
   p.point_wall_scale = lim.point_wall_scale.value;
+  p.point_way_up = lim.point_way_up.value;
+  p.point_rich_share = lim.point_rich_share.value;
   p.lock_feed_share = lim.lock_feed_share.value;
   p.lock_trim_V = lim.lock_trim_V.value;
   p.lock_modulation_share = lim.lock_modulation_share.value;

@@ -41,8 +41,6 @@ struct Aim {
   double u = 0, a = 0;  // logarithms of the feed and of the deposit
 };
 
-// How far up the range of easy settings the point is aimed.
-constexpr double way_up = 0.7;
 // The easy ends themselves are just easy: aimed a little inside, rounding does not cross them.
 constexpr double inside = 0.02;
 
@@ -52,9 +50,6 @@ double most_usable_mm2(const PassContext& c) {
   if (c.excess_fillet_max_mm2 > 0) most = std::min(most, c.excess_fillet_max_mm2);
   return most;
 }
-// Of that, what a bead is made larger to at most for the wire's sake.
-constexpr double most_welcome = 0.7;
-
 Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom) {
   const Interval range = feed_range(c);
   double least_feed = range.low;
@@ -68,7 +63,7 @@ Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom
   } else if (freedom.feed_m_per_min <= 0 && freedom.travel_mm_per_s <= 0) {
     // A wire that melts too much for so small a bead lays more of it, as far as may stand, before a hand has to race.
     const double least_mm2 = travel_for_deposit(c, x, least_feed, 1.0) / c.easy_travel_mm_per_s.high;
-    deposit = std::max(deposit, std::min(least_mm2, most_welcome * most_usable_mm2(c)));
+    deposit = std::max(deposit, std::min(least_mm2, c.point_rich_share * most_usable_mm2(c)));
   }
   const double travel_of_feed = travel_for_deposit(c, x, 1.0, deposit);  // mm/s for one m/min
   Aim aim{0, std::log(deposit)};
@@ -88,7 +83,7 @@ Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom
   if (std::isfinite(c.easy_current_max_A)) most = std::log(feed_at_current(c, x, c.easy_current_max_A, range)) - inside;
   const double low = std::max(slow, least), high = std::min(fast, most);
   // Where no current is easy in every way: the nearest to easy travel that the wire has.
-  aim.u = high >= low ? low + way_up * (high - low) : slow > most ? most : least;
+  aim.u = high >= low ? low + c.point_way_up * (high - low) : slow > most ? most : least;
   return aim;
 }
 

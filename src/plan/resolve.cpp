@@ -296,6 +296,21 @@ void resolve_butt(Case& c) {
     s.arc_radius_mm = row != nullptr ? row->arc_radius_mm : 0.0;
   }
   s.sides = c.sides;
+  // A groove that no bead fits into is a square edge with its corners broken.
+  if (const double a_side = section_area_mm2(s) / std::max(1, c.sides);
+      !square && a_side < lim.groove_area_min_mm2.value) {
+    warn_that(c, "groove-too-small", lim.groove_area_min_mm2.source, [&] {
+      return fmt::format(
+          "{} on {} leaves {:.1f} mm2 a side to fill, less than a bead: planned as a square butt. Give a wider angle, "
+          "a "
+          "smaller root face or joint.preparation = \"square\".",
+          preparation_key(s.preparation), mm(t), a_side);
+    });
+    s.preparation = PreparationType::square;
+    s.root_face_mm = 0;
+    s.angle_deg = 0;
+    s.arc_radius_mm = 0;
+  }
 }
 
 void resolve_fillet(Case& c) {

@@ -18,6 +18,45 @@ namespace {
 constexpr int deposit_lines = 13;  // across the window, log-spaced
 constexpr int root_bits = 24;      // about 1e-7 relative
 
+double as_printed(F id, double value, int steps = 0) {
+  const double scale = std::pow(10.0, field(id).decimals);
+  return (std::round(value * scale) + steps) / scale;
+}
+
+// A point so near to a limit that it no longer holds once it is rounded for print moves to the nearest printed setting
+// that does.
+void hold_as_printed(const PassContext& c, const ConstantValues& x, const Freedom& freedom, PointResult& point) {
+  if (!point.holds) return;
+  const auto at = [&](int feed_steps, int travel_steps) {
+    Setting s = point.setting;
+    if (freedom.feed_m_per_min <= 0)
+      s.wire_feed_m_per_min = as_printed(F::wire_feed, s.wire_feed_m_per_min, feed_steps);
+    if (freedom.travel_mm_per_s <= 0) s.travel_mm_per_s = as_printed(F::travel, s.travel_mm_per_s, travel_steps);
+    return s;
+  };
+  const auto score = [&](const Setting& s) { return point_margins(c, x, s).worst().score; };
+  if (score(at(0, 0)) >= 0) return;
+  constexpr int reach = 4;
+  double nearest = std::numeric_limits<double>::infinity();
+  Setting best = point.setting;
+  for (int i = -reach; i <= reach; ++i)
+    for (int j = -reach; j <= reach; ++j) {
+      const Setting s = at(i, j);
+      if (!(s.travel_mm_per_s > 0) || !(s.wire_feed_m_per_min > 0)) continue;
+      const double away = std::abs(std::log(s.wire_feed_m_per_min / point.setting.wire_feed_m_per_min)) +
+                          std::abs(std::log(s.travel_mm_per_s / point.setting.travel_mm_per_s));
+      if (away >= nearest || score(s) < 0) continue;
+      nearest = away;
+      best = s;
+    }
+  if (!std::isfinite(nearest)) return;
+  const MarginList list = point_margins(c, x, best);
+  point.setting = best;
+  point.deposit_mm2 = travel_for_deposit(c, x, best.wire_feed_m_per_min, 1.0) / best.travel_mm_per_s;
+  point.score = list.worst().score;
+  point.surety = list.least_sure().surety;
+}
+
 Band band_at(const PassContext& c, const ConstantValues& x, const Line& line, const PointResult& point) {
   Band band;
   band.feasible = point.holds;
@@ -125,8 +164,9 @@ Band solve_band(const PassContext& c, const ConstantValues& x, const Line& line)
 Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDetail detail) {
   const ConstantValues x = nominal_values(c.constants);
   Window window;
-  const PointResult point =
-      find_point(c, x, {.travel_mm_per_s = fixed_travel_mm_per_s, .feed_m_per_min = c.fixed_feed_m_per_min});
+  const Freedom freedom{.travel_mm_per_s = fixed_travel_mm_per_s, .feed_m_per_min = c.fixed_feed_m_per_min};
+  PointResult point = find_point(c, x, freedom);
+  hold_as_printed(c, x, freedom, point);
   window.line = fixed_travel_mm_per_s > 0 ? Line{0, fixed_travel_mm_per_s} : Line{point.deposit_mm2, 0};
   window.band = band_at(c, x, window.line, point);
   // More metal by less than this is the hand's own.
