@@ -200,9 +200,9 @@ class SheetWriter {
                markup_text(title()), style,
                size->css_class.empty() ? "" : fmt::format(" class=\"{}\"", size->css_class)) +
            title_block() + parts_.head + "<div class=\"row\"><figure>\n" + parts_.joint + "</figure>\n<div>\n" +
-           parts_.joint_facts + "</div></div>\n<div class=\"wide\">\n" + parts_.settings + "</div>\n" +
-           "<div class=\"row\"><div>\n" + parts_.left + "</div>\n<div>\n" + parts_.right + "</div></div>\n" +
-           (parts_.below.empty() ? "" : "<div class=\"wide\">\n" + parts_.below + "</div>\n") + parts_.locked +
+           parts_.joint_facts + "</div></div>\n" + parts_.locked + "<div class=\"wide\">\n" + parts_.settings +
+           "</div>\n" + "<div class=\"row\"><div>\n" + parts_.left + "</div>\n<div>\n" + parts_.right +
+           "</div></div>\n" + (parts_.below.empty() ? "" : "<div class=\"wide\">\n" + parts_.below + "</div>\n") +
            parts_.cautions + parts_.notes +
            "<div class=\"sign\"><p>Prepared by, date</p><p>Welding coordinator, date</p><p>Welder, date</p>"
            "<p>Procedure number</p></div>\n</body>\n</html>\n";
@@ -379,7 +379,7 @@ class SheetWriter {
                                    [&](const FieldInfo& info) { return !dial_words(c_, info.id, p[info.id]).empty(); });
     out_ += fmt::format(
         "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\" class=\"n\">{}</th><th "
-        "scope=\"col\">unit</th><th scope=\"col\" class=\"n\">keep between</th>{}"
+        "scope=\"col\">unit</th><th scope=\"col\" class=\"n\">alone between</th>{}"
         "<th scope=\"col\">what ends it: low; high</th><th scope=\"col\">known</th></tr></thead><tbody>\n",
         plan_.feasible ? "set" : "value", dials ? "<th scope=\"col\">on the machine</th>" : "");
     for (const unsigned g : shown_groups)
@@ -408,7 +408,7 @@ class SheetWriter {
 
   void settings_side_by_side() {
     std::string& out_ = parts_.settings;
-    out_ = heading(settings_word() + ": set (keep between)");
+    out_ = heading(settings_word() + ": set (alone between)");
     out_ += "<table><thead><tr><th scope=\"col\">quantity</th><th scope=\"col\">unit</th>";
     for (const PassGroup& g : groups_) out_ += fmt::format("<th scope=\"col\">{}</th>", markup_text(group_name(g)));
     out_ += "</tr></thead><tbody>\n";
@@ -503,7 +503,7 @@ class SheetWriter {
       left += expect_table("Heat of the arc", heat, {});
     }
     (wide && modulation.empty() ? parts_.right : left) += heat_rows;
-    if (p.box) locked(*p.box, which);
+    for (const PassGroup& g : groups_) locked(plan_.passes[g.first], groups_.size() > 1 ? group_name(g) : "");
   }
 
   // Quantities of every group of passes.
@@ -534,7 +534,9 @@ class SheetWriter {
     return out + "</tbody></table>\n";
   }
 
-  void locked(const LockBox& box, std::string_view which) {
+  void locked(const PassResult& pass, std::string_view which) {
+    if (!pass.box || !pass.feasible) return;
+    const LockBox& box = *pass.box;
     std::string text;
     if (!box.exists) {
       text = markup_text(no_box_words(box, c_.mode));
@@ -546,7 +548,9 @@ class SheetWriter {
       const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
       if (!dials.empty()) text += fmt::format(". <strong>{}</strong>", markup_text(dials));
     }
-    parts_.locked = fmt::format("<p class=\"locked\"><strong>LOCK{}:</strong> {}</p>\n", which, text);
+    if (pass.grade) text += fmt::format(" <strong>Grade:</strong> {}.", markup_text(grade_words(*pass.grade)));
+    parts_.locked += fmt::format("<p class=\"locked\"><strong>LOCK{}{}:</strong> {}</p>\n", which.empty() ? "" : ", ",
+                                 markup_text(which), text);
   }
 
   // The item with the greatest number of those with a key; null when there is none.

