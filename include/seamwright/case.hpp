@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "seamwright/burnoff.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/constraint.hpp"
 #include "seamwright/equipment.hpp"
@@ -92,6 +93,7 @@ struct PassContext {
   // wire and gas
   double wire_diameter_mm = 0;
   double extension_mm = 0;
+  FeedLine dip_line;  // controlled dip, where one is measured
   double helium_V = 0;  // voltage added by helium in the gas
   double co2_percent = 0;
   // joint

@@ -121,6 +121,8 @@ struct WireSize {
   Constant spray_max_A;  // rotating transfer or published upper end
   Constant peak_current_A;
   Constant base_current_min_A;
+  // Measured feed against current in controlled dip, in place of the burn-off law up to a current; 0: none is known.
+  Constant dip_line_m_per_min_A, dip_line_zero_A, dip_line_to_A, dip_line_end_A;
   Constant feed_min_m_per_min;  // practical range of the feeder and the liner for this wire
   Constant feed_max_m_per_min;
 };

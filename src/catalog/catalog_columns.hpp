@@ -102,6 +102,10 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(spray_max_A, within(0, 800));
   SEAMWRIGHT_COLUMN(peak_current_A, within(0, 800));
   SEAMWRIGHT_COLUMN(base_current_min_A, within(0, 150));
+  SEAMWRIGHT_COLUMN(dip_line_m_per_min_A, (Rule{0, 1, true}));
+  SEAMWRIGHT_COLUMN(dip_line_zero_A, (Rule{0, 400, true}));
+  SEAMWRIGHT_COLUMN(dip_line_to_A, (Rule{0, 400, true}));
+  SEAMWRIGHT_COLUMN(dip_line_end_A, (Rule{0, 400, true}));
   SEAMWRIGHT_COLUMN(feed_min_m_per_min, within(0.5, 10));
   SEAMWRIGHT_COLUMN(feed_max_m_per_min, within(3, 30));
 }

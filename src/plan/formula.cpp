@@ -15,6 +15,13 @@ Formula burnoff_formula(Mode mode) {
     return {"mean of the rectangular pulse: current = factor x (duty x peak_current + (1 - duty) x base_current)",
             "time mean; base current from the melting balance",
             {F::peak_current, F::base_current, F::pulse_duty}};
+  if (mode == Mode::controlled_dip)
+    return {
+        "the current that melts the wire feed: A x wire_feed = m x I + c x extension / A x I^2, solved for I "
+        "(A section of the wire, m and c constants of the wire family); where a line of feed against current is "
+        "measured for the wire, wire_feed = slope x (I - zero) instead, fading into the law above its end",
+        lesnewich,
+        {F::wire_feed}};
   return {
       "the current that melts the wire feed: A x wire_feed = m x I + c x extension / A x I^2, solved for I "
       "(A section of the wire, m and c constants of the wire family)",

@@ -25,7 +25,8 @@ BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
   return {.wire_diameter_mm = c.wire_diameter_mm,
           .extension_mm = c.extension_mm,
           .melt_mm3_per_As = at(x, K::melt),
-          .resistive_mm4_per_A2s = at(x, K::resistive)};
+          .resistive_mm4_per_A2s = at(x, K::resistive),
+          .line = c.dip_line};
 }
 
 ArcInput arc_of(const PassContext& c, const ConstantValues& x) {

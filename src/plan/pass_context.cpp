@@ -273,6 +273,9 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.mode = c.mode;
   p.wire_diameter_mm = c.diameter_mm;
   p.extension_mm = c.extension_mm;
+  if (c.mode == Mode::controlled_dip)
+    p.dip_line = {c.wire_size->dip_line_m_per_min_A.value, c.wire_size->dip_line_zero_A.value,
+                  c.wire_size->dip_line_to_A.value, c.wire_size->dip_line_end_A.value};
   p.helium_V = w.helium_V_per_percent.value * c.gas.helium_percent;
   p.co2_percent = c.gas.co2_percent;
   p.preheat_C = c.preheat_C;
