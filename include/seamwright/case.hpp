@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "seamwright/bead.hpp"
 #include "seamwright/burnoff.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/constraint.hpp"
@@ -59,6 +60,7 @@ enum class K : std::size_t {
   cooling_f2,
   hardness_law,
   ferrite_law,
+  bead_height,
   count
 };
 inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
@@ -93,7 +95,7 @@ struct PassContext {
   // wire and gas
   double wire_diameter_mm = 0;
   double extension_mm = 0;
-  FeedLine dip_line;  // controlled dip, where one is measured
+  FeedLine dip_line;    // controlled dip, where one is measured
   double helium_V = 0;  // voltage added by helium in the gas
   double co2_percent = 0;
   // joint
@@ -116,6 +118,10 @@ struct PassContext {
   double excess_root_fixed_mm = 0, excess_root_share = 0, excess_root_max_mm = 0;
   double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
   double length_mm = 0;              // 0: not given
+  bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
+  BeadHeightLaw bead_height;
+  double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
+  double step_over_share = 0;
   // settings
   double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window

@@ -291,6 +291,12 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
   SEAMWRIGHT_COLUMN(co2_stainless_max_percent, within(0.5, 25));
+  SEAMWRIGHT_COLUMN(bead_height_log_mm, within(-2, 5));
+  SEAMWRIGHT_COLUMN(bead_height_area_exponent, within(0, 1));
+  SEAMWRIGHT_COLUMN(bead_height_voltage_exponent, within(-2, 2));
+  SEAMWRIGHT_COLUMN(bead_height_travel_exponent, within(-2, 2));
+  SEAMWRIGHT_COLUMN(bead_height_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(overlay_step_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(overlay_height_mm, within(0.5, 8));
   SEAMWRIGHT_COLUMN(square_gap_share, share);
   SEAMWRIGHT_COLUMN(square_excess_share, share);

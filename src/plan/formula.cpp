@@ -137,9 +137,15 @@ Formula formula_of(F id, Mode mode) {
     case F::deposit_width:
       return {"width of the joint's section that this pass must cover", "geometry of the joint", {}};
     case F::layer_height:
-      return {"deposit_area / the larger of bead_width and deposit_width",
-              "geometry of the joint",
-              {F::deposit_area, F::bead_width, F::deposit_width}};
+      return {
+          "deposit_area / the larger of bead_width and deposit_width; on an overlay deposit_area / step from bead to "
+          "bead",
+          "geometry of the joint",
+          {F::deposit_area, F::bead_width, F::deposit_width}};
+    case F::reinforcement:
+      return {"factor x exp(c) x deposit_area^a x voltage^u x travel^w: a bead laid alone on plate",
+              "least squares through measured beads of carbon steel",
+              {F::deposit_area, F::voltage, F::travel}};
     case F::bead_width:
       return {
           "width factor x width of the melting isotherm at the face, heat = joint factor x (arc efficiency x power "

@@ -41,6 +41,7 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::cooling_f2, "cooling_f2", "joint factor F2 of t8/5", ""},
     {K::hardness_law, "hardness_law", "hardness formulas as a whole", "HV10"},
     {K::ferrite_law, "ferrite_law", "ferrite formula as a whole", "FN"},
+    {K::bead_height, "bead_height", "real bead height over the fitted one", ""},
 }};
 
 }  // namespace

@@ -73,6 +73,7 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::surface_tension, metal.surface_tension_N_per_m);
   set(k, K::melt_density, metal.melt_density_kg_per_m3);
   set(k, K::drop_surface_tension, w.drop_surface_tension_N_per_m);
+  set(k, K::bead_height, lim.bead_height_factor);
   return k;
 }
 
@@ -289,6 +290,13 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
   if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
+  if (c.section.type == JointType::overlay) {
+    p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
+    p.step_over_share = lim.overlay_step_share.value;
+    p.bead_height_known = w.id == "carbon-steel";
+    p.bead_height = {lim.bead_height_log_mm.value, lim.bead_height_area_exponent.value,
+                     lim.bead_height_voltage_exponent.value, lim.bead_height_travel_exponent.value};
+  }
   p.dip_trim_V = lim.short_arc_trim_V.value;
   p.dip_cap_V = lim.short_arc_cap_V.value;
   p.rise_min = w.current_rise_min_A_per_ms.value;
