@@ -172,7 +172,7 @@ Formula formula_of(F id, Mode mode) {
       return {
           "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as half an ellipse "
           "of "
-          "bead_width and penetration",
+          "bead_width and penetration; on an overlay only the share of it that lies beyond the bead before",
           own,
           {F::bead_width, F::penetration, F::deposit_area}};
     case F::power:
@@ -206,7 +206,7 @@ Formula formula_of(F id, Mode mode) {
     case F::ferrite_number:
       return {
           "from the chromium and nickel equivalents of filler and base metal, mixed by the dilution, inside the range "
-          "of its formula",
+          "of its formula; with duplex filler beyond it the plane -81.4 + 10.97 Creq - 12.41 Nieq, extrapolated",
           "with duplex filler a fit to points of Kotecki and Siewert 1992 (WRC-1992), else Valiente Bermejo 2012",
           {F::dilution}};
     case F::pren:
