@@ -312,7 +312,7 @@ TEST_CASE("ferrite number: a range beyond its points, called extrapolated; none 
   const Plan spool = plan_of("", butt);
   // So little nickel and nitrogen that any dilution leaves the points.
   std::vector<Assignment> lean = butt;
-  lean.push_back({"material.composition", "{ Ni = 4, N = 0.1 }"});
+  lean.push_back({"material.composition", "{ Ni = 4.5, N = 0.12 }"});
   const Plan lean_plan = plan_of("", lean);
   const HeatItem& beyond = item(lean_plan, "stainless", "ferrite_number", 1);
   REQUIRE(applies(beyond.value));
