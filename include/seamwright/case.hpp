@@ -7,6 +7,8 @@
 #include <string_view>
 #include <vector>
 
+#include "seamwright/bead.hpp"
+#include "seamwright/burnoff.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/constraint.hpp"
 #include "seamwright/equipment.hpp"
@@ -60,6 +62,7 @@ enum class K : std::size_t {
   ferrite_law,
   extension,
   melted_share,
+  bead_height,
   count
 };
 inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
@@ -103,6 +106,7 @@ struct PassContext {
   // wire and gas
   double wire_diameter_mm = 0;
   double extension_mm = 0;
+  FeedLine dip_line;                // controlled dip, where one is measured
   double gas_V = 0, dip_gas_V = 0;  // what the gas adds to the voltage of the arc, and to the short-arc line
   double co2_percent = 0;
   // joint
@@ -127,6 +131,10 @@ struct PassContext {
   double excess_root_fixed_mm = 0, excess_root_share = 0, excess_root_max_mm = 0;
   double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
   double length_mm = 0;              // 0: not given
+  bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
+  BeadHeightLaw bead_height;
+  double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
+  double step_over_share = 0;
   // settings
   double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window

@@ -128,6 +128,8 @@ struct WireSize {
   Constant spray_max_A;  // rotating transfer or published upper end
   Constant peak_current_A;
   Constant base_current_min_A;
+  // Measured feed against current in controlled dip, in place of the burn-off law up to a current; 0: none is known.
+  Constant dip_line_m_per_min_A, dip_line_zero_A, dip_line_to_A, dip_line_end_A;
   Constant feed_min_m_per_min;  // practical range of the feeder and the liner for this wire
   Constant feed_max_m_per_min;
 };
@@ -279,11 +281,15 @@ struct Limits {
   Constant controlled_dip_plate_max_mm;                      // above this, controlled dip is not chosen unasked
   Constant short_arc_preferred_max_mm;  // up to this, short arc is the first choice on carbon steel
   Constant co2_stainless_max_percent;   // above this, CO2 carburises stainless
-  Constant overlay_height_mm;           // nominal height of an overlay layer
-  Constant groove_area_min_mm2;         // a groove with less to fill a side is planned as a square butt
-  Constant square_gap_share;            // nominal gap of a square butt, in thicknesses
-  Constant square_excess_share;         // nominal excess of a square butt, as a share of the allowed
-  Constant square_width_extra_mm;       // nominal width of a square butt's bead: thickness + extra
+  // Height of a single bead on plate: law and its error as a factor.
+  Constant bead_height_log_mm, bead_height_area_exponent, bead_height_voltage_exponent, bead_height_travel_exponent,
+      bead_height_factor;
+  Constant overlay_step_share;     // step from bead to bead over the bead's width
+  Constant overlay_height_mm;      // nominal height of an overlay layer
+  Constant groove_area_min_mm2;    // a groove with less to fill a side is planned as a square butt
+  Constant square_gap_share;       // nominal gap of a square butt, in thicknesses
+  Constant square_excess_share;    // nominal excess of a square butt, as a share of the allowed
+  Constant square_width_extra_mm;  // nominal width of a square butt's bead: thickness + extra
   Constant gas_flow_aluminium_min_l_per_min, gas_flow_aluminium_max_l_per_min;  // instead of the mode's own
   Constant setting_accuracy_standard, setting_accuracy_precision;  // relative: current, voltage, feed of the source
   Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks

@@ -37,6 +37,7 @@ enum class F : std::size_t {
   deposit_area,          // mm2
   deposit_width,         // mm
   layer_height,          // mm
+  reinforcement,         // mm
   bead_width,            // mm
   penetration,           // mm
   back_width,            // mm

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <optional>
+#include <span>
 #include <string_view>
 
 #include "seamwright/aluminium.hpp"
@@ -29,6 +30,10 @@ namespace seamwright {
 [[nodiscard]] HardnessLimits hardness_limits(const Catalog& catalog);
 // Greatest hardness, HV10, of a weld in steel of an ISO/TR 15608 group, not heat-treated; empty for other groups.
 [[nodiscard]] std::optional<double> hardness_max_HV(const Catalog& catalog, std::string_view group);
+
+// How far a heat of the grade scatters about its typical composition; much less where the element was analysed.
+[[nodiscard]] HardnessSpread hardness_spread(const Catalog& catalog, const Composition& steel,
+                                             std::span<const Element> analysed);
 
 [[nodiscard]] FerriteLimits ferrite_duplex_limits(const Catalog& catalog);
 [[nodiscard]] FerriteLimits ferrite_austenitic_limits(const Catalog& catalog);

@@ -86,6 +86,7 @@ struct Joint {
   Given<double> thickness_mm, thickness2_mm;
   Given<PreparationType> preparation;
   Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, throat_mm, length_mm, diameter_mm, plate_width_mm;
+  Given<double> step_over_mm;  // overlay: from bead to bead
   Given<std::string> position;
   Given<Backing> backing;
   Given<int> sides;

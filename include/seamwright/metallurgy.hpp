@@ -33,6 +33,7 @@ struct StainlessWeld {
   Equivalents filler, base;
   double pitting_filler = 0, pitting_base = 0;
   FerriteLimits limits;
+  double extrapolated_factor = 1;  // how much further an extrapolated ferrite number may be off
 };
 
 struct Metallurgy {

@@ -107,6 +107,10 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(spray_max_A, within(0, 800));
   SEAMWRIGHT_COLUMN(peak_current_A, within(0, 800));
   SEAMWRIGHT_COLUMN(base_current_min_A, within(0, 150));
+  SEAMWRIGHT_COLUMN(dip_line_m_per_min_A, (Rule{0, 1, true}));
+  SEAMWRIGHT_COLUMN(dip_line_zero_A, (Rule{0, 400, true}));
+  SEAMWRIGHT_COLUMN(dip_line_to_A, (Rule{0, 400, true}));
+  SEAMWRIGHT_COLUMN(dip_line_end_A, (Rule{0, 400, true}));
   SEAMWRIGHT_COLUMN(feed_min_m_per_min, within(0.5, 10));
   SEAMWRIGHT_COLUMN(feed_max_m_per_min, within(3, 30));
 }
@@ -305,6 +309,12 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(controlled_dip_plate_max_mm, within(1, 20));
   SEAMWRIGHT_COLUMN(short_arc_preferred_max_mm, within(0.5, 20));
   SEAMWRIGHT_COLUMN(co2_stainless_max_percent, within(0.5, 25));
+  SEAMWRIGHT_COLUMN(bead_height_log_mm, within(-2, 5));
+  SEAMWRIGHT_COLUMN(bead_height_area_exponent, within(0, 1));
+  SEAMWRIGHT_COLUMN(bead_height_voltage_exponent, within(-2, 2));
+  SEAMWRIGHT_COLUMN(bead_height_travel_exponent, within(-2, 2));
+  SEAMWRIGHT_COLUMN(bead_height_factor, within(1, 1));
+  SEAMWRIGHT_COLUMN(overlay_step_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(overlay_height_mm, within(0.5, 8));
   SEAMWRIGHT_COLUMN(groove_area_min_mm2, within(0, 20));
   SEAMWRIGHT_COLUMN(square_gap_share, share);

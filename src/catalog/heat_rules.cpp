@@ -1,6 +1,7 @@
 #include "seamwright/heat_rules.hpp"
 
 #include <algorithm>
+#include <span>
 #include <string>
 
 namespace seamwright {
@@ -48,14 +49,40 @@ HardnessLimits hardness_limits(const Catalog& c) {
   return {c.composition_limits, heat_range(c, "hardness-cooling-time"), heat_range(c, "hardness-spread").high};
 }
 
+HardnessSpread hardness_spread(const Catalog& c, const Composition& steel, std::span<const Element> analysed) {
+  const double other = heat_range(c, "heat-spread-share").high, known = heat_range(c, "analysis-spread-share").high;
+  HardnessSpread out;
+  for (std::size_t i = 0; i < element_count; ++i) {
+    const auto e = static_cast<Element>(i);
+    const HeatRange* own = find_heat_range(c, std::string("heat-spread-").append(element_symbol(e)));
+    const double typical = own != nullptr ? own->high : other * steel[e];
+    const bool is_known = std::find(analysed.begin(), analysed.end(), e) != analysed.end();
+    out.composition[e] = is_known ? known * typical : typical;
+  }
+  out.cooling_time_share = heat_range(c, "cooling-spread").high;
+  return out;
+}
+
 FerriteLimits ferrite_duplex_limits(const Catalog& c) {
-  return {heat_range(c, "ferrite-duplex-chromium"), heat_range(c, "ferrite-duplex-nickel"), open, open,
-          heat_range(c, "ferrite-duplex-number")};
+  return {heat_range(c, "ferrite-duplex-chromium"),
+          heat_range(c, "ferrite-duplex-nickel"),
+          open,
+          open,
+          heat_range(c, "ferrite-duplex-number"),
+          heat_range(c, "wrc-1992-chromium"),
+          heat_range(c, "wrc-1992-nickel"),
+          heat_range(c, "wrc-1992-ferrite-number")};
 }
 
 FerriteLimits ferrite_austenitic_limits(const Catalog& c) {
-  return {open, open, heat_range(c, "ferrite-austenitic-ratio"), heat_range(c, "ferrite-austenitic-sum"),
-          heat_range(c, "ferrite-austenitic-number")};
+  return {open,
+          open,
+          heat_range(c, "ferrite-austenitic-ratio"),
+          heat_range(c, "ferrite-austenitic-sum"),
+          heat_range(c, "ferrite-austenitic-number"),
+          open,
+          open,
+          open};
 }
 
 DuplexLimits duplex_limits(const Catalog& c, const Alloy& alloy) {

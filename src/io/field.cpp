@@ -54,6 +54,8 @@ constexpr std::array<FieldInfo, field_count> table{{
      "Width the deposit must cover; a narrower melted width risks cold lap."},
     {F::layer_height, "layer_height", "layer height", "mm", 1, "in", per_in(1), 0, 2, Range::consequence,
      "Height of the layer this pass lays."},
+    {F::reinforcement, "reinforcement", "bead height", "mm", 1, "in", per_in(1), 0, 2, Range::consequence,
+     "Height of the bead above the plate when it is laid alone on it, carbon steel."},
     {F::bead_width, "bead_width", "bead width", "mm", 1, "in", per_in(1), 0, 2, Range::consequence,
      "Width of the melted zone at the face."},
     {F::penetration, "penetration", "penetration", "mm", 2, "in", per_in(1), 0, 3, Range::consequence,

@@ -24,9 +24,10 @@ constexpr std::array set_fields{F::wire_feed,
                                 F::wire_feed_high,
                                 F::wire_feed_low};
 constexpr std::array move_fields{F::travel, F::ripple_pitch};
-constexpr std::array expect_fields{F::current,      F::current_rms,   F::arc_length,   F::pulse_duty, F::drop_diameter,
-                                   F::deposit_area, F::deposit_width, F::layer_height, F::bead_width, F::penetration,
-                                   F::back_width,   F::pool_length,   F::dilution};
+constexpr std::array expect_fields{F::current,       F::current_rms,  F::arc_length,    F::pulse_duty,
+                                   F::drop_diameter, F::deposit_area, F::deposit_width, F::layer_height,
+                                   F::reinforcement, F::bead_width,   F::penetration,   F::back_width,
+                                   F::pool_length,   F::dilution};
 constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
 constexpr std::array metal_fields{F::t8_5, F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren};
 constexpr std::array use_fields{F::wire_mass, F::gas_volume, F::arc_time};

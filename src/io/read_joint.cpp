@@ -262,6 +262,7 @@ class JointReader {
                    "give one of them");
     if (pipe || type == JointType::overlay) exclude("joint.thickness2", j.thickness2_mm, because, j.type);
     if (type == JointType::overlay) exclude("joint.gap", j.gap_mm, because, j.type);
+    if (type != JointType::overlay) exclude("joint.step_over", j.step_over_mm, because, j.type);
     if (!pipe) exclude("joint.diameter", j.diameter_mm, because, j.type);
     if (j.leg2_mm && !j.leg_mm) reader_.fail(j.leg2_mm.place, "joint.leg2 without joint.leg", "give joint.leg too");
   }

@@ -98,6 +98,7 @@ class JsonWriter {
       joint["leg2"] = length(s.leg2_mm > 0 ? s.leg2_mm : s.leg_mm);
     }
     if (s.overlay_height_mm > 0) joint["overlay_height"] = length(s.overlay_height_mm);
+    if (c_.joint.step_over_mm) joint["step_over"] = length(*c_.joint.step_over_mm);
     if (c_.joint.length_mm) joint["length"] = length(*c_.joint.length_mm);
     if (c_.joint.diameter_mm) joint["diameter"] = length(*c_.joint.diameter_mm);
     joint["position"] = c_.position == nullptr ? Json(nullptr) : Json(c_.position->id);

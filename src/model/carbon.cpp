@@ -236,6 +236,28 @@ Checked<Hardness> hardness(const Composition& steel, double t, const HardnessLim
   return Hardness{HV - limits.half_width_HV, HV, HV + limits.half_width_HV};
 }
 
+Checked<double> hardness_pass_probability(const Composition& steel, double t, double limit_HV,
+                                          const HardnessSpread& spread, const HardnessLimits& limits) {
+  if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
+  constexpr double ninety = 1.6448536269514722;  // standard deviations to a 90 % half-width
+  const double mean = mean_hardness_HV(hardness_curve(steel), t);
+  double variance = limits.half_width_HV * limits.half_width_HV / 4;
+  const auto add = [&](double up_HV, double down_HV) {
+    const double half = (up_HV - down_HV) / (2 * ninety);
+    variance += half * half;
+  };
+  for (std::size_t i = 0; i < element_count; ++i) {
+    if (!(spread.composition.percent[i] > 0)) continue;
+    Composition more = steel, less = steel;
+    more.percent[i] += spread.composition.percent[i];
+    less.percent[i] = std::max(0.0, less.percent[i] - spread.composition.percent[i]);
+    add(mean_hardness_HV(hardness_curve(more), t), mean_hardness_HV(hardness_curve(less), t));
+  }
+  const double slower = t * (1 + spread.cooling_time_share);
+  add(mean_hardness_HV(hardness_curve(steel), slower), mean_hardness_HV(hardness_curve(steel), t * t / slower));
+  return 0.5 * std::erfc((mean - limit_HV) / std::sqrt(2 * variance));
+}
+
 Checked<double> cooling_time_for_hardness_s(const Composition& steel, double limit_HV, const HardnessLimits& limits) {
   if (const auto refusal = composition_outside(steel, limits.composition, "hardness")) return *refusal;
   const auto [fastest, slowest] = limits.cooling_time_s;

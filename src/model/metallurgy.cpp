@@ -23,9 +23,14 @@ MetallurgyValues metallurgy_values(const Metallurgy& m, double Q, double dilutio
     const Equivalents at{mixed(weld.filler.chromium_percent, weld.base.chromium_percent, dilution),
                          mixed(weld.filler.nickel_percent, weld.base.nickel_percent, dilution)};
     if (weld.rule != FerriteRule::none) {
-      const auto number = weld.rule == FerriteRule::duplex ? ferrite_number_duplex(at, weld.limits)
-                                                           : ferrite_number_austenitic(at, weld.limits);
-      if (number) out.ferrite_number = std::max(0.0, errors.ferrite_number + *number);
+      if (weld.rule == FerriteRule::duplex) {
+        if (const auto at_all = ferrite_estimate_duplex(at, weld.limits)) {
+          const double error = errors.ferrite_number * (at_all->extrapolated ? weld.extrapolated_factor : 1.0);
+          out.ferrite_number = std::max(0.0, at_all->number + error);
+        }
+      } else if (const auto number = ferrite_number_austenitic(at, weld.limits)) {
+        out.ferrite_number = std::max(0.0, errors.ferrite_number + *number);
+      }
     }
   }
   return out;

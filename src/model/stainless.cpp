@@ -41,6 +41,17 @@ Checked<double> ferrite_number_duplex(const Equivalents& at, const FerriteLimits
   return inside(FN, at, limits);
 }
 
+Checked<FerriteEstimate> ferrite_estimate_duplex(const Equivalents& at, const FerriteLimits& limits) {
+  if (const auto fitted = ferrite_number_duplex(at, limits)) return FerriteEstimate{*fitted, false};
+  const double FN = -81.4 + 10.97 * at.chromium_percent - 12.41 * at.nickel_percent;
+  if (const auto refusal = first_refusal(refuse_outside("Creq, %", at.chromium_percent, limits.outer_chromium_percent),
+                                         refuse_outside("Nieq, %", at.nickel_percent, limits.outer_nickel_percent),
+                                         refuse_outside("FN", FN, limits.outer_ferrite_number))) {
+    return *refusal;
+  }
+  return FerriteEstimate{FN, true};
+}
+
 Checked<double> ferrite_number_austenitic(const Equivalents& at, const FerriteLimits& limits) {
   const double r = at.chromium_percent / at.nickel_percent, S = (at.chromium_percent + at.nickel_percent) / 100;
   const double FN = 54.22 - 126.26 * S + (-48.11 + 37.14 * S) * r + (-0.23 + 61.95 * S) * r * r;
@@ -92,9 +103,9 @@ std::vector<DuplexFinding> duplex_findings(const DuplexWeld& weld, const DuplexL
   note(root > 0 && Q > limits.second_run_share * root, second_run_hot);
   note(weld.interpass_C > limits.interpass_max_C, interpass_high);
   note(weld.preheat_C > limits.preheat_max_C, preheated);
-  const auto FN = ferrite_number_duplex(equivalents_wrc1992(weld.weld_metal), ferrite);
-  note(FN && *FN < limits.ferrite_number.low, ferrite_low);
-  note(FN && *FN > limits.ferrite_number.high, ferrite_high);
+  const auto FN = ferrite_estimate_duplex(equivalents_wrc1992(weld.weld_metal), ferrite);
+  note(FN && FN->number < limits.ferrite_number.low, ferrite_low);
+  note(FN && FN->number > limits.ferrite_number.high, ferrite_high);
   note(!FN, ferrite_unknown);
   note(pitting_resistance(weld.weld_metal) < limits.pitting_resistance_min, weld_pitting_low);
   note(weld.base[N] < limits.base_nitrogen_min_percent, base_nitrogen_low);

@@ -15,6 +15,13 @@ Formula burnoff_formula(Mode mode) {
     return {"mean of the rectangular pulse: current = factor x (duty x peak_current + (1 - duty) x base_current)",
             "time mean; base current from the melting balance",
             {F::peak_current, F::base_current, F::pulse_duty}};
+  if (mode == Mode::controlled_dip)
+    return {
+        "the current that melts the wire feed: A x wire_feed = m x I + c x extension / A x I^2, solved for I "
+        "(A section of the wire, m and c constants of the wire family); where a line of feed against current is "
+        "measured for the wire, wire_feed = slope x (I - zero) instead, fading into the law above its end",
+        lesnewich,
+        {F::wire_feed}};
   return {
       "the current that melts the wire feed: A x wire_feed = m x I + c x extension / A x I^2, solved for I "
       "(A section of the wire, m and c constants of the wire family)",
@@ -130,9 +137,15 @@ Formula formula_of(F id, Mode mode) {
     case F::deposit_width:
       return {"width of the joint's section that this pass must cover", "geometry of the joint", {}};
     case F::layer_height:
-      return {"deposit_area / the larger of bead_width and deposit_width",
-              "geometry of the joint",
-              {F::deposit_area, F::bead_width, F::deposit_width}};
+      return {
+          "deposit_area / the larger of bead_width and deposit_width; on an overlay deposit_area / step from bead to "
+          "bead",
+          "geometry of the joint",
+          {F::deposit_area, F::bead_width, F::deposit_width}};
+    case F::reinforcement:
+      return {"factor x exp(c) x deposit_area^a x voltage^u x travel^w: a bead laid alone on plate",
+              "least squares through measured beads of carbon steel",
+              {F::deposit_area, F::voltage, F::travel}};
     case F::bead_width:
       return {
           "width factor x width of the melting isotherm at the face, heat = joint factor x (arc efficiency x power "
@@ -157,8 +170,8 @@ Formula formula_of(F id, Mode mode) {
               {F::power, F::wire_feed, F::current, F::travel}};
     case F::dilution:
       return {
-          "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as a share "
-          "of bead_width times penetration",
+          "melted base metal / (melted base metal + deposit_area) in per cent, the melted section as a share of "
+          "bead_width times penetration; on an overlay only the share of it that lies beyond the bead before",
           own,
           {F::bead_width, F::penetration, F::deposit_area}};
     case F::power:
@@ -192,7 +205,7 @@ Formula formula_of(F id, Mode mode) {
     case F::ferrite_number:
       return {
           "from the chromium and nickel equivalents of filler and base metal, mixed by the dilution, inside the range "
-          "of its formula",
+          "of its formula; with duplex filler beyond it the plane -81.4 + 10.97 Creq - 12.41 Nieq, extrapolated",
           "with duplex filler a fit to points of Kotecki and Siewert 1992 (WRC-1992), else Valiente Bermejo 2012",
           {F::dilution}};
     case F::pren:

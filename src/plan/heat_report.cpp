@@ -61,6 +61,7 @@ HeatReport heat_report(const Plan& plan) {
   if (passes.empty() || !plan.feasible) passes.clear();
   report_steel(plan, passes, report);
   report_stainless(plan, passes, report);
+  report_overlay(plan, passes, report);
   report_aluminium(plan, passes, report);
   report_plate(plan, passes, report);
   return report;

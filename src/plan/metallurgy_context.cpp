@@ -1,5 +1,6 @@
 // The metal side of a pass: compositions worked into plain numbers, and the spread of the formulas.
 #include <algorithm>
+#include <cmath>
 #include <numeric>
 #include <string_view>
 #include <vector>
@@ -137,6 +138,9 @@ StainlessWeld stainless_weld(const Case& c) {
   out.filler = equivalents(filler);
   out.base = equivalents(base);
   out.limits = duplex ? ferrite_duplex_limits(catalog) : ferrite_austenitic_limits(catalog);
+  if (const double diagram = spread(catalog, 0, "ferrite-duplex-spread").half_width_90; duplex && diagram > 0)
+    out.extrapolated_factor =
+        std::hypot(diagram, spread(catalog, 0, "ferrite-extrapolated-spread").half_width_90) / diagram;
   return out;
 }
 

@@ -43,6 +43,7 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::ferrite_law, "ferrite_law", "ferrite formula as a whole", "FN"},
     {K::extension, "extension", "real stick-out over the planned one", ""},
     {K::melted_share, "melted_share", "melted section over width times depth", ""},
+    {K::bead_height, "bead_height", "real bead height over the fitted one", ""},
 }};
 
 }  // namespace

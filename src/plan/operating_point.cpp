@@ -22,7 +22,8 @@ BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
   return {.wire_diameter_mm = c.wire_diameter_mm,
           .extension_mm = c.extension_mm * at(x, K::extension),
           .melt_mm3_per_As = at(x, K::melt),
-          .resistive_mm4_per_A2s = at(x, K::resistive)};
+          .resistive_mm4_per_A2s = at(x, K::resistive),
+          .line = c.dip_line};
 }
 
 ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
@@ -257,6 +258,8 @@ void travel_fields(const PassContext& c, const ConstantValues& x, const Electric
   f[F::travel] = v;
   if (f[F::modulation_frequency] > 0) f[F::ripple_pitch] = v / f[F::modulation_frequency];
   f[F::deposit_area] = at(x, K::deposition) * wire_mm3_per_s / v;
+  if (c.bead_height_known && applies(f[F::voltage]))
+    f[F::reinforcement] = at(x, K::bead_height) * bead_height_mm(c.bead_height, f[F::deposit_area], f[F::voltage], v);
   f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
   f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
   f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
@@ -292,6 +295,14 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
   const double melted = at(x, K::melted_share) * f[F::bead_width] * f[F::penetration];
   f[F::dilution] = 100.0 * dilution_share(melted, f[F::deposit_area]);
   if (sizes != pool_all) return;
+
+  // Over the bead before it an overlay bead melts weld metal, not base metal; and it piles up on it.
+  if (c.joint == JointType::overlay && melted > 0) {
+    const double width = f[F::bead_width], step = c.step_over_mm > 0 ? c.step_over_mm : c.step_over_share * width;
+    const double share = base_share_of_section(step, width, melted / (width * f[F::penetration]));
+    f[F::dilution] = 100.0 * dilution_share(share * melted, f[F::deposit_area]);
+    f[F::layer_height] = f[F::deposit_area] / step;
+  }
   const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
                                                    {.cooling_factor = at(x, K::cooling_law),
                                                     .f2 = at(x, K::cooling_f2),

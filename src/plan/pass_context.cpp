@@ -81,6 +81,7 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::drop_surface_tension, w.drop_surface_tension_N_per_m);
   // As a share of the planned extension: a hand varies it, and one that is given is known better.
   set(k, K::extension, c.joint.extension_mm ? lim.extension_given_factor : lim.extension_factor);
+  set(k, K::bead_height, lim.bead_height_factor);
   return k;
 }
 
@@ -320,7 +321,7 @@ void add_bearing(PassContext& p) {
   const auto never = [&](std::initializer_list<K> list) {
     for (const K id : list) p.bearing[static_cast<std::size_t>(id)] = false;
   };
-  never({K::drop_surface_tension, K::melted_share});
+  never({K::drop_surface_tension, K::melted_share, K::bead_height});
   if (p.pool_support_factor <= 0 && !p.melt_support) never({K::surface_tension, K::melt_density});
   if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
@@ -347,6 +348,9 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.mode = c.mode;
   p.wire_diameter_mm = c.diameter_mm;
   p.extension_mm = c.extension_mm;
+  if (c.mode == Mode::controlled_dip)
+    p.dip_line = {c.wire_size->dip_line_m_per_min_A.value, c.wire_size->dip_line_zero_A.value,
+                  c.wire_size->dip_line_to_A.value, c.wire_size->dip_line_end_A.value};
   const double active_percent = c.gas.co2_percent + c.gas.oxygen_percent, reference = w.gas_reference_percent;
   const double lean_V = active_percent < reference ? w.gas_lean_V.value * (1 - active_percent / reference) : 0.0;
   const double rich_V =
@@ -368,6 +372,13 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
   if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
+  if (c.section.type == JointType::overlay) {
+    p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
+    p.step_over_share = lim.overlay_step_share.value;
+    p.bead_height_known = w.id == "carbon-steel";
+    p.bead_height = {lim.bead_height_log_mm.value, lim.bead_height_area_exponent.value,
+                     lim.bead_height_voltage_exponent.value, lim.bead_height_travel_exponent.value};
+  }
   p.dip_trim_V = lim.short_arc_trim_V.value;
   p.dip_cap_V = lim.short_arc_cap_V.value;
   p.rise_min = w.current_rise_min_A_per_ms.value;

@@ -111,6 +111,7 @@ class SectionBuilder {
 using ReportPasses = std::vector<ReportPass>;
 void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_plate(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 

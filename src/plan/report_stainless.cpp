@@ -84,9 +84,18 @@ std::string no_ferrite_words(const Catalog& catalog, const Refusal& refusal, con
 }
 
 // FN by the rule of the filler's kind.
-Checked<double> ferrite_number(const StainlessWeld& weld, const Composition& metal) {
-  return weld.rule == FerriteRule::duplex ? ferrite_number_duplex(equivalents_wrc1992(metal), weld.limits)
-                                          : ferrite_number_austenitic(equivalents_hammar_svensson(metal), weld.limits);
+Checked<FerriteEstimate> ferrite_number(const StainlessWeld& weld, const Composition& metal) {
+  if (weld.rule == FerriteRule::duplex) return ferrite_estimate_duplex(equivalents_wrc1992(metal), weld.limits);
+  const auto number = ferrite_number_austenitic(equivalents_hammar_svensson(metal), weld.limits);
+  if (!number) return number.refusal();
+  return FerriteEstimate{*number, false};
+}
+
+// Half-width of a ferrite number, FN.
+double ferrite_spread(const Catalog& catalog, const StainlessWeld& weld, const FerriteEstimate& ferrite) {
+  const bool duplex = weld.rule == FerriteRule::duplex;
+  return heat_range(catalog, duplex ? "ferrite-duplex-spread" : "ferrite-austenitic-spread").high *
+         (ferrite.extrapolated ? weld.extrapolated_factor : 1.0);
 }
 
 // What the filler alone would give: the other end of the range between no dilution and the planned one.
@@ -94,9 +103,15 @@ void filler_alone(const Case& c, const StainlessWeld& weld, SectionBuilder& b) {
   if (weld.rule == FerriteRule::none) return;
   const auto ferrite = ferrite_number(weld, c.wire->typical);
   HeatItem& item = b.number("ferrite_number_filler", "ferrite number of the filler alone",
-                            ferrite ? *ferrite : not_applicable, F::ferrite_number);
-  item.note = ferrite ? fmt::format("{}, undiluted, typical", c.wire->id)
-                      : no_ferrite_words(*c.catalog, ferrite.refusal(), equivalents_wrc1992(c.wire->typical));
+                            ferrite ? ferrite->number : not_applicable, F::ferrite_number);
+  if (ferrite && ferrite->extrapolated) {
+    const double spread = ferrite_spread(*c.catalog, weld, *ferrite);
+    item.low = std::max(0.0, ferrite->number - spread);
+    item.high = ferrite->number + spread;
+  }
+  item.note = ferrite
+                  ? fmt::format("{}, undiluted, typical{}", c.wire->id, ferrite->extrapolated ? "; extrapolated" : "")
+                  : no_ferrite_words(*c.catalog, ferrite.refusal(), equivalents_wrc1992(c.wire->typical));
   item.source = c.wire->typical.source;
 }
 
@@ -143,11 +158,15 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
   } else {
     const bool duplex = weld.rule == FerriteRule::duplex;
     const auto ferrite = ferrite_number(weld, metal);
-    const std::string_view spread_id = duplex ? "ferrite-duplex-spread" : "ferrite-austenitic-spread";
-    const double spread = heat_range(catalog, spread_id).high;
+    const double spread = ferrite ? ferrite_spread(catalog, weld, *ferrite) : 0.0;
     HeatItem& item =
-        b.number("ferrite_number", "ferrite number", ferrite ? *ferrite : not_applicable, F::ferrite_number);
+        b.number("ferrite_number", "ferrite number", ferrite ? ferrite->number : not_applicable, F::ferrite_number);
     item.note = !ferrite ? no_ferrite_words(catalog, ferrite.refusal(), wrc)
+                : ferrite->extrapolated
+                    ? fmt::format(
+                          "extrapolated by a plane beyond the points of Kotecki and Siewert 1992 (Creq {:.1f}, "
+                          "Nieq {:.1f}), +-{:.2g} FN: measure it where it matters",
+                          wrc.chromium_percent, wrc.nickel_percent, spread)
                 : duplex ? fmt::format("fitted to points of Kotecki and Siewert 1992, +-{:.2g} FN",
                                        heat_range(catalog, "ferrite-duplex-spread").high)
                          : fmt::format("Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-{:.2g} FN",
@@ -155,14 +174,14 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
     item.pass = number;
     item.source = b.source_of_range(duplex ? "ferrite-duplex-number" : "ferrite-austenitic-ratio");
     if (ferrite) {
-      item.low = std::max(0.0, *ferrite - spread);
-      item.high = *ferrite + spread;
+      item.low = std::max(0.0, ferrite->number - spread);
+      item.high = ferrite->number + spread;
       const double least = heat_range(catalog, "austenitic-ferrite-number").low;
-      if (!duplex && *ferrite < least)
-        b.pass_finding(
-            pass, {"ferrite-low",
-                   fmt::format("{:.0f} FN expected; at least {:.0f} is wanted against hot cracking.", *ferrite, least),
-                   b.source_of_range("austenitic-ferrite-number"), true});
+      if (!duplex && ferrite->number < least)
+        b.pass_finding(pass, {"ferrite-low",
+                              fmt::format("{:.0f} FN expected; at least {:.0f} is wanted against hot cracking.",
+                                          ferrite->number, least),
+                              b.source_of_range("austenitic-ferrite-number"), true});
     }
   }
   if (!ferrite_first && weld.rule == FerriteRule::austenitic)

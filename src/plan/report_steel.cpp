@@ -1,6 +1,7 @@
 // Carbon and low-alloy steel: carbon equivalents, preheat, cooling time and hardness.
 #include <algorithm>
 #include <cmath>
+#include <optional>
 #include <set>
 #include <span>
 
@@ -248,6 +249,45 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
               b.source_of_range("cet-preheat-cet"));
 }
 
+// How sure it is that the zone is no harder than allowed, and what would make it surer.
+struct PassProbability {
+  double now = 0, hotter = 0, warmer = 0;
+  bool analysed = false;
+};
+constexpr double more_heat = 1.25, more_preheat_K = 50;
+
+std::optional<PassProbability> pass_probability(const Case& c, const Alloy& alloy, const CoolingInput& in,
+                                                double limit_HV) {
+  const Composition steel = composition_of(c, alloy);
+  const HardnessLimits rules = hardness_limits(*c.catalog);
+  std::vector<Element> analysed;
+  if (&alloy == c.alloy)
+    for (const auto& given : c.joint.composition) analysed.push_back(given.first);
+  const HardnessSpread spread = hardness_spread(*c.catalog, steel, analysed);
+  const auto at = [&](const CoolingInput& pass) -> Checked<double> {
+    const auto time = cooling_time_8_5(pass, cooling_limits(*c.catalog));
+    if (!time) return time.refusal();
+    return hardness_pass_probability(steel, time->value_s, limit_HV, spread, rules);
+  };
+  CoolingInput hotter = in, warmer = in;
+  hotter.heat_input_kJ_per_mm *= more_heat;
+  warmer.preheat_C += more_preheat_K;
+  const auto now = at(in), hot = at(hotter), warm = at(warmer);
+  if (!now) return std::nullopt;
+  return PassProbability{*now, hot ? *hot : *now, warm ? *warm : *now, !analysed.empty()};
+}
+
+// "34 %"; never certainty.
+std::string percent_words(double probability) {
+  return fmt::format("{:.0f} %", std::clamp(100 * probability, 1.0, 99.0));
+}
+
+// "34 %; 60 % with 25 % more heat input, 55 % with 50 K more preheat"
+std::string words_of(const PassProbability& p) {
+  return fmt::format("{}; {} with {:.0f} % more heat input, {} with {:.0f} K more preheat", percent_words(p.now),
+                     percent_words(p.hotter), 100 * (more_heat - 1), percent_words(p.warmer), more_preheat_K);
+}
+
 void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, SectionBuilder& b) {
   const Case& c = plan.resolved;
   const Catalog& catalog = *c.catalog;
@@ -375,6 +415,15 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
     heat.pass = number;
     heat.source = b.source_of_range("hardness-groups-1-2");
   }
+  const auto sure = pass_probability(c, alloy, in, *limit_HV);
+  if (sure) {
+    HeatItem& within = b.number("hardness_pass_probability",
+                                fmt::format("probability of {:.0f} HV10 or less", *limit_HV), 100 * sure->now, "%", 0);
+    within.pass = number;
+    within.source = b.source_of_range("heat-spread-C");
+    within.note = fmt::format("{}. From the scatter of the formulas, of t8/5 and of {}", words_of(*sure),
+                              sure->analysed ? "the analysis given" : "a heat about the typical one");
+  }
   if (mean->high_HV <= *limit_HV) return;
   const auto one = hardness_HV(HardnessFormula::lorenz_dueren, steel, time->value_s, rules);
   const auto other = hardness_HV(HardnessFormula::yurioka_1987, steel, time->value_s, rules);
@@ -383,9 +432,14 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
   const bool beyond = mean->value_HV > *limit_HV;
   b.pass_finding(pass, {beyond ? "hardness-high" : "hardness-near",
                         fmt::format("HAZ hardness {:.0f} HV10 ({:.0f} and {:.0f} by the two formulas; scatter {:.0f} "
-                                    "to {:.0f}), {:.0f} allowed ({}){}{}",
+                                    "to {:.0f}), {:.0f} allowed ({}){}{}{}",
                                     mean->value_HV, softer, harder, mean->low_HV, mean->high_HV, *limit_HV, whose,
                                     beyond ? ": more heat input or preheat." : ".",
+                                    sure ? fmt::format(" Probability of staying within it: {}{}.", words_of(*sure),
+                                                       sure->analysed ? ""
+                                                                      : "; the certificate's analysis "
+                                                                        "(material.composition) narrows it")
+                                         : "",
                                     beyond && later ? " Later passes temper a part of it." : ""),
                         own ? SourceIndex{0} : b.source_of_range("hardness-groups-1-2"), beyond});
 }

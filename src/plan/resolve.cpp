@@ -359,6 +359,8 @@ void resolve_fillet(Case& c) {
     });
 }
 
+bool downhill(const Position& p) { return p.id == "PG" || p.id == "PJ" || p.id == "J-L045"; }
+
 void pairing_warnings(Case& c) {
   const Limits& lim = *c.catalog->limits;
   const double t = *c.joint.thickness_mm;
@@ -389,6 +391,7 @@ void pairing_warnings(Case& c) {
   const bool aluminium_wire = c.wire->family.starts_with("aluminium");
   if (aluminium_wire != (family == Family::aluminium)) warn(c, "filler-other-metal");
   if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
+  if (downhill(*c.position) && t > range("pairing-vertical-down").high) warn(c, "vertical-down-plate");
   const bool to_carbon_steel =
       c.alloy2 != nullptr && (family == Family::carbon_steel) != (c.alloy2->family == Family::carbon_steel);
   if (to_carbon_steel && c.wire->family == "stainless" &&

@@ -41,7 +41,10 @@ Followed follow(const Plan& plan, const PassContext& pass, double feed, double t
                        : is_pulsed(c.mode) ? wire.melt_pulse_mm3_per_As
                                            : wire.melt_spray_mm3_per_As)
                           .value;
-  const BurnoffInput law{c.diameter_mm, c.extension_mm, melt, wire.resistive_mm4_per_A2s.value};
+  BurnoffInput law{c.diameter_mm, c.extension_mm, melt, wire.resistive_mm4_per_A2s.value};
+  if (c.mode == Mode::controlled_dip)
+    law.line = {size.dip_line_m_per_min_A.value, size.dip_line_zero_A.value, size.dip_line_to_A.value,
+                size.dip_line_end_A.value};
   const double arc_mm = c.joint.arc_length_mm ? *c.joint.arc_length_mm
                         : c.mode == Mode::spray
                             ? 0.5 * (wire.arc_length_spray_min_mm.value + wire.arc_length_spray_max_mm.value)

@@ -1,6 +1,10 @@
 #include <doctest/doctest.h>
+#include <gsl/gsl_randist.h>
+#include <gsl/gsl_rng.h>
 
+#include <algorithm>
 #include <cmath>
+#include <memory>
 
 #include "seamwright/carbon.hpp"
 #include "seamwright/heat_rules.hpp"
@@ -202,4 +206,60 @@ TEST_CASE("cooling time and preheat for a hardness limit give the limit back") {
   CHECK(cooling_time_8_5(warm, cooling_limits(catalog))->low_s == Approx(*t).epsilon(1e-6));
   const CoolingInput cold{0.3, 0, 60, cooling_factors(catalog, CoolingJoint::tee)};
   CHECK_FALSE(preheat_for_hardness_C(s355, 250, cold, cooling_limits(catalog), limits));
+}
+
+TEST_CASE("hardness: the probability of passing is that of a Monte Carlo run") {
+  constexpr int draws = 20000;
+  constexpr double ninety = 1.6448536269514722;
+  const HardnessLimits limits = hardness_limits(catalog);
+  const std::unique_ptr<gsl_rng, void (*)(gsl_rng*)> random(gsl_rng_alloc(gsl_rng_mt19937), gsl_rng_free);
+  for (const double carbon : {0.09, 0.14, 0.19})
+    for (const double time : {3.0, 6.0, 12.0, 30.0}) {
+      CAPTURE(carbon);
+      CAPTURE(time);
+      const Composition x = steel(carbon, 0.35, 1.4);
+      const HardnessSpread spread = hardness_spread(catalog, x, {});
+      for (const double limit : {350.0, 380.0}) {
+        int passed = 0;
+        for (int i = 0; i < draws; ++i) {
+          Composition heat = x;
+          for (std::size_t e = 0; e < element_count; ++e)
+            heat.percent[e] =
+                std::max(0.0, heat.percent[e] + gsl_ran_gaussian(random.get(), spread.composition.percent[e] / ninety));
+          const double t =
+              time * std::exp(gsl_ran_gaussian(random.get(), std::log(1 + spread.cooling_time_share) / ninety));
+          const double HV =
+              mean_hardness_HV(hardness_curve(heat), t) + gsl_ran_gaussian(random.get(), limits.half_width_HV / 2);
+          if (HV <= limit) ++passed;
+        }
+        const auto probability = hardness_pass_probability(x, time, limit, spread, limits);
+        REQUIRE(probability);
+        CHECK(std::abs(*probability - static_cast<double>(passed) / draws) < 0.03);
+      }
+    }
+}
+
+TEST_CASE("hardness: the typical S355 heat is over 380 HV10 about two times in three where its mean is 396") {
+  // 396 HV, 66 % over: worked out beforehand with a scatter of 28 HV and carbon of 0.14 +-0.025 %.
+  const Composition x = steel(0.16, 0.35, 1.4);
+  const HardnessLimits limits = hardness_limits(catalog);
+  const auto time = cooling_time_for_hardness_s(x, 396, limits);
+  REQUIRE(time);
+  const auto probability = hardness_pass_probability(x, *time, 380, hardness_spread(catalog, x, {}), limits);
+  REQUIRE(probability);
+  CHECK(1 - *probability == Approx(0.66).epsilon(0.05));
+}
+
+TEST_CASE("hardness: an analysis narrows the spread, even odds at the mean, nothing outside the formulas") {
+  const Composition x = steel(0.14, 0.35, 1.4);
+  const HardnessLimits limits = hardness_limits(catalog);
+  const Element all[] = {Element::C, Element::Si, Element::Mn};
+  const HardnessSpread heat = hardness_spread(catalog, x, {}), analysed = hardness_spread(catalog, x, all);
+  const double mean = mean_hardness_HV(hardness_curve(x), 8);
+  CHECK(*hardness_pass_probability(x, 8, mean, heat, limits) == Approx(0.5));
+  CHECK(*hardness_pass_probability(x, 8, mean + 40, analysed, limits) >
+        *hardness_pass_probability(x, 8, mean + 40, heat, limits));
+  CHECK(*hardness_pass_probability(x, 8, mean - 40, analysed, limits) <
+        *hardness_pass_probability(x, 8, mean - 40, heat, limits));
+  CHECK_FALSE(hardness_pass_probability(steel(0.6, 0.35, 1.4), 8, 380, heat, limits));
 }

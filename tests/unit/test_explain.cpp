@@ -18,7 +18,8 @@ using namespace seamwright;
 namespace {
 
 Plan plan_of(const std::string& example, std::vector<Assignment> assignments = {}) {
-  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example, assignments);
+  const Expected<Joint> joint =
+      read_joint(example.empty() ? "" : std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example, assignments);
   REQUIRE(joint);
   PlanOptions options;
   options.suggestions = false;
@@ -108,6 +109,8 @@ void check_written(const Plan& plan, const Explanation& e) {
 TEST_CASE("every quantity of every pass is explained whole, as text and as JSON") {
   const std::vector<Assignment> no_window{{"joint.preparation", "square"}, {"limits.heat_input", "..0.01 kJ/mm"}};
   const std::vector<Assignment> fixed{{"process.wire_feed", "12"}, {"process.travel", "10.5"}};
+  const std::vector<Assignment> build_up{
+      {"joint.type", "overlay"}, {"joint.thickness", "20"}, {"material.alloy", "S355"}, {"wire.designation", "G3Si1"}};
   const std::pair<const char*, std::vector<Assignment>> joints[] = {
       {"locker-corner.toml", {}},   // steel, short arc
       {"keel-bracket.toml", {}},    // aluminium, pulse
@@ -119,7 +122,8 @@ TEST_CASE("every quantity of every pass is explained whole, as text and as JSON"
       {"mast-step.toml", {}},       // aluminium, several passes, backed
       {"winch-base-dissimilar.toml", {}},
       {"hull-seam.toml", no_window},
-      {"keel-bracket.toml", fixed}};
+      {"keel-bracket.toml", fixed},
+      {"", build_up}};  // steel on steel
   std::vector<bool> met(field_count);
   for (const auto& joint : joints) {
     const std::string name = joint.first;

@@ -166,7 +166,7 @@ TEST_CASE("preheat outside the range of t8/5 leaves it out") {
   }
 }
 
-TEST_CASE("duplex: heat input and interpass findings, ferrite inside its box only") {
+TEST_CASE("duplex: heat input and interpass findings") {
   const Plan spool = plan_of("seawater-spool");
   for (const PassResult& pass : spool.passes) {
     CHECK(pass[F::heat_input].low >= 0.5 * (1 - 1e-9));
@@ -178,6 +178,69 @@ TEST_CASE("duplex: heat input and interpass findings, ferrite inside its box onl
   CHECK(found(hot, "stainless", "duplex-interpass"));
   const Plan preheated = plan_of("shaft-bracket", {{"material.preheat", "120"}});
   CHECK(found(preheated, "stainless", "duplex-preheat"));
+}
+
+TEST_CASE("vertical down: warned about on plate, not on thinner metal, not vertical up") {
+  const auto plan = [](const char* thickness, const char* position) {
+    return plan_of("", {{"joint.type", "fillet"},
+                        {"joint.thickness", thickness},
+                        {"joint.leg", "4"},
+                        {"material.alloy", "S355"},
+                        {"joint.position", position}});
+  };
+  CHECK(warned(plan("8", "PG"), "vertical-down-plate"));
+  CHECK_FALSE(warned(plan("5", "PG"), "vertical-down-plate"));
+  CHECK_FALSE(warned(plan("8", "PF"), "vertical-down-plate"));
+}
+
+TEST_CASE("hardness: probability of passing, and what raises it") {
+  const std::vector<Assignment> fillet{
+      {"joint.type", "fillet"}, {"joint.thickness", "10"}, {"joint.leg", "6"}, {"material.alloy", "S355"}};
+  const Plan plan = plan_of("", fillet);
+  const HeatItem& sure = item(plan, "cooling", "hardness_pass_probability", 1);
+  const HeatItem& mean = item(plan, "cooling", "hardness", 1);
+  CHECK((sure.value > 50) == (mean.value < 380));
+  CHECK(sure.note.find("more heat input") != std::string::npos);
+  CHECK(sure.note.find("more preheat") != std::string::npos);
+  std::vector<Assignment> warm = fillet;
+  warm.push_back({"material.preheat", "100"});
+  CHECK(item(plan_of("", warm), "cooling", "hardness_pass_probability", 1).value > sure.value);
+}
+
+TEST_CASE("overlay: half over one another a bead takes less of the plate, and the second layer less again") {
+  const std::vector<Assignment> keys{{"joint.type", "overlay"},
+                                     {"joint.thickness", "20"},
+                                     {"material.alloy", "P265GH"},
+                                     {"wire.designation", "ERNiCrMo-3"}};
+  const Plan plan = plan_of("", keys);
+  const PassResult& pass = plan.passes.front();
+  const double step = item(plan, "overlay", "step_over").value;
+  CHECK(step == doctest::Approx(0.5 * pass[F::bead_width].value).epsilon(1e-6));
+  CHECK(pass[F::layer_height].value == doctest::Approx(pass[F::deposit_area].value / step).epsilon(1e-6));
+  const double first_bead = item(plan, "overlay", "dilution_first_bead").value,
+               after = item(plan, "overlay", "dilution_overlapped").value;
+  CHECK(after == doctest::Approx(pass[F::dilution].value).epsilon(1e-6));
+  // Half the melted section in base metal: d / (1 - d) halves.
+  CHECK(after / (100 - after) == doctest::Approx(0.5 * first_bead / (100 - first_bead)).epsilon(1e-6));
+  // Lever rule on iron: 0.5 % in the wire, about 98.5 % in the plate.
+  const double iron = item(plan, "overlay", "iron_first_layer").value,
+               second = item(plan, "overlay", "iron_second_layer").value;
+  CHECK(iron == doctest::Approx(0.5 + 0.01 * after * 98.0).epsilon(0.02));
+  CHECK(second == doctest::Approx(0.5 + 0.01 * after * (iron - 0.5)).epsilon(1e-3));
+  std::vector<Assignment> narrow = keys;
+  narrow.push_back({"joint.step_over", "3"});
+  CHECK(item(plan_of("", narrow), "overlay", "dilution_overlapped").value < after);
+  CHECK_FALSE(pass[F::reinforcement].present);  // a nickel wire
+  const Plan steel = plan_of("", {{"joint.type", "overlay"},
+                                  {"joint.thickness", "20"},
+                                  {"material.alloy", "S355"},
+                                  {"wire.designation", "G3Si1"}});
+  const PassResult& bead = steel.passes.front();
+  // The law itself, by hand.
+  CHECK(bead[F::reinforcement].value ==
+        doctest::Approx(std::exp(1.386 + 0.345 * std::log(bead[F::deposit_area].value) -
+                                 0.428 * std::log(bead[F::voltage].value) - 0.013 * std::log(bead[F::travel].value)))
+            .epsilon(1e-6));
 }
 
 TEST_CASE("dissimilar: half of the melted metal from each plate, the steel side hardens") {
@@ -268,15 +331,28 @@ TEST_CASE("an analysis the grade would not allow is warned about") {
   CHECK(item(jr, "carbon_equivalents", "carbon_equivalent_limit").value == doctest::Approx(0.45));
 }
 
-TEST_CASE("ferrite number: refused outside its points, with where to read it instead") {
-  // A heat with more chromium than the points of the formula reach.
-  const Plan spool =
-      plan_of("seawater-spool",
-              {{"material.composition", "{ C = 0.02, Cr = 25.5, Ni = 5, Mo = 3.2, N = 0.14, Mn = 1.5, Si = 0.5 }"}});
-  const HeatItem& refused = item(spool, "stainless", "ferrite_number", 1);
+TEST_CASE("ferrite number: a range beyond its points, called extrapolated; none off the diagram") {
+  const std::vector<Assignment> butt{{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "2205"}};
+  const Plan spool = plan_of("", butt);
+  // So little nickel and nitrogen that any dilution leaves the points.
+  std::vector<Assignment> lean = butt;
+  lean.push_back({"material.composition", "{ Ni = 4.5, N = 0.12 }"});
+  const Plan lean_plan = plan_of("", lean);
+  const HeatItem& beyond = item(lean_plan, "stainless", "ferrite_number", 1);
+  REQUIRE(applies(beyond.value));
+  CHECK(beyond.note.find("extrapolated") != std::string::npos);
+  CHECK(beyond.value > 58);
+  // +-10 of the diagram and +-6 of the plane
+  CHECK(beyond.high - beyond.value == doctest::Approx(std::hypot(10.0, 6.0)));
+  CHECK(beyond.value - beyond.low == doctest::Approx(std::hypot(10.0, 6.0)));
+  const PassResult& pass = lean_plan.passes.front();
+  CHECK(pass[F::ferrite_number].value == doctest::Approx(beyond.value).epsilon(1e-6));
+  std::vector<Assignment> off = butt;
+  off.push_back({"material.composition", "{ Cr = 29, Mo = 5 }"});
+  const Plan off_plan = plan_of("", off);
+  const HeatItem& refused = item(off_plan, "stainless", "ferrite_number", 1);
   CHECK_FALSE(applies(refused.value));
-  CHECK(refused.note.find("its points end at 32 and 58 FN") != std::string::npos);
-  CHECK(refused.note.find("inside the WRC-1992 diagram") != std::string::npos);
+  CHECK(refused.note.find("not computed") != std::string::npos);
   const HeatItem& filler = item(spool, "stainless", "ferrite_number_filler");
   CHECK(filler.value > 32);
   CHECK(filler.value < 58);

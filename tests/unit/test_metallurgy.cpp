@@ -78,7 +78,14 @@ TEST_CASE("hardness and ferrite number stay out where their formulas do not hold
   CHECK(mixed.pitting_resistance == doctest::Approx(34.7));
   // E2209 on S32205 at 30 %: Creq 25.71, Nieq 12.73 by the lever rule; the fit at that point, worked by hand.
   CHECK(mixed.ferrite_number == doctest::Approx(42.9).epsilon(0.005));
-  CHECK_FALSE(applies(metallurgy_values(m, 1, 1, {}).ferrite_number));  // Nieq 10.1, outside the data
+  // Nieq 10.1, outside the data: the plane, -81.4 + 10.97 x 25.657 - 12.41 x 10.1, and what it may be further off.
+  m.stainless.extrapolated_factor = 1.2;
+  CHECK(metallurgy_values(m, 1, 1, {}).ferrite_number == doctest::Approx(74.716).epsilon(1e-4));
+  CHECK(metallurgy_values(m, 1, 1, {.ferrite_number = 10}).ferrite_number == doctest::Approx(86.716).epsilon(1e-4));
+  CHECK(metallurgy_values(m, 1, 0.3, {.ferrite_number = 10}).ferrite_number ==
+        doctest::Approx(mixed.ferrite_number + 10));
+  m.stainless.base = {16, 4};  // off the diagram
+  CHECK_FALSE(applies(metallurgy_values(m, 1, 1, {}).ferrite_number));
   CHECK_FALSE(applies(metallurgy_values({}, 1, 0.3, {}).cooling_time_s));
 }
 
