@@ -110,17 +110,20 @@ std::string window_map_svg(const WindowMap& map, const PassResult& pass, double 
           (longest == nullptr || (line.bounds == longest->bounds && line.points.size() > longest->points.size())))
         longest = &line;
     if (longest == nullptr) continue;
+    constexpr double apart = 15;
+    const auto room = [&](const DrawPoint& q) {
+      double least = 1e9;
+      for (const DrawPoint& other : taken) least = std::min(least, std::hypot(q.x - other.x, q.y - other.y));
+      return least;
+    };
+    // The first free place from the middle on, else the freest of the line, else one beside it.
     DrawPoint p = at(longest->points[longest->points.size() / 2]);
-    for (std::size_t k = 0; k < longest->points.size(); ++k) {
+    for (std::size_t k = 0; k < longest->points.size() && room(p) < apart; ++k) {
       const DrawPoint q = at(longest->points[(longest->points.size() / 2 + k) % longest->points.size()]);
-      const bool free = std::none_of(taken.begin(), taken.end(), [&](const DrawPoint& other) {
-        return std::hypot(q.x - other.x, q.y - other.y) < 15;
-      });
-      if (free) {
-        p = q;
-        break;
-      }
+      if (room(q) > room(p)) p = q;
     }
+    for (const DrawPoint& step : {DrawPoint{0, -apart}, DrawPoint{0, apart}, DrawPoint{apart, 0}, DrawPoint{-apart, 0}})
+      if (const DrawPoint q{p.x + step.x, p.y + step.y}; room(p) < apart && room(q) >= apart) p = q;
     taken.push_back(p);
     svg.circle("tag", p, 6.5);
     svg.text("tagtext", {p.x, p.y + 3}, std::string(1, l.letter), Svg::Anchor::middle);

@@ -80,6 +80,10 @@ std::string box_ranges(const LockBox& box, Units units) {
   return text;
 }
 
+std::string box_feed(const LockBox& box, Units units) {
+  return inward_range(field(F::wire_feed), box.sides[0].low, box.sides[0].high, box.centre.wire_feed_m_per_min, units);
+}
+
 std::string box_travel_words(const LockBox& box, std::string_view bead, Units units) {
   const BoxSide& travel = box.sides[travel_side];
   if (!box.exists || !travel.follows) return {};

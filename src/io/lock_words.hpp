@@ -19,6 +19,8 @@ namespace seamwright {
 // The same on the dials of the machine, whole steps inside the box only: "Feed 9.9 to 12.1, Arc -1 to 2". Empty without
 // a box or dials.
 [[nodiscard]] std::string box_dials(const LockBox& box, const Equipment& equipment);
+// "6.05 to 6.90": the feed alone, without its unit.
+[[nodiscard]] std::string box_feed(const LockBox& box, Units units);
 // What the travel does over those feeds, to keep the bead ("leg"); empty where it is a side of its own.
 [[nodiscard]] std::string box_travel_words(const LockBox& box, std::string_view bead, Units units);
 // The feed to keep to where the machine's display may be off by its accuracy. Empty where none is known.

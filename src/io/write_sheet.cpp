@@ -37,6 +37,7 @@ body { --size: 10.4px; --caution: 9.2px; --note: 8.4px; --line: 1.22; --sign: 26
   .print3 { --size: 9.3px; --caution: 8px; --note: 7.2px; --line: 1.17; --sign: 18px; }
   .print4 { --size: 9px; --caution: 7.6px; --note: 6.9px; --line: 1.16; --sign: 16px; }
   .print5 { --size: 8.5px; --caution: 7px; --note: 6.2px; --line: 1.13; --sign: 12px; }
+  .print6 { --size: 8.2px; --caution: 6.8px; --note: 6.2px; --line: 1.1; --sign: 8px; }
 }
 @media screen {
   body { --size: 12.5px; --caution: 12px; --note: 11.5px; --line: 1.3; width: 980px; max-width: 100%; padding: 14px; }
@@ -63,7 +64,8 @@ tbody th { color: var(--ink); }
 .expect thead th { white-space: normal; }
 .expect tbody th { white-space: nowrap; }
 .alarm { border: 2px solid var(--alarm); color: var(--alarm); padding: 3px 6px; margin: 5px 0; }
-.print5 .alarm { padding: 0 5px; margin: 2px 0; } .print5 .alarm p { margin: 0; }
+.print5 .alarm, .print6 .alarm { padding: 0 5px; margin: 2px 0; }
+.print5 .alarm p, .print6 .alarm p { margin: 0; }
 .small-print { font-size: var(--note); line-height: 1.22; margin-top: 4px; color: var(--soft); }
 .cautions { font-size: var(--caution); line-height: 1.2; margin: 0; padding: 0; columns: 3; column-gap: 16px;
   list-style: none; }
@@ -106,7 +108,7 @@ struct Size {
 };
 constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26}, Size{"print2", 9.6, 8.4, 7.6, 1.19, 22},
                            Size{"print3", 9.3, 8, 7.2, 1.17, 18}, Size{"print4", 9, 7.6, 6.9, 1.16, 16},
-                           Size{"print5", 8.5, 7, 6.2, 1.13, 12}};
+                           Size{"print5", 8.5, 7, 6.2, 1.13, 12}, Size{"print6", 8.2, 6.8, 6.2, 1.1, 8}};
 
 std::size_t count_of(std::string_view text, std::string_view word) {
   std::size_t count = 0;
@@ -155,7 +157,9 @@ double height_px(const PageParts& p, const Size& size) {
                          (p.left.find("<figcaption>") != std::string::npos ? 2 : 0);
   height += std::max(p.left_px + block(p.left) + letters * line, p.right_px + block(p.right));
   height += block(p.below);
-  height += text_lines(p.locked, size.text_px, page_px) * line + 3;
+  // Each pass begins a line of its own: half of one stays empty.
+  const auto locked = static_cast<double>(count_of(p.locked, "<p "));
+  height += (text_lines(p.locked, size.text_px, page_px) + 0.5 * locked) * line + 3 * locked;
   // Three columns; half a line of each caution stays empty.
   const double caution_lines =
       text_lines(p.cautions, size.caution_px, page_px - 62) + 0.5 * static_cast<double>(count_of(p.cautions, "<li>"));
@@ -503,7 +507,11 @@ class SheetWriter {
       left += expect_table("Heat of the arc", heat, {});
     }
     (wide && modulation.empty() ? parts_.right : left) += heat_rows;
-    for (const PassGroup& g : groups_) locked(plan_.passes[g.first], groups_.size() > 1 ? group_name(g) : "");
+    constexpr std::size_t roomy = 2;  // passes told one by one
+    if (groups_.size() <= roomy)
+      for (const PassGroup& g : groups_) locked(plan_.passes[g.first], groups_.size() > 1 ? group_name(g) : "");
+    else
+      locked_in_short();
   }
 
   // Quantities of every group of passes.
@@ -551,6 +559,35 @@ class SheetWriter {
     if (pass.grade) text += fmt::format(" <strong>Grade:</strong> {}.", markup_text(grade_words(*pass.grade)));
     parts_.locked += fmt::format("<p class=\"locked\"><strong>LOCK{}{}:</strong> {}</p>\n", which.empty() ? "" : ", ",
                                  markup_text(which), text);
+  }
+
+  // Many passes: the feed of each, and of the other settings what all of them share.
+  void locked_in_short() {
+    std::optional<LockBox> shared;
+    std::string text;
+    for (const PassGroup& g : groups_) {
+      const PassResult& pass = plan_.passes[g.first];
+      if (!pass.feasible || !pass.box) continue;
+      text += fmt::format("{}{}: ", text.empty() ? "" : "; ", markup_text(group_name(g)));
+      text += pass.box->exists ? markup_text(box_feed(*pass.box, options_.units)) : "too narrow";
+      if (pass.grade) text += fmt::format(" ({})", grade_label(pass.grade->grade));
+      if (!pass.box->exists) continue;
+      if (!shared) shared = *pass.box;
+      for (std::size_t i = 0; i < box_side_count; ++i) {
+        shared->sides[i].low = std::max(shared->sides[i].low, pass.box->sides[i].low);
+        shared->sides[i].high = std::min(shared->sides[i].high, pass.box->sides[i].high);
+      }
+    }
+    if (text.empty()) return;
+    if (shared) {
+      for (const std::size_t side : {0u, 1u}) shared->sides[side].present = false;
+      const bool open = std::all_of(shared->sides.begin(), shared->sides.end(),
+                                    [](const BoxSide& side) { return !side.present || side.low <= side.high; });
+      if (const std::string others = open ? box_ranges(*shared, options_.units) : std::string(); !others.empty())
+        text += ". In every pass: " + markup_text(others);
+    }
+    parts_.locked = fmt::format("<p class=\"locked\"><strong>LOCK</strong> wire feed, {}. {}.</p>\n",
+                                unit_of(field(F::wire_feed), options_.units), text);
   }
 
   // The item with the greatest number of those with a key; null when there is none.
