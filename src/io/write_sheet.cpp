@@ -106,7 +106,7 @@ struct Size {
   std::string_view css_class;
   double text_px, caution_px, note_px, line, sign_px;
 };
-constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26}, Size{"print2", 9.6, 8.4, 7.6, 1.19, 22},
+constexpr std::array sizes{Size{"", 10.4, 9.2, 8.4, 1.22, 26},    Size{"print2", 9.6, 8.4, 7.6, 1.19, 22},
                            Size{"print3", 9.3, 8, 7.2, 1.17, 18}, Size{"print4", 9, 7.6, 6.9, 1.16, 16},
                            Size{"print5", 8.5, 7, 6.2, 1.13, 12}, Size{"print6", 8.2, 6.8, 6.2, 1.1, 8}};
 
