@@ -9,8 +9,9 @@
 
 #include "property/random_joint.hpp"
 #include "seamwright/box.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 #include "seamwright/pulse.hpp"
 
 using namespace seamwright;
@@ -27,7 +28,7 @@ std::vector<Joint> example_joints() {
   std::sort(files.begin(), files.end());
   std::vector<Joint> joints;
   for (const std::string& file : files)
-    if (const Expected<Joint> joint = read_joint(file, {})) joints.push_back(*joint);
+    if (const Expected<Joint> joint = read_joint(file, {}, builtin_catalog())) joints.push_back(*joint);
   return joints;
 }
 
@@ -277,8 +278,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a fixed side stays as given and holds at both its ends") {
-  const Expected<Joint> joint =
-      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml", {{"lock.travel", "7..9 mm/s"}});
+  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml",
+                                           {{"lock.travel", "7..9 mm/s"}}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), quick());
   const LockBox& box = *plan->passes.front().box;
@@ -293,8 +294,8 @@ TEST_CASE("a fixed side stays as given and holds at both its ends") {
 }
 
 TEST_CASE("a fixed modulation holds at both its ends") {
-  const Expected<Joint> joint =
-      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/hull-seam.toml", {{"lock.modulation_frequency", "3.2..5"}});
+  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/hull-seam.toml",
+                                           {{"lock.modulation_frequency", "3.2..5"}}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), quick());
   const LockBox& box = *plan->passes.front().box;
@@ -307,7 +308,8 @@ TEST_CASE("a fixed modulation holds at both its ends") {
 TEST_CASE("a heavier side grows wider") {
   const std::string file = std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml";
   const auto feed_width = [&](const std::vector<Assignment>& assignments) {
-    const Expected<Plan> plan = make_plan(*read_joint(file, assignments), nullptr, builtin_catalog(), quick());
+    const Expected<Plan> plan =
+        make_plan(*read_joint(file, assignments, builtin_catalog()), nullptr, builtin_catalog(), quick());
     const BoxSide& feed = plan->passes.front().box->sides[0];
     return feed.high - feed.low;
   };

@@ -6,6 +6,7 @@
 #include <string_view>
 
 #include "published/published.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
 

@@ -10,6 +10,7 @@
 #include "seamwright/equipment.hpp"
 #include "seamwright/heat.hpp"
 #include "seamwright/modulation.hpp"
+#include "seamwright/power_source.hpp"
 #include "seamwright/pulse.hpp"
 #include "seamwright/section.hpp"
 #include "seamwright/transfer.hpp"

@@ -7,6 +7,7 @@
 #include <memory>
 
 #include "seamwright/carbon.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;

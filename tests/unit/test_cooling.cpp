@@ -3,6 +3,7 @@
 #include <cmath>
 #include <limits>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/cooling.hpp"
 #include "seamwright/heat_rules.hpp"
 

@@ -4,6 +4,7 @@
 
 #include "seamwright/equipment.hpp"
 #include "seamwright/heat.hpp"
+#include "seamwright/power_source.hpp"
 
 using namespace seamwright;
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
 
