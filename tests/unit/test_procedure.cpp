@@ -182,7 +182,7 @@ impact_required = true
 impact_tested = true
 hardness_required = true
 )",
-                                          "piece.toml");
+                                          "piece.toml", builtin_catalog());
   REQUIRE(static_cast<bool>(piece));
   const auto check = check_test_piece(*piece, builtin_catalog(), nullptr);
   REQUIRE(static_cast<bool>(check));
