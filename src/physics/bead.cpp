@@ -10,8 +10,6 @@ double bead_height_mm(const BeadHeightLaw& law, double deposit_mm2, double volta
                   law.travel_exponent * std::log(travel_mm_per_s));
 }
 
-double natural_width_mm(double deposit_mm2, double height_mm) { return 1.5 * deposit_mm2 / height_mm; }
-
 double base_share_of_section(double step_mm, double width_mm, double section_share) {
   if (!(step_mm < width_mm)) return 1.0;
   // Everything beyond the toe of the earlier bead, which lies half a width less a step from this bead's middle.

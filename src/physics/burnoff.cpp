@@ -24,15 +24,6 @@ double step_m_per_min(const BurnoffInput& in) {
 
 }  // namespace
 
-double steady_feed_m_per_min(const BurnoffInput& in, double current_A) {
-  const double law = wire_feed_m_per_min(in, current_A, current_A);
-  const FeedLine& line = in.line;
-  if (!(line.slope_m_per_min_A > 0) || current_A >= line.end_A) return law;
-  if (current_A <= line.to_A) return std::max(0.0, line.slope_m_per_min_A * (current_A - line.zero_A));
-  const double left = (line.end_A - current_A) / (line.end_A - line.to_A);
-  return law + step_m_per_min(in) * left * left;
-}
-
 double steady_current_A(const BurnoffInput& in, double wire_feed_m_per_min) {
   const FeedLine& measured = in.line;
   if (measured.slope_m_per_min_A > 0) {

@@ -204,16 +204,6 @@ Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> tabl
   return Refusal{RefusalReason::not_in_table, "thickness, mm", thickness, {0, unbounded}};
 }
 
-Checked<CrackingIndex> cracking_index(const CrackingIndexInput& in, const CrackingIndexLimits& limits) {
-  if (const auto refusal =
-          first_refusal(refuse_outside("hydrogen, ml/100 g", in.hydrogen_ml_per_100g, limits.hydrogen_ml_per_100g),
-                        refuse_outside("thickness, mm", in.thickness_mm, limits.thickness_mm))) {
-    return *refusal;
-  }
-  const double Pc = in.pcm_percent + in.hydrogen_ml_per_100g / 60 + in.thickness_mm / 600;
-  return CrackingIndex{Pc, 1440 * Pc - 392};
-}
-
 Checked<double> hardness_HV(HardnessFormula formula, const Composition& steel, double t, const HardnessLimits& limits) {
   if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
   switch (formula) {

@@ -1,17 +1,11 @@
 #include "seamwright/heat.hpp"
 
-#include <cmath>
-
 namespace seamwright {
 
 double arc_energy_kJ_per_mm(double power_W, double travel_mm_per_s) { return power_W / (1000.0 * travel_mm_per_s); }
 
 double heat_input_kJ_per_mm(double arc_energy_kJ_per_mm, double efficiency_k) {
   return efficiency_k * arc_energy_kJ_per_mm;
-}
-
-double heat_input_relative_uncertainty(double u_voltage, double u_current, double u_travel) {
-  return std::hypot(u_voltage, u_current, u_travel);
 }
 
 }  // namespace seamwright

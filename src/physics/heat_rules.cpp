@@ -41,10 +41,6 @@ LeastTemperature least_temperature(const Catalog& c) {
           heat_range(c, "navy-carbon").high, heat_range(c, "navy-thickness").high};
 }
 
-CrackingIndexLimits cracking_index_limits(const Catalog& c) {
-  return {heat_range(c, "cracking-index-hydrogen"), heat_range(c, "cracking-index-thickness")};
-}
-
 HardnessLimits hardness_limits(const Catalog& c) {
   return {c.composition_limits, heat_range(c, "hardness-cooling-time"), heat_range(c, "hardness-spread").high};
 }

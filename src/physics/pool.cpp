@@ -2,7 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/special_functions/bessel.hpp>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -41,10 +40,6 @@ bool conducts(const PoolInput& in) {
 
 bool melts_something(const PoolInput& in) {
   return conducts(in) && positive(in.source_radius_mm) && positive(in.rise_to_melting_K);
-}
-
-double rise_K(const Scaled& s, const ScaledPlate& plate, double x_mm, double y_mm, double z_mm) {
-  return s.rise_per_unit_K * std::exp(sample_field(plate, x_mm / s.unit_mm, y_mm / s.unit_mm, z_mm / s.unit_mm).ln_G);
 }
 
 // Full width, mm, from the coordinate at the depth Z.
@@ -156,29 +151,6 @@ class Curve {
 constexpr double edge_of_melting = 3e-4;
 
 }  // namespace
-
-double temperature_rise_K(const PoolInput& in, double x_mm, double y_mm, double z_mm) {
-  if (!conducts(in) || !positive(in.source_radius_mm)) return 0.0;
-  const Scaled s = scaled(in);
-  return rise_K(s, s.plate, x_mm, y_mm, z_mm);
-}
-
-double point_source_rise_K(const PoolInput& in, double x_mm, double y_mm, double z_mm) {
-  if (!conducts(in)) return 0.0;
-  const Scaled s = scaled(in);
-  return rise_K(s, {0.0, s.plate.D}, x_mm, y_mm, z_mm);
-}
-
-double line_source_rise_K(const PoolInput& in, double x_mm, double y_mm) {
-  if (!conducts(in)) return 0.0;
-  const Scaled s = scaled(in);
-  const double X = x_mm / s.unit_mm, Y = y_mm / s.unit_mm, r = std::hypot(X, Y);
-  // exp(r) K0(r), by its asymptotic series where K0 itself would underflow.
-  const double scaled_K0 = r < 500.0 ? std::exp(r) * boost::math::cyl_bessel_k(0, r)
-                                     : std::sqrt(pi / (2.0 * r)) * (1.0 - 1.0 / (8.0 * r) + 9.0 / (128.0 * r * r));
-  const double exponent = X < 0.0 ? -Y * Y / (r - X) : -(r + X);
-  return s.rise_per_unit_K / s.plate.D * scaled_K0 * std::exp(exponent);
-}
 
 double peak_rise_K(const PoolInput& in, double y_mm, double z_mm) {
   if (!conducts(in) || !positive(in.source_radius_mm)) return 0.0;
@@ -384,11 +356,6 @@ double cooling_time_s(const PoolInput& in, double from_rise_K, double to_rise_K)
   const double from = distance_behind_at(s.plate.D, from_rise_K / s.rise_per_unit_K);
   const double to = distance_behind_at(s.plate.D, to_rise_K / s.rise_per_unit_K);
   return (to - from) * s.unit_mm / in.travel_mm_per_s;
-}
-
-double isotherm_half_width_fit(double n) {
-  constexpr double m = 1.73;
-  return std::pow(std::pow(n, -m) + std::pow(2.0 * n / std::numbers::e, -0.5 * m), -1.0 / m);
 }
 
 }  // namespace seamwright

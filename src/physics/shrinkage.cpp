@@ -36,15 +36,6 @@ Checked<Shrinkage> fillet_shrinkage_mm(FilletJoint joint, double z, double d, co
   return spread((joint == FilletJoint::tee ? 1.02 : 1.52) * z / d, rules);
 }
 
-Checked<Shrinkage> longitudinal_shrinkage_mm(double I, double L, double d, const ShrinkageRules& rules) {
-  if (const auto refusal =
-          first_refusal(refuse_outside("current, A", I, not_negative), refuse_outside("length, mm", L, not_negative),
-                        refuse_outside("thickness, mm", d, positive))) {
-    return *refusal;
-  }
-  return spread(305e-7 * I * L / d, rules);
-}
-
 Checked<Shrinkage> contraction_mm(double expansion, double net_heat, double d, const ShrinkageRules& rules) {
   if (const auto refusal = first_refusal(refuse_outside("net heat, J/mm", net_heat, not_negative),
                                          refuse_outside("thickness, mm", d, positive))) {
@@ -59,9 +50,5 @@ Checked<Shrinkage> fillet_angle_deg(double z, double d, const ShrinkageRules& ru
   const double z_cm = z / mm_per_cm, d_cm = d / mm_per_cm;
   return spread(0.076 * std::pow(z_cm, 1.3) / (d_cm * d_cm) * degrees_per_radian, rules);
 }
-
-double multi_pass_shrinkage_mm(double S0, double b, double ratio) { return S0 * (1 + b * std::log10(ratio)); }
-
-double restrained_shrinkage_mm(double S, double K_s) { return S / (1 + 0.086 * std::pow(K_s, 0.87)); }
 
 }  // namespace seamwright

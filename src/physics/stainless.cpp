@@ -8,10 +8,6 @@ Equivalents equivalents_wrc1992(const Composition& x) {
   return {x[Cr] + x[Mo] + 0.7 * x[Nb], x[Ni] + 35 * x[C] + 20 * x[N] + 0.25 * x[Cu]};
 }
 
-Equivalents equivalents_schaeffler(const Composition& x) {
-  return {x[Cr] + x[Mo] + 1.5 * x[Si] + 0.5 * x[Nb], x[Ni] + 30 * x[C] + 0.5 * x[Mn]};
-}
-
 Equivalents equivalents_hammar_svensson(const Composition& x) {
   return {x[Cr] + 1.37 * x[Mo] + 1.5 * x[Si] + 2 * x[Nb] + 3 * x[Ti],
           x[Ni] + 0.31 * x[Mn] + 22 * x[C] + 14.2 * x[N] + x[Cu]};
@@ -77,17 +73,6 @@ Composition mix(const Composition& filler, const Composition& base, double dilut
         dilution * base.percent[i] + dilution2 * base2.percent[i] + (1 - dilution - dilution2) * filler.percent[i];
   }
   return out;
-}
-
-Checked<double> duplex_HRC(double HV, Interval allowed) {
-  const double HRC = 0.091 * HV - 2.4;
-  if (const auto refusal = refuse_outside("hardness, HRC", HRC, allowed)) return *refusal;
-  return HRC;
-}
-
-Checked<double> duplex_HV(double HRC, Interval allowed) {
-  if (const auto refusal = refuse_outside("hardness, HRC", HRC, allowed)) return *refusal;
-  return (HRC + 2.4) / 0.091;
 }
 
 std::vector<DuplexFinding> duplex_findings(const DuplexWeld& weld, const DuplexLimits& limits,

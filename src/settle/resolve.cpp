@@ -9,6 +9,7 @@
 
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/imperfection.hpp"
+#include "seamwright/transfer.hpp"
 #include "settle/metal_parts.hpp"
 
 namespace seamwright {
@@ -588,7 +589,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
     return refuse("{} of {} is not used in short arc", c.wire->id, mm(diameter_mm));
   if (mode == Mode::controlled_dip && none(size.controlled_dip_max_A))
     return refuse("{} of {} is not known in controlled dip", c.wire->id, mm(diameter_mm));
-  if ((mode == Mode::spray || is_pulsed(mode)) && c.gas.co2_percent > lim.co2_spray_max_percent.value)
+  if ((mode == Mode::spray || is_pulsed(mode)) && !has_spray(c.gas.co2_percent, lim.co2_spray_max_percent.value))
     return refuse("there is no true spray above {:.4g} % CO2; this gas has {:.4g} %", lim.co2_spray_max_percent.value,
                   c.gas.co2_percent);
   if (mode == Mode::spray && none(size.transition_A))

@@ -399,14 +399,4 @@ std::array<BoxPlan, 4> box_plan(const LockBox& box) {
            {feed.high, slow * travel.high}}};
 }
 
-Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner& corner) {
-  Setting s = box.centre;
-  for (std::size_t i = 0; i < box_side_count; ++i)
-    if (box.sides[i].present && !box.sides[i].follows) setting_value(s, i) = end_value(box, i, corner[i]);
-  if (box.sides[travel_side].follows)
-    s.travel_mm_per_s = travel_for_deposit(c, nominal_values(c.constants), s.wire_feed_m_per_min, box.deposit_mm2) *
-                        (1 + corner[travel_side] * box.travel_tolerance);
-  return s;
-}
-
 }  // namespace seamwright

@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "seamwright/power_source.hpp"
+#include "seamwright/transfer.hpp"
 #include "seamwright/window.hpp"
 #include "settle/resolve.hpp"
 #include "window/margins.hpp"
@@ -45,9 +46,8 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   set(k, K::dip_slope, lim.short_arc_slope_V_per_A);
   set(k, K::dip_offset, w.dip_offset_V);
   Constant transition = size.transition_A;
-  const double gas_factor = 1.0 + lim.co2_transition_share.value * c.gas.co2_percent;
-  transition.value *= gas_factor;
-  transition.half_width_90 *= gas_factor;
+  for (double* part : {&transition.value, &transition.half_width_90})
+    *part = transition_current_A(*part, c.gas.co2_percent, lim.co2_transition_share.value);
   set(k, K::transition, transition);
   if (c.mode == Mode::short_arc) {
     set(k, K::mode_current_min, size.short_arc_min_A);

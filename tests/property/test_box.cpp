@@ -38,6 +38,21 @@ PlanOptions quick() {
   return options;
 }
 
+// The settings of a corner of the box, put together from what is printed of it.
+Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner& corner) {
+  constexpr std::size_t travel = 1;
+  static_assert(box_fields[travel] == F::travel);
+  Setting s = box.centre;
+  for (std::size_t i = 0; i < box_side_count; ++i) {
+    const BoxSide& side = box.sides[i];
+    if (side.present && !side.follows && corner[i] != 0) setting_value(s, i) = corner[i] < 0 ? side.low : side.high;
+  }
+  if (box.sides[travel].follows)
+    s.travel_mm_per_s = travel_for_deposit(c, nominal_values(c.constants), s.wire_feed_m_per_min, box.deposit_mm2) *
+                        (1 + corner[travel] * box.travel_tolerance);
+  return s;
+}
+
 // The least score of everything that binds a setting, put together here rather than taken from the box's own search.
 double least_score(const PassContext& c, const Setting& s) {
   const ConstantValues x = nominal_values(c.constants);

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "reference/formulas.hpp"
 #include "seamwright/equipment.hpp"
 #include "seamwright/heat.hpp"
 #include "seamwright/power_source.hpp"

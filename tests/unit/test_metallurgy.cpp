@@ -3,6 +3,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "reference/conduction.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/metallurgy.hpp"

@@ -13,6 +13,7 @@
 #include <random>
 
 #include "physics/pool_field.hpp"
+#include "reference/conduction.hpp"
 #include "seamwright/pool.hpp"
 
 using namespace seamwright;
