@@ -20,11 +20,6 @@ struct Shares {
   [[nodiscard]] double& of(std::size_t side, int sign) { return sign < 0 ? down[side] : up[side]; }
 };
 
-double end_value(const LockBox& box, std::size_t i, int sign) {
-  const BoxSide& side = box.sides[i];
-  return sign < 0 ? side.low : sign > 0 ? side.high : setting_value(box.centre, i);
-}
-
 class BoxSolver {
  public:
   BoxSolver(const PassContext& c, const Window& window, const BoxWish& wish)
