@@ -11,8 +11,6 @@ namespace {
 
 constexpr double least_shown_percent = 0.005;
 
-bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
-
 struct FindingText {
   DuplexFinding finding;
   std::string_view id, text;
@@ -264,9 +262,12 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
   const Alloy* duplex_base = nullptr;
   for (const Alloy* alloy : alloys_of(c))
     if (is_duplex(alloy->family) && duplex_base == nullptr) duplex_base = alloy;
+  // The root of a butt joint meets what flows inside; that of a fillet lies between the plates.
+  const bool bare_root = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
   for (std::size_t i = 0; i < passes.size(); ++i) {
     weld_metal(c, passes[i], b);
-    if (duplex_base) duplex(c, *duplex_base, passes[i], i == 1 ? passes.front().at[F::heat_input] : 0.0, b);
+    if (duplex_base)
+      duplex(c, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0, b);
   }
   if (plan.passes.size() > 1)
     b.finding(

@@ -121,8 +121,6 @@ SteelSide steel_side(const Case& c, const Alloy& alloy, const CoolingFactors& fa
   return out;
 }
 
-bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
-
 StainlessWeld stainless_weld(const Case& c) {
   const Catalog& catalog = *c.catalog;
   const Composition& filler = c.wire->typical;

@@ -15,6 +15,8 @@
 namespace seamwright {
 namespace {
 
+bool brazes(const Wire& wire) { return wire.family == "silicon-bronze"; }
+
 std::string mm(double value) { return fmt::format("{:.4g} mm", value); }
 
 // Errors of choices: they have the place of the key that caused them.
@@ -105,7 +107,8 @@ void resolve_wire(Case& c, Diagnostics& errors) {
     if (c.wire != nullptr)
       choose(c, [&]() -> Choice {
         return {"wire.designation", std::string(c.wire->id),
-                why == Why::own       ? fmt::format("the usual filler for {}", c.alloy->id)
+                why == Why::own ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes(*c.wire) ? ": " : "",
+                                              brazes(*c.wire) ? c.wire->note : "")
                 : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
                                       : "first usable of the fillers for this pair, service and finish",
                 0};
@@ -232,7 +235,10 @@ void resolve_butt(Case& c) {
   } else {
     constexpr PreparationType preference[] = {PreparationType::square, PreparationType::single_v,
                                               PreparationType::double_v, PreparationType::u};
+    // The root of a pipe is open on one side alone: above sheet its edges are bevelled.
+    const double square_pipe_mm = heat_range(*c.catalog, "pipe-square-edges").high;
     for (const PreparationType type : preference) {
+      if (pipe && type == PreparationType::square && t > square_pipe_mm) continue;
       if ((pipe || (j.sides && *j.sides == 1)) && two_sided(type)) continue;
       const Preparation* candidate = preparation_row(c, type, t, two_sided(type) ? 2 : c.sides);
       if (candidate == nullptr || t < candidate->thickness_min_mm || t > candidate->thickness_max_mm) continue;
@@ -386,7 +392,7 @@ void pairing_warnings(Case& c) {
     warn(c, "active-gas-on-nickel");
   if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
   if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
-  if (c.wire->family == "silicon-bronze") warn(c, "bronze-filler-on-steel");
+  if (brazes(*c.wire) && (c.joint.wire || t > range("pairing-bronze-sheet").high)) warn(c, "bronze-filler-on-steel");
   if (c.alloy->id == "DX51D" && c.wire->family == "carbon-steel") warn(c, "steel-filler-on-zinc");
   const bool aluminium_wire = c.wire->family.starts_with("aluminium");
   if (aluminium_wire != (family == Family::aluminium)) warn(c, "filler-other-metal");
@@ -570,6 +576,16 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
   return reason;
 }
 
+namespace {
+
+// Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal.
+double over_root_share(const Case& c) {
+  const bool duplex = is_duplex(c.alloy->family) || (c.alloy2 != nullptr && is_duplex(c.alloy2->family));
+  return duplex ? heat_range(*c.catalog, "duplex-over-root-metal").high : 0.0;
+}
+
+}  // namespace
+
 bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, std::string& reason) {
   const Limits& lim = *c.catalog->limits;
   reason.clear();
@@ -641,7 +657,8 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
                         .reinforcement_share = lim.reinforcement_share.value,
                         .convexity_share = lim.convexity_share.value,
                         .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
-                                             std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm)};
+                                             std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
+                        .over_root_share = over_root_share(c)};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {
