@@ -250,3 +250,58 @@ TEST_CASE("check: S355 stands for its qualities, and what has no counterpart is 
   CHECK_FALSE(check.outside);
   CHECK(check.summary.find("without a counterpart in this plan: joint.leg, ripple_pitch.") != std::string::npos);
 }
+
+namespace {
+
+// Root, fill and cap in 12 mm.
+constexpr std::string_view grown =
+    "[joint]\ntype = \"butt\"\nthickness = 12\npreparation = \"single-v\"\nposition = \"PA\"\n[material]\nalloy = "
+    "\"S355\"\n";
+
+std::vector<const CheckRow*> rows(const ProcedureCheck& check, std::string_view key) {
+  std::vector<const CheckRow*> found;
+  for (const CheckRow& r : check.rows)
+    if (r.key == key) found.push_back(&r);
+  return found;
+}
+
+// The range of a current a little above what one pass is planned with.
+std::string above(const PassResult& pass) {
+  const Estimate& e = pass[F::current];
+  return std::to_string(e.value + 0.2 * (e.high - e.value)) + ".." + std::to_string(e.high) + " A";
+}
+
+}  // namespace
+
+TEST_CASE("check: the range of a role is held against the passes of that role, and temperatures against the joint") {
+  const Plan plan = plan_of(grown);
+  REQUIRE(plan.passes.size() > 2);
+  const int cap = static_cast<int>(plan.passes.size());
+  const Procedure p =
+      procedure("[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n[cap]\npenetration = \"0..1 mm\"\n");
+  const ProcedureCheck check = check_procedure(plan, p);
+  const auto penetration = rows(check, "penetration");
+  REQUIRE(penetration.size() == 1);
+  CHECK(penetration.front()->passes.ends_with(std::to_string(cap)));
+  CHECK_FALSE(penetration.front()->passes.ends_with(" 1"));
+  for (const char* key : {"preheat", "interpass"}) CHECK(rows(check, key).size() == 1);
+  CHECK(row(check, "preheat").nearest == 100);
+  CHECK(row(check, "interpass").nearest == 200);
+}
+
+TEST_CASE("check: the nearest setting of a pass is held only by what can be set in that pass") {
+  const Plan plan = plan_of(grown);
+  // The root misses its own range, which it can meet. What the cap cannot meet, and the plate's temperature, are no
+  // reason to give no setting for the root.
+  const Procedure p = procedure("[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n[root]\ncurrent = \"" +
+                                above(plan.passes.front()) + "\"\n[cap]\nheat_input = \"..0.01 kJ/mm\"\n");
+  const ProcedureCheck check = check_procedure(plan, p);
+  const CheckRow& root = *rows(check, "current").front();
+  CHECK(root.passes == "pass 1");
+  CHECK(root.status == CheckStatus::outside);
+  CHECK(root.range.contains(root.nearest));
+  const CheckRow& cap = *rows(check, "heat_input").back();
+  CHECK(cap.status == CheckStatus::outside);
+  CHECK_FALSE(applies(cap.nearest));
+  CHECK(cap.remark == "no setting inside satisfies everything else");
+}
