@@ -381,7 +381,6 @@ void pairing_warnings(Case& c) {
   if (family == Family::aluminium && active_gas_percent > range("pairing-active-gas-on-aluminium").high)
     warn(c, "co2-on-aluminium");
   if (is_stainless(family) && c.wire->family == "carbon-steel") warn(c, "carbon-filler-on-stainless");
-  if (c.mode == Mode::short_arc && family == Family::aluminium) warn(c, "short-arc-on-aluminium");
   if (family == Family::nickel && active_gas_percent > range("pairing-active-gas-on-nickel").high)
     warn(c, "active-gas-on-nickel");
   if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
@@ -581,6 +580,8 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
   c.warnings.resize(c.warnings_of_joint);
   c.mode = mode;
   c.diameter_mm = diameter_mm;
+  // Said before the mode is refused for want of a range: it tells what to do instead.
+  if (mode == Mode::short_arc && c.alloy->family == Family::aluminium) warn(c, "short-arc-on-aluminium");
   c.wire_size = find_wire_size(*c.catalog, c.wire->family, diameter_mm);
   if (c.wire_size == nullptr) return refuse("{} is not known in {}", c.wire->id, mm(diameter_mm));
   const WireSize& size = *c.wire_size;
