@@ -160,9 +160,9 @@ struct Rule {
 #define SEAMWRIGHT_LIMIT(name) [](const Case& c) -> const Constant& { return c.catalog->limits->name; }
 #define SEAMWRIGHT_FAMILY(name) [](const Case& c) -> const Constant& { return c.wire_family->name; }
 const Rule pulse_rules[] = {
-    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
      SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
      SEAMWRIGHT_LIMIT(peak_criterion_window)},
     {F::peak_time, "limits.peak_time_min_ms", "shortest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
     {F::peak_time, "limits.peak_time_max_ms", "longest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},

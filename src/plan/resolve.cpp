@@ -126,7 +126,7 @@ void resolve_wire(Case& c, Diagnostics& errors) {
   }
 }
 
-void resolve_gas(Case& c, Diagnostics& errors) {
+void resolve_gas(Case& c) {
   const Joint& j = c.joint;
   if (j.gas) {
     const Gas* gas = find_gas(*c.catalog, *j.gas);
@@ -135,9 +135,7 @@ void resolve_gas(Case& c, Diagnostics& errors) {
     return;
   }
   if (!j.gas_composition.empty()) {
-    double total = 0;
     for (const auto& [part, percent] : j.gas_composition) {
-      total += percent;
       if (part == "Ar") c.gas.argon_percent = percent;
       if (part == "CO2") c.gas.co2_percent = percent;
       if (part == "O2") c.gas.oxygen_percent = percent;
@@ -145,13 +143,6 @@ void resolve_gas(Case& c, Diagnostics& errors) {
       if (part == "N2") c.gas.nitrogen_percent = percent;
       if (part == "H2") c.gas.hydrogen_percent = percent;
       c.gas_name += fmt::format("{}{} {:.4g} %", c.gas_name.empty() ? "" : " + ", part, percent);
-    }
-    if (std::abs(total - 100.0) > 0.5) {
-      Diagnostic d;
-      d.place = j.gas_composition_place;
-      d.message = fmt::format("the gas composition adds up to {:.4g} %, expected 100 %", total);
-      d.help = "give every part, or use an ISO 14175 designation in gas.designation";
-      errors.push_back(std::move(d));
     }
     return;
   }
@@ -434,7 +425,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     });
   resolve_wire(c, errors);
   if (!errors.empty()) return errors;
-  resolve_gas(c, errors);
+  resolve_gas(c);
   resolve_position(c);
   if (!errors.empty()) return errors;
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "io/write_check.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/plan.hpp"
 #include "seamwright/procedure_input.hpp"
@@ -407,4 +408,25 @@ TEST_CASE("test piece: what it covers of positions, welds, groups, gas and heat 
       row(check("heat_input = \"1 kJ/mm\"\nimpact_required = true\nimpact_tested = true\n", nullptr), "heat_input");
   CHECK(heat.range.low == -unbounded);
   CHECK(heat.range.high == doctest::Approx(1.25));
+}
+
+TEST_CASE("a check in words: ranges, differences of temperature, US units") {
+  const Plan plan = plan_of(butt);
+  const ProcedureCheck check = check_procedure(
+      plan,
+      procedure("[joint]\nthickness = \"12..20 mm\"\n[wire]\ndiameter = \"1.2 mm\"\n[gas]\nflow = \"5..30 l/min\"\n"
+                "[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n"));
+  CheckOptions options;
+  options.catalog = &builtin_catalog();
+  options.title = "WPS-1";
+  options.width = 400;
+  const auto says = [&](const char* words) { return check_table(check, options).find(words) != std::string::npos; };
+  CHECK(says("10.0 mm; stated: 12.0 to 20.0 mm; outside by 2.0 mm; nearest inside 12.0 mm"));
+  CHECK(says("stated: at least 100 degC; outside by 80 degC;"));
+  CHECK(says("stated: at most 200 degC; outside by 50 degC;"));
+  CHECK(says("stated: 1.2 mm\n"));  // one value, not a range of it
+  options.units = Units::us;
+  CHECK(says("0.394 in; stated: 0.472 to 0.787 in; outside by 0.079 in"));
+  CHECK(says("stated: at most 392 degF; outside by 90 degF;"));  // 50 K are 90 degrees there
+  CHECK(says("stated: 10.6 to 63.6 ft3/h"));                     // 28.3168 l in a cubic foot
 }
