@@ -125,11 +125,13 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   settle_modulation(c, x, s);
   r.window.band.best = s;
   const FieldValues f = evaluate(c, x, s);
-  for (const Margin& m : margins(c, x, f))
-    if (m.score < 0) {
-      r.feasible = false;
-      r.conflicts.push_back(at_last_end(c, m));
-    }
+  for (const Margin& m : margins(c, x, f, c.mode == Mode::double_pulse)) {
+    if (m.score >= 0) continue;
+    r.feasible = false;
+    r.conflicts.push_back(at_last_end(c, m));
+    if (m.id == C::modulation_burn_through)
+      r.conflicts.back().value = back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]);
+  }
   std::sort(r.conflicts.begin(), r.conflicts.end(), [](const Margin& a, const Margin& b) { return a.score < b.score; });
 
   // Everything that follows the feed, over the band.
