@@ -5,6 +5,7 @@
 #include <cmath>
 #include <string>
 
+#include "seamwright/heat_rules.hpp"
 #include "unit/reported_plan.hpp"
 
 using namespace seamwright;
@@ -274,4 +275,94 @@ TEST_CASE("aluminium: temperatures, hardened alloys and what speaks for a filler
   const double dilution = 0.01 * lever.passes.front()[F::dilution].value;
   CHECK(item(lever, "aluminium", "weld_magnesium", 1).value ==
         doctest::Approx(5.0 + dilution * (0.9 - 5.0)).epsilon(1e-3));
+}
+
+TEST_CASE("overlay: layers by the lever rule, and a finding only above the usual dilution") {
+  const auto overlay = [](const char* wire, const char* step) {
+    return plan_of("", {{"joint.type", "overlay"},
+                        {"joint.thickness", "20"},
+                        {"material.alloy", "P265GH"},
+                        {"wire.designation", wire},
+                        {"joint.step_over", step}});
+  };
+  for (const char* step : {"2", "4", "8"}) {
+    const Plan plan = overlay("309L", step);
+    const double dilution = item(plan, "overlay", "dilution_overlapped").value;
+    CHECK(found(plan, "overlay", "overlay-dilution") ==
+          (dilution > heat_range(builtin_catalog(), "overlay-dilution").high));
+    // 24 % chromium in the wire, none in the plate
+    CHECK(item(plan, "overlay", "chromium_first_layer").value == doctest::Approx(24 * (1 - 0.01 * dilution)));
+  }
+  const Plan nickel = overlay("ERNiCrMo-3", "4");
+  double others = 0;
+  for (const double percent : nickel.resolved.alloy->typical.percent) others += percent;
+  const double dilution = 0.01 * item(nickel, "overlay", "dilution_overlapped").value;
+  CHECK(item(nickel, "overlay", "iron_first_layer").value ==
+        doctest::Approx(0.5 + dilution * (100 - others - 0.5)).epsilon(1e-6));
+}
+
+TEST_CASE("hardness: high above the limit, near when only the scatter reaches over it") {
+  bool high = false, near = false;
+  for (const char* carbon : {"0.08", "0.10", "0.12", "0.13", "0.14", "0.16", "0.18"}) {
+    CAPTURE(carbon);
+    const Plan plan =
+        plan_of("", with(butt("S355", "12"), {{"material.composition", std::string("{ C = ") + carbon + " }"}}));
+    bool above = false, within = false;  // ISO 15614-1, group 1: 380 HV10
+    for (const HeatItem& i : section(plan, "cooling")->items)
+      if (i.key == "hardness") {
+        above = above || i.value > 380;
+        within = within || (i.value <= 380 && i.high > 380);
+      }
+    CHECK(found(plan, "cooling", "hardness-high") == above);
+    CHECK(found(plan, "cooling", "hardness-near") == within);
+    for (const HeatFinding& f : section(plan, "cooling")->findings)
+      if (f.id == "hardness-near") CHECK(f.text.find("Later passes") == std::string::npos);
+    high = high || above;
+    near = near || within;
+  }
+  CHECK(high);
+  CHECK(near);
+}
+
+TEST_CASE("steel: a plate as warm as asked for is not cold, and a preheat below the shop's is none") {
+  const Plan plan = plan_of("", with(butt("S355", "40"), {{"material.composition", "{ C = 0.2 }"}}));
+  const double least_C = item(plan, "preheat", "least_temperature").value;
+  const auto cold = [&](double preheat_C) {
+    return warned(plan_of("", with(butt("S355", "40"), {{"material.composition", "{ C = 0.2 }"},
+                                                        {"material.preheat", std::to_string(preheat_C)}})),
+                  "plate-cold");
+  };
+  CHECK_FALSE(cold(least_C));
+  CHECK(cold(least_C - 1));
+  const auto note = [](const char* analysis) {
+    return item(plan_of("", with(butt("S355", "30"), {{"material.composition", analysis}})), "preheat", "preheat_cet");
+  };
+  const HeatItem none = note("{ C = 0.10, Mn = 1.0 }"), some = note("{ C = 0.2, Mn = 1.5 }");
+  CHECK((none.value < 20) == none.note.starts_with("none needed"));
+  CHECK(some.value > 20);
+  CHECK_FALSE(some.note.starts_with("none needed"));
+}
+
+TEST_CASE("stainless: too little ferrite is a finding of austenitic filler, and only there") {
+  bool low = false;
+  for (const char* nickel : {"12", "15", "17", "18", "19", "20"}) {
+    CAPTURE(nickel);
+    const Plan plan = plan_of(
+        "", with(butt("316L", "2"), {{"material.composition", std::string("{ Cr = 16, Ni = ") + nickel + " }"}}));
+    const double FN = item(plan, "stainless", "ferrite_number", 1).value;
+    const bool little = applies(FN) && FN < 3;  // 3 FN against hot cracking
+    CHECK(found(plan, "stainless", "ferrite-low") == little);
+    low = low || little;
+    CHECK(item(plan, "stainless", "weld_metal", 1).note.find("W 0") == std::string::npos);  // what is not there
+  }
+  CHECK(low);
+  // A nickel filler is austenite by nature.
+  CHECK_FALSE(found(plan_of("", with(butt("316L", "4"), {{"wire.designation", "ERNiCrMo-3"}})), "stainless",
+                    "austenite-first"));
+  // Of the fillers of a pair one is the strongest.
+  const Plan mast = plan_of("", butt("6082", "10"));
+  std::size_t strongest = 0;
+  for (const HeatItem& i : section(mast, "aluminium")->items)
+    strongest += i.note.find("strongest") != std::string::npos;
+  CHECK(strongest >= 1);
 }
