@@ -217,7 +217,7 @@ const Rule every_mode_rules[] = {
      SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
     {F::preheat, "limits.ambient_C", "temperature of the shop", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
     {F::interpass, "alloys.interpass_max_C", "highest interpass temperature of the alloy", "degC",
-     [](const Case& c) -> const Constant& { return c.alloy->interpass_max_C; }},
+     [](const Case& c) -> const Constant& { return interpass_alloy(c).interpass_max_C; }},
 };
 #undef SEAMWRIGHT_LIMIT
 #undef SEAMWRIGHT_FAMILY

@@ -454,11 +454,12 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   }
 
   c.preheat_C = joint.preheat_C ? *joint.preheat_C : catalog.limits->ambient_C.value;
-  c.interpass_C = joint.interpass_C ? *joint.interpass_C : c.alloy->interpass_max_C.value;
+  const Alloy& strictest = interpass_alloy(c);
+  c.interpass_C = joint.interpass_C ? *joint.interpass_C : strictest.interpass_max_C.value;
   if (!joint.interpass_C && c.interpass_C > 0)
     choose(c, [&]() -> Choice {
       return {"material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
-              fmt::format("usual for {}", c.alloy->id), c.alloy->interpass_max_C.source};
+              fmt::format("usual for {}", strictest.id), strictest.interpass_max_C.source};
     });
   c.mechanised = joint.mechanised && *joint.mechanised;
   if (joint.travel_mm_per_s) {

@@ -366,3 +366,28 @@ TEST_CASE("stainless: too little ferrite is a finding of austenitic filler, and 
     strongest += i.note.find("strongest") != std::string::npos;
   CHECK(strongest >= 1);
 }
+
+TEST_CASE("unlike plates: the stricter limits hold, in either order") {
+  const struct {
+    const char *one, *other;
+    double interpass_C;
+  } cases[] = {{"S355", "2507", 100}, {"2205", "2507", 100}, {"S355", "316L", 150}, {"5083", "5086", 65}};
+  for (const auto& c : cases)
+    for (const auto& [first, second] : {std::pair{c.one, c.other}, std::pair{c.other, c.one}}) {
+      CAPTURE(first);
+      CAPTURE(second);
+      CHECK(plan_of("", with(butt(first, "8"), {{"material.alloy2", second}})).resolved.interpass_C == c.interpass_C);
+    }
+  for (const auto& [first, second] : {std::pair{"2205", "2507"}, std::pair{"2507", "2205"}}) {
+    const Plan hot = plan_of("", with(butt(first, "8"), {{"material.alloy2", second}, {"material.interpass", "130"}}));
+    CHECK(found(hot, "stainless", "duplex-interpass"));  // 100 degC of 2507, though 2205 bears 150
+  }
+}
+
+TEST_CASE("the weld metal rests on the weakest source of those mixed into it") {
+  const Plan plan = plan_of("", with(butt("316L", "8"), {{"material.alloy2", "S355"}}));
+  const auto kind = [](SourceIndex source) { return source_of(builtin_catalog(), source).kind; };
+  const Case& c = plan.resolved;
+  CHECK(kind(item(plan, "stainless", "weld_metal", 1).source) ==
+        std::max({kind(c.wire->typical.source), kind(c.alloy->typical.source), kind(c.alloy2->typical.source)}));
+}
