@@ -7,13 +7,15 @@
 #include <string>
 #include <vector>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 namespace seamwright {
 
 inline Plan plan_of(const std::string& example, const std::vector<Assignment>& set = {}) {
-  const auto joint = read_joint(example.empty() ? "" : SEAMWRIGHT_EXAMPLE_DIR "/" + example + ".toml", set);
+  const auto joint =
+      read_joint(example.empty() ? "" : SEAMWRIGHT_EXAMPLE_DIR "/" + example + ".toml", set, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   PlanOptions options;
   options.detail = WindowDetail::band;

@@ -5,7 +5,7 @@
 #include <cmath>
 #include <string>
 
-#include "io/job_summary.hpp"
+#include "present/job_summary.hpp"
 #include "unit/reported_plan.hpp"
 
 using namespace seamwright;
@@ -60,7 +60,8 @@ TEST_CASE("a leg is as large as the thinner plate, up to the position's largest"
 TEST_CASE("a gas composition adds up within half a per cent") {
   const auto taken = [](const char* gas) {
     return static_cast<bool>(read_joint(
-        "", {{"joint.type", "butt"}, {"joint.thickness", "6"}, {"material.alloy", "S355"}, {"gas.composition", gas}}));
+        "", {{"joint.type", "butt"}, {"joint.thickness", "6"}, {"material.alloy", "S355"}, {"gas.composition", gas}},
+        builtin_catalog()));
   };
   CHECK(taken("{ Ar = 82, CO2 = 17.6 }"));
   CHECK(taken("{ Ar = 82, CO2 = 18.4 }"));

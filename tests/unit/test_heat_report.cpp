@@ -370,7 +370,8 @@ TEST_CASE("a throat gives the leg of a flat fillet") {
   std::vector<Assignment> both = plate;
   both.push_back({"joint.throat", "4"});
   both.push_back({"joint.leg", "5"});
-  CHECK_FALSE(static_cast<bool>(read_joint("", both)));
+  CHECK_FALSE(static_cast<bool>(read_joint("", both, builtin_catalog())));
   CHECK_FALSE(static_cast<bool>(read_joint(
-      "", {{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}, {"joint.throat", "4"}})));
+      "", {{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}, {"joint.throat", "4"}},
+      builtin_catalog())));
 }
