@@ -45,6 +45,7 @@ struct Arguments {
   NewArguments start;
   SheetArguments sheet;
   CheckArguments check;
+  ReviewArguments review;
   LineArguments line;
   CompletionArguments completion;
   std::string data;  // the user's own catalog rows
@@ -88,6 +89,20 @@ class Parser {
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {}), [&a] { return run_sheet(a.sheet); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
         [&a] { return run_check(a.check); });
+    ReviewArguments& r = a.review;
+    add("review", r.output,
+        {{"LOG", &r.log},
+         {"--procedure", &r.procedure},
+         {"--roles", &r.roles},
+         {"--map", &r.maps},
+         {"--log", &r.log_format},
+         {"--rate", &r.rate},
+         {"--travel", &r.travel},
+         {"--length", &r.length},
+         {"--as-trial", &r.as_trial},
+         {"--set", &r.assignments},
+         {"--plot", &r.plot}},
+        [&r] { return run_review(r); });
     add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
         [&a] { return run_line(a.line); });
     add("new", a.start.output, {{"KIND", &a.start.kind}, {"--force", &a.start.force}},
