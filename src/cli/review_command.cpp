@@ -64,11 +64,11 @@ Expected<TrialSetup> trial_setup(const std::vector<std::string>& assignments, co
   if (procedure != nullptr) {
     const auto word = [&](ProcedureWord id) {
       const auto& given = (*procedure)[id];
-      return given && given->size() == 1 ? given->front() : std::string();
+      return given && (*given).size() == 1 ? (*given).front() : std::string();
     };
     const auto number = [&](ProcedureNumber id) {
       const auto& given = (*procedure)[id];
-      return given && given->low == given->high ? number_text(given->low) : std::string();
+      return given && (*given).low == (*given).high ? number_text((*given).low) : std::string();
     };
     setup = {word(ProcedureWord::wire), number(ProcedureNumber::wire_diameter), word(ProcedureWord::gas),
              word(ProcedureWord::mode), number(ProcedureNumber::extension)};

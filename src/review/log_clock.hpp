@@ -32,6 +32,7 @@ class LogClock {
 
  private:
   void learn(std::vector<LogRow>& out);
+  bool pass_rising(const std::vector<LogRow>& rows, std::vector<LogRow>& out);
   void take(LogRow row, std::vector<LogRow>& out);
   void settle(const LogRow& suspect, const LogRow& next, std::vector<LogRow>& out);
   void insert(const LogRow& row);
@@ -42,7 +43,6 @@ class LogClock {
   double rate_Hz_, gap_factor_;
   double usual_s_ = 0;  // between rows
   double stamp_s_ = 0;  // between different stamps
-  double last_step_s_ = 0;
   double shift_s_ = 0;  // of restarts
   std::uint64_t counted_ = 0;
   bool learnt_ = false;

@@ -131,6 +131,7 @@ class LayoutFinder {
     if (!find_header()) find_bare_rows();
     if (!errors_.empty()) return errors_;
     if (Diagnostics missing = place_columns(); !missing.empty()) return missing;
+    if (auto wider = refuse_wider_rows()) return *wider;
     find_time_form();
     return std::move(layout_);
   }
@@ -150,6 +151,23 @@ class LayoutFinder {
     if (text_.substr(0, 4096).find('\0') != std::string_view::npos)
       return error(1, "the log is no text", "a log is CSV: a header and a row a reading");
     return std::nullopt;
+  }
+
+  // Decimal commas between commas give more cells than there are names: nothing can tell which belong together.
+  [[nodiscard]] std::optional<Diagnostic> refuse_wider_rows() {
+    if (header_.empty()) return std::nullopt;
+    std::size_t wider = 0, seen = 0, cells = 0;
+    for (std::size_t i = layout_.first_line - 1; i + 1 < lines_.size(); ++i) {
+      split_cells(lines_[i].text, layout_.separator, cells_);
+      if (is_comment(lines_[i].text) || cells_.size() < 2) continue;
+      ++seen;
+      if (cells_.size() <= header_.size() || cells_.back().empty()) continue;
+      ++wider;
+      cells = cells_.size();
+    }
+    if (2 * wider <= seen) return std::nullopt;
+    return error(layout_.first_line, fmt::format("the rows have {} cells and the header has {}", cells, header_.size()),
+                 "a decimal comma needs another separator than the comma: write the log with semicolons or tabs");
   }
 
   void cut_lines() {
