@@ -39,9 +39,9 @@ void ShortMeter::take(const Reading& r) {
   if (!inside_) {
     if (r.voltage_V < below) {
       inside_ = any_before_;  // one that the log or the arc begins with has no start
-      start_s_ = any_before_ ? crossing(before_.time_s, before_.voltage_V, r.time_s, r.voltage_V, below) : r.time_s;
-      start_A_ = top_A_ = any_before_ ? before_.current_A : r.current_A;
-      top_s_ = any_before_ ? before_.time_s : r.time_s;
+      start_s_ = any_before_ ? crossing(before_s_, before_V_, r.time_s, r.voltage_V, below) : r.time_s;
+      start_A_ = top_A_ = any_before_ ? before_A_ : r.current_A;
+      top_s_ = any_before_ ? before_s_ : r.time_s;
       readings_ = 0;
     }
   }
@@ -53,7 +53,7 @@ void ShortMeter::take(const Reading& r) {
     }
     if (r.voltage_V > rules_.short_above_V.value) {
       inside_ = false;
-      const double end = crossing(before_.time_s, before_.voltage_V, r.time_s, r.voltage_V, below);
+      const double end = crossing(before_s_, before_V_, r.time_s, r.voltage_V, below);
       const double length_ms = 1000 * (end - start_s_);
       if (length_ms >= rules_.short_least_ms.value) {
         duration_ms_.add(length_ms);
@@ -63,7 +63,9 @@ void ShortMeter::take(const Reading& r) {
       }
     }
   }
-  before_ = r;
+  before_s_ = r.time_s;
+  before_V_ = r.voltage_V;
+  before_A_ = r.current_A;
   any_before_ = any_before_ || r.voltage_V >= below;
 }
 

@@ -23,7 +23,7 @@ class ShortMeter {
   bool inside_ = false, any_before_ = false;
   double start_s_ = 0, start_A_ = 0, top_A_ = 0, top_s_ = 0;
   std::size_t readings_ = 0;
-  Reading before_;
+  double before_s_ = 0, before_V_ = 0, before_A_ = 0;
   Tally duration_ms_, rise_;
 };
 

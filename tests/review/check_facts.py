@@ -231,8 +231,29 @@ def check_against_ranges(c: Checks) -> None:
         c.ok("root when told", against("root", root, "--roles", "root")["outside"] is True, "")
 
 
+def check_memory(c: Checks) -> None:
+    """A log twenty times as long takes no more memory."""
+    log = make_logs.pulse(weld_s=1)
+    pairs = [f",{i:.1f},{u:.2f}\n" for i, u in zip(log.current_A, log.voltage_V)]
+    most = {}
+    for times in (2, 40):
+        script = ("import resource, subprocess, sys\n"
+                  "r = subprocess.run([sys.argv[1], 'review', sys.argv[2]], capture_output=True)\n"
+                  "print(r.returncode, resource.getrusage(resource.RUSAGE_CHILDREN).ru_maxrss)")
+        with tempfile.NamedTemporaryFile("w", suffix=".csv") as file:
+            file.write("time_s,current_A,voltage_V\n")
+            for k in range(times):
+                file.writelines(f"{(k * len(pairs) + j) / 50000:.5f}{pair}" for j, pair in enumerate(pairs))
+            file.flush()
+            told = subprocess.run([sys.executable, "-c", script, c.program, file.name], capture_output=True, text=True).stdout
+            code, most[times] = (int(x) for x in told.split())
+            c.ok(f"{times} welds reviewed", code == 0, told)
+    c.ok("memory does not grow", most[40] < most[2] + 3000, f"KiB: {most}")
+
+
 def main() -> int:
     c = Checks(*sys.argv[1:3])
+    check_memory(c)
     check_waveforms(c)
     check_energy(c)
     check_ways_of_writing(c)
