@@ -5,17 +5,19 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <numbers>
 
 #include "review/spectrum.hpp"
 
 namespace seamwright {
 namespace {
 
-constexpr double window_periods = 4;  // of the slowest pulse, that a window holds
-constexpr double low_quantile = 0.05, high_quantile = 0.95;
-constexpr double plateau = 0.2;  // of the way between the levels: what counts as base, and from the top as peak
+constexpr double window_periods = 4;    // of the slowest pulse, that a window holds
+constexpr double end_quantile = 0.01;   // nearer to the ends lie single readings
+constexpr double level_quantile = 0.1;  // of the readings below the middle, and from the top of those above
+constexpr double plateau = 0.1;         // of the way between the levels: what counts as base, and from the top as peak
 constexpr std::size_t fewest_cycles = 3;  // of a window
-constexpr double slow_step_s = 0.02, fine_step_s = 0.002;
+constexpr double slow_step_s = 0.01, slow_mean_s = 0.04, fine_step_s = 0.002;
 constexpr std::size_t slow_values = 1024;
 
 // Where the straight line from a to b crosses `level`.
@@ -141,17 +143,20 @@ void PulseMeter::find_levels() {
   std::array<std::uint32_t, bins> counts{};
   const double scale = (bins - 1e-6) / (most - least);
   for (const Sample& s : samples_) ++counts[static_cast<std::size_t>((s.current_A - least) * scale)];
-  const auto level = [&](double quantile) {
-    const double wanted = quantile * static_cast<double>(samples_.size());
+  // The level that `wanted` of the readings from bin `from` on are below.
+  const auto level = [&](std::size_t from, double wanted) {
     double below = 0;
-    for (std::size_t b = 0; b < bins; ++b) {
-      below += counts[b];
-      if (below >= wanted) return least + (static_cast<double>(b) + 0.5) / scale;
-    }
-    return most;
+    for (std::size_t b = from; b < bins; ++b)
+      if ((below += counts[b]) >= wanted) return b;
+    return bins - 1;
   };
-  low_A_ = level(low_quantile);
-  high_A_ = level(high_quantile);
+  const auto n = static_cast<double>(samples_.size());
+  const std::size_t middle = (level(0, end_quantile * n) + level(0, (1 - end_quantile) * n)) / 2;
+  double below = 0;
+  for (std::size_t b = 0; b < middle; ++b) below += counts[b];
+  const auto current_of = [&](std::size_t b) { return least + (static_cast<double>(b) + 0.5) / scale; };
+  low_A_ = current_of(level(0, level_quantile * below));
+  high_A_ = current_of(level(middle, (1 - level_quantile) * (n - below)));
 }
 
 void PulseMeter::find_cycles() {
@@ -211,36 +216,52 @@ void PulseMeter::find_cycles() {
 
 bool PulseMeter::steady() const {
   if (cycles_.size() < fewest_cycles) return false;
-  double squares = 0, sum = 0;
-  std::vector<double> periods;
+  const auto period = [&](std::size_t i) { return cycles_[i].next_s - cycles_[i].up_s; };
+  const auto n = static_cast<double>(cycles_.size());
+  double sum = 0;
+  std::vector<double> changes;
   for (std::size_t i = 0; i < cycles_.size(); ++i) {
-    periods.push_back(cycles_[i].next_s - cycles_[i].up_s);
-    sum += periods.back();
-    if (i > 0) squares += (periods[i] - periods[i - 1]) * (periods[i] - periods[i - 1]);
+    sum += period(i);
+    if (i > 0) changes.push_back(std::abs(period(i) - period(i - 1)));
   }
-  const auto n = static_cast<double>(periods.size());
-  const double mean = sum / n, irregularity = std::sqrt(squares / (2 * (n - 1))) / mean;
-  if (irregularity > rules_.pulse_irregularity.value || 1 / mean < rules_.pulse_min_Hz.value ||
-      1 / mean > rules_.pulse_max_Hz.value)
-    return false;
-  std::nth_element(periods.begin(), periods.begin() + static_cast<std::ptrdiff_t>(periods.size() / 2), periods.end());
-  return autocorrelation(periods[periods.size() / 2]) >= rules_.pulse_autocorrelation.value;
+  const double mean = sum / n;
+  if (1 / mean < rules_.pulse_min_Hz.value || 1 / mean > rules_.pulse_max_Hz.value) return false;
+  // The longest stretch of periods that agree: a slow modulation changes them now and then.
+  const double most = rules_.pulse_irregularity.value * mean;
+  std::size_t from = 0, best_from = 0, best = 1;
+  for (std::size_t i = 1; i < cycles_.size(); ++i) {
+    if (changes[i - 1] > 2 * most) from = i;
+    if (i - from + 1 > best) {
+      best = i - from + 1;
+      best_from = from;
+    }
+  }
+  // Of normal errors the median change is 0.954 standard deviations.
+  constexpr double median_of_change = 0.954;
+  const auto middle = changes.begin() + static_cast<std::ptrdiff_t>(changes.size() / 2);
+  std::nth_element(changes.begin(), middle, changes.end());
+  if (*middle > median_of_change * most || best < fewest_cycles) return false;
+  return autocorrelation(cycles_[best_from].up_s, cycles_[best_from + best - 1].next_s, period(best_from + best / 2)) >=
+         rules_.pulse_autocorrelation.value;
 }
 
-// After about one period, of the window brought to a thousand values.
-double PulseMeter::autocorrelation(double period_s) const {
+// After about one period, of the readings between two times brought to a thousand values.
+double PulseMeter::autocorrelation(double from_s, double to_s, double period_s) const {
   constexpr std::size_t most_values = 1024;
-  const double begin = samples_.front().time_s, span = samples_.back().time_s - begin;
-  const std::size_t size = std::min(most_values, samples_.size());
+  const auto after = [](const Sample& s, double t) { return s.time_s < t; };
+  const auto first = std::lower_bound(samples_.begin(), samples_.end(), from_s, after);
+  const auto last = std::lower_bound(first, samples_.end(), to_s, after);
+  const std::size_t size = std::min(most_values, static_cast<std::size_t>(last - first));
+  if (size < 2) return 0;
   std::vector<double> sums(size), counts(size), values;
-  const double scale = static_cast<double>(size) / span * (1 - 1e-9);
-  for (const Sample& s : samples_) {
-    const auto i = static_cast<std::size_t>((s.time_s - begin) * scale);
-    sums[i] += s.current_A;
+  const double scale = static_cast<double>(size) / (to_s - from_s) * (1 - 1e-9);
+  for (auto s = first; s != last; ++s) {
+    const auto i = static_cast<std::size_t>((s->time_s - from_s) * scale);
+    sums[i] += s->current_A;
     ++counts[i];
   }
   for (std::size_t i = 0; i < size; ++i)
-    values.push_back(counts[i] > 0 ? sums[i] / counts[i] : values.empty() ? samples_[0].current_A : values.back());
+    values.push_back(counts[i] > 0 ? sums[i] / counts[i] : values.empty() ? first->current_A : values.back());
   const std::vector<double> r = autocorrelation_of(values);
   constexpr double about = 0.3;
   double best = 0;
@@ -338,16 +359,17 @@ void ModulationMeter::end_block() {
   if (weight_ > 0) last_mean_ = sum_ / weight_;
   sum_ = weight_ = 0;
   const auto step = static_cast<std::size_t>(std::lround(step_s_ / block_s_));
+  const auto width = std::max<std::size_t>(1, static_cast<std::size_t>(std::lround(slow_mean_s / block_s_)));
   recent_.push_back(last_mean_);
   ++blocks_;
-  if (recent_.size() > 2 * step - 1) recent_.erase(recent_.begin());
-  if (blocks_ % step != 0 || recent_.size() < 2 * step - 1) return;
-  // A triangle of two steps: nothing of a pulse's frequency is left to be taken for a slow one.
+  if (recent_.size() > width) recent_.erase(recent_.begin());
+  if (blocks_ % step != 0 || recent_.size() < width) return;
+  // A Hann window: nothing of a pulse's frequency is left to be taken for a slow one.
   double sum = 0, weights = 0;
-  for (std::size_t i = 0; i < recent_.size(); ++i) {
-    const double w = static_cast<double>(std::min(i + 1, recent_.size() - i));
-    sum += w * recent_[i];
-    weights += w;
+  for (std::size_t i = 0; i < width; ++i) {
+    const double w = std::sin(std::numbers::pi * (static_cast<double>(i) + 0.5) / static_cast<double>(width));
+    sum += w * w * recent_[i];
+    weights += w * w;
   }
   slow_.push_back(sum / weights);
   if (slow_.size() == slow_values) work();
@@ -402,7 +424,7 @@ SlowModulation ModulationMeter::result(bool current) {
     return sum;
   };
   double whole = 0;
-  for (std::size_t k = bin(rules_.modulation_min_Hz.value / 2); k < power_.size(); ++k) whole += power_[k];
+  for (std::size_t k = bin(rules_.modulation_min_Hz.value / 2); k <= bin(to_Hz + width_Hz); ++k) whole += power_[k];
   double f = static_cast<double>(top) * bin_Hz;
   if (top > 0 && top + 1 < power_.size()) {  // the top of the parabola through three logarithms
     const double a = std::log(power_[top - 1] + 1e-300), b = std::log(power_[top] + 1e-300),
@@ -411,7 +433,7 @@ SlowModulation ModulationMeter::result(bool current) {
   }
   const double fundamental = line(f);
   double harmonics = fundamental;
-  for (int h = 2; h <= 5 && h * f < 0.5 / step_s_ - width_Hz; ++h) harmonics += line(h * f);
+  for (int h = 2; h <= 5 && h * f <= to_Hz; ++h) harmonics += line(h * f);
   const auto n = static_cast<double>(segments_);
   out.current_amplitude_A = std::sqrt(2 * fundamental / n);
   if (whole > 0 && harmonics >= rules_.modulation_share.value * whole &&

@@ -1,5 +1,5 @@
 // What the shape of current and voltage tells: short circuits, pulses, slow modulation. Each takes one reading after
-// the other and keeps no more than a fraction of a second of them (the modulation: twenty seconds of a slow mean).
+// the other and keeps no more than a fraction of a second of them (the modulation: ten seconds of a slow mean).
 #pragma once
 
 #include <vector>
@@ -28,8 +28,8 @@ class ShortMeter {
 };
 
 // Pulses: the current goes up and down between two levels with a steady period. Windows of a few periods; in each the
-// levels are those that 5 % and 95 % of the readings are below, an edge is where the current crosses the middle between
-// them after it was well on the other side, a window is pulsed where successive periods agree and the
+// levels are near the ends of the readings below and above the middle, an edge is where the current crosses the middle
+// between them after it was well on the other side, a window is pulsed where successive periods agree and the
 // autocorrelation after one period is high.
 class PulseMeter {
  public:
@@ -50,7 +50,7 @@ class PulseMeter {
   void find_levels();
   void find_cycles();
   [[nodiscard]] bool steady() const;
-  [[nodiscard]] double autocorrelation(double period_s) const;
+  [[nodiscard]] double autocorrelation(double from_s, double to_s, double period_s) const;
   void count_cycles();
 
   const ReviewRules& rules_;
@@ -63,7 +63,7 @@ class PulseMeter {
   Pulses pulses_;
 };
 
-// Slow modulation of the current: spectrum of means over 20 ms.
+// Slow modulation of the current: spectrum of smoothed means.
 class ModulationMeter {
  public:
   ModulationMeter(const ReviewRules& rules, double rate_Hz);

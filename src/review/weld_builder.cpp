@@ -102,11 +102,9 @@ void WeldBuilder::work(bool last) {
                           rows_[i + run - 1].time_s - rows_[i].time_s >= rules_.frozen_s.value;
       const bool changed = static_cast<double>(weld_->changes) >= rules_.frozen_samples.value;
       if (frozen && changed && !flag_) {
+        process(i++);  // the first of them was read
         frozen_ = true;
-        frozen_from_s_ = rows_[i].time_s;
-        if (frozen_runs_++ == 0) first_frozen_s_ = frozen_from_s_;
-        drop_frozen(i, i + 1);
-        ++i;
+        if (frozen_runs_++ == 0) first_frozen_s_ = rows_[i].time_s;
         continue;
       }
       if (goes_on && !frozen) break;  // what follows decides

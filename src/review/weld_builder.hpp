@@ -53,7 +53,6 @@ class WeldBuilder {
   LogRow held_;               // last feed, travel and position
   bool burning_ = false;
   bool frozen_ = false, standing_ = false;  // in a frozen run; in one that is taken as it is
-  double frozen_from_s_ = 0;
   std::optional<Weld> weld_;
   std::vector<RoleRanges> role_ranges_;
   TraceMeter trace_;

@@ -94,7 +94,7 @@ def check_waveforms(c: Checks) -> None:
     for k, (frequency, rate) in enumerate(((35, 5000), (60, 10000), (190, 20000), (250, 50000), (330, 20000))):
         logs[f"pulse {frequency} Hz at {rate} Hz"] = make_logs.pulse(
             rate_Hz=rate, frequency_Hz=frequency, peak_ms=0.25 * 1000 / frequency if frequency > 150 else 2.2,
-            ramp_A_per_ms=500 if rate >= 10000 else 300, seed=20 + k)
+            ramp_A_per_ms=1500 if frequency > 150 else 500 if rate >= 10000 else 300, seed=20 + k)
     for k, spread in enumerate((0.05, 0.2, 0.35, 0.5)):
         logs[f"dip spread {spread}"] = make_logs.dip(spread=spread, seed=30 + k)
     for k, slow_Hz in enumerate((0.8, 3.3, 5.0)):
@@ -182,14 +182,14 @@ def check_ways_of_writing(c: Checks) -> None:
 
 
 def check_uneven(c: Checks) -> None:
-    """Means are by time, not by reading: 100 A for 6 s read ten times as often as 200 A for 4 s is 140 A."""
+    """Means are by time, not by reading: 100 A for 6 s read five times as often as 200 A for 4 s is 140 A."""
     rows, s = ["time,current,voltage"], 0.0
     while s < 6 - 1e-9:
         rows.append(f"{s:.3f},{100 + 0.01 * (len(rows) % 7):.2f},20")
         s += 0.01
     while s < 10 - 1e-9:
         rows.append(f"{s:.3f},{200 + 0.01 * (len(rows) % 7):.2f},25")
-        s += 0.1
+        s += 0.05
     rows += [f"{s + 0.01 * k:.3f},0,0" for k in range(60)]
     weld = weld_of(c, "uneven", c.review("uneven", "\n".join(rows) + "\n"))
     if weld:

@@ -117,18 +117,22 @@ def dip(rate_Hz=20000, weld_s=4.0, mean_rate_Hz=70.0, spread=0.35, short_ms=3.0,
         length = 0.001 * max(1.0, plan_rng.gauss(short_ms, 0.25 * short_ms))
         shorts.append((t, length))
         t += max(length + 0.003, plan_rng.gammavariate(shape, 1 / (shape * mean_rate_Hz)))
+    # Current at the start and the end of each short circuit: it goes on from where it has fallen back to.
+    base, fall_s, ends = 110.0, 0.003, []
+    for k, (start, length) in enumerate(shorts):
+        before = base if k == 0 else base + (ends[-1][1] - base) * math.exp(-(start - sum(shorts[k - 1])) / fall_s)
+        ends.append((before, before + 1000 * rise_A_per_ms * length))
     state = {"k": 0}
 
     def wave(t, rng):
         while state["k"] + 1 < len(shorts) and t >= shorts[state["k"] + 1][0]:
             state["k"] += 1
-        start, length = shorts[state["k"]]
-        base = 110.0
+        (start, length), (low, high) = shorts[state["k"]], ends[state["k"]]
         if t < start:
             return base, 20.0
         if t < start + length:
-            return base + rise_A_per_ms * 1000 * (t - start), 3.0
-        return base + rise_A_per_ms * 1000 * length * math.exp(-(t - start - length) / 0.003), 20.0
+            return low + rise_A_per_ms * 1000 * (t - start), 3.0
+        return base + (high - base) * math.exp(-(t - start - length) / fall_s), 20.0
     log = _assemble(rate_Hz, 0.4, weld_s, 0.4, wave, seed)
     log.truth.update(transfer="dip transfer", pulse="none", shorts=len(shorts),
                      duration=1000 * sum(l for _, l in shorts) / len(shorts), rise=rise_A_per_ms, modulation="none")
