@@ -100,7 +100,8 @@ struct WeldReview {
   std::uint64_t readings = 0;
   std::uint64_t interruptions = 0;
   double interrupted_s = 0;
-  bool set_values = false;  // current and voltage never change: not measured
+  bool set_values = false;         // current and voltage never change: not measured
+  bool waveform_followed = false;  // readings often enough for the power of a pulsed arc: methods B and C
   // Not applicable where not recorded.
   double current_A = not_applicable, current_rms_A = not_applicable, voltage_V = not_applicable;
   double power_W = not_applicable, energy_J = not_applicable;
@@ -124,11 +125,13 @@ struct LogRemark {
   std::uint64_t count = 0;
 };
 
-// Lowest and highest reading of a stretch of time.
+// Lowest and highest reading of a stretch of time; not applicable where there is none.
+enum class Traced : std::size_t { current, voltage, feed, travel, count };
+inline constexpr std::size_t traced_count = static_cast<std::size_t>(Traced::count);
 struct TraceStep {
   double from_s = 0, to_s = 0;
-  double current_low_A = not_applicable, current_high_A = not_applicable;
-  double voltage_low_V = not_applicable, voltage_high_V = not_applicable;
+  std::array<Interval, traced_count> range{};  // in A, V, m/min, mm/s
+  [[nodiscard]] const Interval& operator[](Traced t) const { return range[static_cast<std::size_t>(t)]; }
 };
 
 struct Review {

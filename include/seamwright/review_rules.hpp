@@ -31,6 +31,7 @@ struct ReviewRules {
   Constant pulse_autocorrelation;        // after one period, at least
   Constant pulse_share;                  // of the time of a weld that must be pulsed so
   Constant pulse_samples, ramp_samples;  // samples a period, and a ramp, that a rate must give
+  Constant waveform_Hz;                  // a waveform of so much is followed by `pulse_samples` readings a period
   Constant pulse_shorts_share;           // short circuits a pulse, from which the current follows them
   // Slow modulation
   Constant modulation_min_Hz, modulation_max_Hz;

@@ -525,6 +525,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(pulse_share, share);
   SEAMWRIGHT_COLUMN(pulse_samples, within(1e-6, 1e5));
   SEAMWRIGHT_COLUMN(ramp_samples, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(waveform_Hz, within(1e-6, 1e5));
   SEAMWRIGHT_COLUMN(pulse_shorts_share, within(1e-6, 1e5));
   SEAMWRIGHT_COLUMN(modulation_min_Hz, within(1e-6, 1e5));
   SEAMWRIGHT_COLUMN(modulation_max_Hz, within(1e-6, 1e5));

@@ -10,10 +10,9 @@ namespace {
 
 std::string of_field(F id, double metric, Units units) { return quantity_with_unit(field(id), metric, units); }
 
-// "118.2 Hz, sd 1.3"
+// "118.2 Hz, sd 1.3": mean and standard deviation
 std::string tally_text(const Tally& tally, std::string_view unit) {
-  return fmt::format("{} {}, sd {}", short_text(std::round(tally.mean * 100) / 100), unit,
-                     short_text(std::round(tally.deviation() * 100) / 100));
+  return fmt::format("{:.4g} {}, sd {:.2g}", tally.mean, unit, tally.deviation());
 }
 
 std::string with_remark(std::string text, const std::string& remark) {
@@ -44,9 +43,12 @@ void add_energy(std::vector<FactLine>& out, const WeldReview& w, Units units) {
       text +=
           fmt::format("; C {} ({} to A)", energy(w.arc_energy_c), difference_percent(w.arc_energy_c, w.arc_energy_a));
     out.push_back({"arc energy, ISO/TR 18491", text});
+    if (!w.waveform_followed)
+      out.push_back({"", "the readings are too few to follow a pulsed arc, whose B and C are above A"});
   } else if (applies(w.energy_J)) {
     out.push_back({"arc energy",
-                   fmt::format("{:.1f} kJ; without a travel or a length there is none a length", 0.001 * w.energy_J)});
+                   fmt::format("{:.1f} kJ in all; for a length it takes the travel or the length (--travel, --length)",
+                               0.001 * w.energy_J)});
   }
   if (applies(w.heat_input_kJ_per_mm))
     out.push_back({"heat input", of_field(F::heat_input, w.heat_input_kJ_per_mm, units)});
@@ -184,21 +186,22 @@ RangeLine range_line(const RangeReview& r, Units units) {
 }
 
 std::string review_summary(const Review& review) {
-  std::size_t outside = 0, not_recorded = 0, ranges = 0;
+  std::size_t outside = 0;
+  std::vector<F> untold;
   for (const WeldReview& w : review.welds) {
     outside += w.outside;
-    for (const RangeReview& r : w.ranges) {
-      ++ranges;
-      not_recorded += !r.recorded;
-    }
+    for (const RangeReview& r : w.ranges)
+      if (!r.recorded && std::find(untold.begin(), untold.end(), r.field) == untold.end()) untold.push_back(r.field);
   }
-  std::string text = review.welds.empty() ? std::string("No weld to hold against the procedure.")
-                     : outside == 0       ? fmt::format("{} inside what the log tells of the procedure.",
-                                                  review.welds.size() == 1 ? "The weld is" : "All welds are")
-                                          : fmt::format("{} of {} weld{} outside.", outside, review.welds.size(),
-                                                  review.welds.size() == 1 ? " is" : "s are");
-  if (not_recorded > 0)
-    text += fmt::format(" {} of {} ranges are of what the log does not tell.", not_recorded, ranges);
+  const std::size_t welds = review.welds.size();
+  std::string text = welds == 0                   ? "no weld to hold against it."
+                     : welds == 1 && outside == 0 ? "the weld is inside."
+                     : welds == 1                 ? "the weld is OUTSIDE."
+                     : outside == 0               ? fmt::format("all {} welds are inside.", welds)
+                                                  : fmt::format("{} of {} welds are OUTSIDE.", outside, welds);
+  std::string names;
+  for (const F f : untold) names += fmt::format("{}{}", names.empty() ? "" : ", ", field(f).label);
+  if (!names.empty()) text += fmt::format(" The log does not tell: {}.", names);
   return text;
 }
 

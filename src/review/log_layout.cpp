@@ -242,7 +242,12 @@ class LayoutFinder {
       header_.assign(cells_.begin(), cells_.end());
       layout_.header = std::string(lines_[i].text);
       header_line_ = i + 1;
-      if (i > 0) remark("preamble", fmt::format("{} line{} before the header passed over", i, i > 1 ? "s" : ""), i);
+      std::size_t passed_over = 0;
+      for (std::size_t k = 0; k < i; ++k) passed_over += !lines_[k].text.empty() && !is_comment(lines_[k].text);
+      if (passed_over > 0)
+        remark("preamble",
+               fmt::format("{} line{} before the header passed over", passed_over, passed_over > 1 ? "s" : ""),
+               passed_over);
       begin_rows(i + 1);
       take_unit_line(i + 1);
       return true;

@@ -294,8 +294,9 @@ Pulses PulseMeter::result(const ShortCircuits& shorts, double arc_s, bool curren
   const double fastest_Hz = rate_Hz_ / rules_.pulse_samples.value;
   if (fastest_Hz < rules_.pulse_min_Hz.value) {
     out.finding = Finding::rate_too_low;
-    out.remark = fmt::format("{} readings; it takes {} for pulses of 100 Hz", rate_text(rate_Hz_),
-                             rate_text(100 * rules_.pulse_samples.value));
+    out.remark =
+        fmt::format("{} readings; it takes {} for pulses of {:.3g} Hz", rate_text(rate_Hz_),
+                    rate_text(rules_.waveform_Hz.value * rules_.pulse_samples.value), rules_.waveform_Hz.value);
     return out;
   }
   const bool pulsed = seen_s_ > 0 && pulsed_s_ >= rules_.pulse_share.value * seen_s_;

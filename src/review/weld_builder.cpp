@@ -132,10 +132,14 @@ void WeldBuilder::drop_frozen(std::size_t from, std::size_t to) {
   }
   frozen_rows_ += to - from;
   for (std::size_t i = from; i < to; ++i) {
-    trace_.take(rows_[i].time_s, rows_[i].current_A, rows_[i].voltage_V);
+    trace(rows_[i]);
     frozen_s_ += i > 0 ? rows_[i].time_s - rows_[i - 1].time_s : 0;
   }
   if (weld_ && rows_[to - 1].time_s - weld_->out_from_s >= rules_.arc_out_s.value) end_weld(weld_->out_from_s);
+}
+
+void WeldBuilder::trace(const LogRow& row) {
+  trace_.take(row.time_s, {row.current_A, row.voltage_V, row.feed_m_per_min, row.travel_mm_per_s});
 }
 
 bool WeldBuilder::burning(const LogRow& row) const {
@@ -162,7 +166,7 @@ void WeldBuilder::process(std::size_t i) {
     before = usual_s_;
   }
   if (after > gap_s_) after = usual_s_;
-  trace_.take(row.time_s, row.current_A, row.voltage_V);
+  trace(row);
   burning_ = burning(row);
   if (!burning_) {
     if (!weld_) return;
@@ -226,6 +230,7 @@ void WeldBuilder::finish_facts(Weld& weld) {
   const Sums& s = weld.meter.sums();
   out.arc_s = s.weight_s;
   out.set_values = current_ && weld.changes == 0 && static_cast<double>(out.readings) >= rules_.frozen_samples.value;
+  out.waveform_followed = rate_Hz_ >= rules_.pulse_samples.value * rules_.waveform_Hz.value;
   if (current_) {
     out.current_A = s.current / s.weight_s;
     out.current_rms_A = std::sqrt(s.current_square / s.weight_s);

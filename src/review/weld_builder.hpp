@@ -37,6 +37,7 @@ class WeldBuilder {
   [[nodiscard]] std::size_t frozen_run(std::size_t from) const;
   void drop_frozen(std::size_t from, std::size_t to);
   void process(std::size_t i);
+  void trace(const LogRow& row);
   [[nodiscard]] bool burning(const LogRow& row) const;
   void light(double time_s);
   void end_weld(double time_s);

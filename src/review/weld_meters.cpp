@@ -82,39 +82,40 @@ void Sums::add(const Sums& o, double sign) {
 
 // --- Trace
 
-void TraceMeter::take(double time_s, double current_A, double voltage_V) {
+void TraceMeter::fold() {
+  std::vector<TraceStep> half;
+  for (std::size_t i = 0; i < steps_.size(); i += 2) {
+    TraceStep two = steps_[i];
+    if (i + 1 < steps_.size()) {
+      const TraceStep& next = steps_[i + 1];
+      two.to_s = next.to_s;
+      for (std::size_t q = 0; q < traced_count; ++q)
+        two.range[q] = {least(two.range[q].low, next.range[q].low), most(two.range[q].high, next.range[q].high)};
+    }
+    half.push_back(two);
+  }
+  steps_ = std::move(half);
+  step_s_ *= 2;
+}
+
+void TraceMeter::take(double time_s, const std::array<double, traced_count>& readings) {
   while (steps_.empty() || time_s >= steps_.back().to_s) {
     if (steps_.size() >= most_trace_steps) {
-      std::vector<TraceStep> half;
-      for (std::size_t i = 0; i < steps_.size(); i += 2) {
-        TraceStep two = steps_[i];
-        if (i + 1 < steps_.size()) {
-          const TraceStep& next = steps_[i + 1];
-          two.to_s = next.to_s;
-          two.current_low_A = least(two.current_low_A, next.current_low_A);
-          two.current_high_A = most(two.current_high_A, next.current_high_A);
-          two.voltage_low_V = least(two.voltage_low_V, next.voltage_low_V);
-          two.voltage_high_V = most(two.voltage_high_V, next.voltage_high_V);
-        }
-        half.push_back(two);
-      }
-      steps_ = std::move(half);
-      step_s_ *= 2;
+      fold();
       continue;
     }
     const double from = steps_.empty() ? time_s : steps_.back().to_s;
-    // Steps without a reading are not kept: a long gap is one.
+    // Steps without a reading are not kept.
     const double skipped = std::max(0.0, std::floor((time_s - from) / step_s_)) * step_s_;
-    steps_.push_back({from + skipped, from + skipped + step_s_});
+    TraceStep& step = steps_.emplace_back();
+    step.from_s = from + skipped;
+    step.to_s = step.from_s + step_s_;
+    step.range.fill({not_applicable, not_applicable});
   }
   TraceStep& step = steps_.back();
-  if (!std::isnan(current_A)) {
-    step.current_low_A = least(step.current_low_A, current_A);
-    step.current_high_A = most(step.current_high_A, current_A);
-  }
-  if (!std::isnan(voltage_V)) {
-    step.voltage_low_V = least(step.voltage_low_V, voltage_V);
-    step.voltage_high_V = most(step.voltage_high_V, voltage_V);
+  for (std::size_t q = 0; q < traced_count; ++q) {
+    if (!(readings[q] >= step.range[q].low)) step.range[q].low = least(step.range[q].low, readings[q]);
+    if (!(readings[q] <= step.range[q].high)) step.range[q].high = most(step.range[q].high, readings[q]);
   }
 }
 

@@ -22,10 +22,11 @@ struct Sums {
 class TraceMeter {
  public:
   explicit TraceMeter(double step_s) : step_s_(step_s) {}
-  void take(double time_s, double current_A, double voltage_V);
+  void take(double time_s, const std::array<double, traced_count>& readings);
   [[nodiscard]] const std::vector<TraceStep>& steps() const { return steps_; }
 
  private:
+  void fold();
   double step_s_;
   std::vector<TraceStep> steps_;
 };
