@@ -3,6 +3,8 @@
 
 #include <memory>
 #include <string>
+#include <string_view>
+#include <variant>
 #include <vector>
 
 #include "seamwright/box.hpp"
@@ -59,11 +61,17 @@ struct ModeTrial {
   std::string remark;  // why it was not possible or not taken
 };
 
-// A change that opens a window; each was tried by the solver before it is named.
+// A key of the joint and what it becomes: the text of a value, yes or no, or nothing where it is left out.
+struct KeyChange {
+  std::string key;  // "joint.leg"; a whole table too: "gas.composition"
+  std::variant<std::monostate, bool, std::string> value;
+};
+
+// A change that opens a window; each was tried by the solver, as it is written here, before it is named.
 struct Suggestion {
-  std::string key;       // "joint.leg"
-  std::string value;     // "5 mm"
-  std::string sentence;  // "a 5 mm leg opens a window: 5.9 to 7.4 m/min"
+  std::vector<KeyChange> settings;  // all of them together
+  std::string_view without;         // "--equipment" or "--procedure": what the joint is planned without; else empty
+  std::string sentence;             // "a 5 mm leg opens a window: 5.9 to 7.4 m/min"
 };
 
 struct Plan {

@@ -32,6 +32,9 @@ struct SectionInput {
 // Throat of a flat fillet with these legs, and the legs, both alike, of one with this throat, mm.
 [[nodiscard]] double fillet_throat_mm(double leg_mm, double leg2_mm);
 [[nodiscard]] double fillet_leg_mm(double throat_mm);
+// Largest leg that the edge of the thinner plate carries before it melts away, mm [practice]: sheet carries legs larger
+// than itself.
+[[nodiscard]] double largest_leg_mm(double thinner_mm);
 // Width of the open groove, mm, at height `height_mm` above the root (gap at 0; joint surface at t). For fillets the
 // height runs along the throat; for double-sided preparations it starts in the middle of the plate.
 [[nodiscard]] double groove_width_mm(const SectionInput& in, double height_mm);

@@ -24,7 +24,9 @@ std::string joined(std::string_view list) {
 }
 
 std::string keys_text() {
-  std::string text = "Keys of a joint file, as table.key; any of them may be given with --set KEY=VALUE.\n\n";
+  std::string text =
+      "Keys of a joint file, as table.key; any of them may be given with --set KEY=VALUE,\n"
+      "and left out with --set KEY=.\n\n";
   for (const InputKeyInfo& key : input_keys()) {
     const bool unit_told = key.accepts.find(key.unit) != std::string_view::npos;
     append_entry(text, key.path,
@@ -49,7 +51,8 @@ std::string units_topic_text() {
   return text +
          "\nOutput is metric; --units us prints conversions of the same numbers, those inside sentences too. Values "
          "that\n"
-         "can be put back into a joint file (choices and suggestions in JSON) stay as they are written there.\n";
+         "can be put back into a joint file (choices and settings of suggestions in JSON) stay as they are written "
+         "there.\n";
 }
 
 std::string positions_text() {

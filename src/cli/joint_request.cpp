@@ -22,7 +22,7 @@ Diagnostic option_error(std::string_view option, std::string_view text, std::str
 Expected<Assignment> split_assignment(std::string_view option, const std::string& text, std::string_view form,
                                       std::string_view example) {
   const std::size_t equals = text.find('=');
-  if (equals == std::string::npos || equals == 0 || equals + 1 == text.size())
+  if (equals == std::string::npos || equals == 0)
     return option_error(option, text, fmt::format("{} takes {}", option, form), fmt::format("for example {}", example));
   return Assignment{text.substr(0, equals), text.substr(equals + 1)};
 }

@@ -35,7 +35,7 @@ int run_line(const LineArguments& arguments) {
   std::vector<Assignment> assignments;
   const auto value_of = [&](std::string_view key) -> const std::string* {
     for (const Assignment& a : assignments)
-      if (a.key == key) return &a.value;
+      if (a.key == key && !a.value.empty()) return &a.value;
     return nullptr;
   };
   for (const std::string& text : arguments.assignments) {

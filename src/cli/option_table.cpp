@@ -10,12 +10,14 @@ namespace {
 
 constexpr OptionRow joint_file{"JOINT", "", "The joint file; - reads standard input. Without it --set gives all.",
                                Takes::file};
-constexpr OptionRow set_key{"--set",
-                            "KEY=VALUE",
-                            "Set one key over what the file says; may be repeated. 'seamwright help keys' lists them.",
-                            Takes::assignment,
-                            {},
-                            true};
+constexpr OptionRow set_key{
+    "--set",
+    "KEY=VALUE",
+    "Set one key over what the file says, KEY= leaves it out; may be repeated. 'seamwright help keys' "
+    "lists them.",
+    Takes::assignment,
+    {},
+    true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
 constexpr OptionRow procedure_file{"--procedure", "FILE",
                                    "A welding procedure: its ranges bind, and it settles what the joint leaves open.",

@@ -279,11 +279,9 @@ class JointReader {
              "a root face is a millimetre or two; for unprepared edges say preparation = \"square\"");
     if (j.gap_mm && *j.gap_mm > 2 * t)
       refuse("joint.gap", j.gap_mm, "is more than twice " + and_thickness(t), j.thickness_mm.place);
-    // Sheet carries legs larger than itself; beyond twice the thinner plate the edge melts away.
-    constexpr double leg_always_mm = 3;
     const bool second_thinner = j.thickness2_mm && *j.thickness2_mm < t;
     const Given<double>& thinner = second_thinner ? j.thickness2_mm : j.thickness_mm;
-    const double most = std::max(leg_always_mm, 2 * *thinner);
+    const double most = largest_leg_mm(*thinner);
     for (const auto& [path, leg] : {std::pair("joint.leg", &j.leg_mm), std::pair("joint.leg2", &j.leg2_mm)})
       if (*leg && **leg > most)
         refuse(path, *leg, fmt::format("is too large for the thinner plate, {}", with_unit(*thinner, "mm")),
@@ -456,6 +454,10 @@ AssignedDocument assigned_document(const Assignment& assignment) {
   return out;
 }
 
+bool is_known(std::string_view path) {
+  return is_joint_key(path) || std::find(std::begin(containers), std::end(containers), path) != std::end(containers);
+}
+
 Expected<Joint> read_merged(std::string_view text, const std::string& name,
                             const std::vector<Assignment>& assignments) {
   TomlValue document;
@@ -473,6 +475,13 @@ Expected<Joint> read_merged(std::string_view text, const std::string& name,
       return Diagnostic{{fmt::format("--set {}={}", assignment.key.substr(0, longest_key), assignment.value), 0, 0},
                         "not a key",
                         "write KEY=VALUE, such as joint.thickness=6"};
+    // Without a value: as if the file did not have the key, or the table.
+    if (assignment.value.empty() && is_known(assignment.key)) {
+      std::erase_if(entries, [&](const Entry& old) {
+        return old.path == assignment.key || !below(old.path, assignment.key).empty();
+      });
+      continue;
+    }
     assigned.push_back(assigned_document(assignment));
     // A whole table given on the command line takes the place of the file's.
     std::erase_if(entries, [&](const Entry& old) { return !below(old.path, assignment.key).empty(); });

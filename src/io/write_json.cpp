@@ -51,7 +51,9 @@ class JsonWriter {
     if (!plan_.sectors.sectors.empty()) root["sectors"] = sectors();
     root["suggestions"] = Json::array();
     for (const Suggestion& s : plan_.suggestions)
-      root["suggestions"].push_back({{"key", s.key}, {"value", s.value}, {"sentence", words(s.sentence)}});
+      root["suggestions"].push_back({{"settings", settings_of(s)},
+                                     {"without", s.without.empty() ? Json() : Json(s.without)},
+                                     {"sentence", words(s.sentence)}});
     root["totals"] = Json::object();
     add_quantities(root["totals"], plan_.totals);
     root["heat"] = heat();
@@ -64,6 +66,17 @@ class JsonWriter {
   const Plan& plan_;
   const Case& c_;
   Units units_;
+
+  // As a merge patch of a joint: null takes a key out.
+  [[nodiscard]] static Json settings_of(const Suggestion& suggestion) {
+    Json settings = Json::object();
+    for (const KeyChange& change : suggestion.settings) {
+      Json& value = settings[change.key];
+      if (const auto* text = std::get_if<std::string>(&change.value)) value = *text;
+      if (const auto* yes = std::get_if<bool>(&change.value)) value = *yes;
+    }
+    return settings;
+  }
 
   [[nodiscard]] std::string words(std::string_view sentence) const { return sentence_in_units(sentence, units_); }
   [[nodiscard]] Json source(SourceIndex index) const {

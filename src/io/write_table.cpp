@@ -387,9 +387,24 @@ class TableWriter {
     heading("What would open a window (each was tried)");
     if (plan_.suggestions.empty())
       paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
-    for (const Suggestion& s : plan_.suggestions)
-      item("-", s.value.empty() ? in_words(s.sentence)
-                                : fmt::format("{} (--set '{}={}')", in_words(s.sentence), s.key, s.value));
+    for (const Suggestion& s : plan_.suggestions) {
+      item("-", in_words(s.sentence));
+      out_ += fmt::format("      {}\n", way_to(s));
+    }
+  }
+
+  // What to add to the command, as a shell takes it: on a line of its own, whatever its length, to be copied.
+  [[nodiscard]] static std::string way_to(const Suggestion& suggestion) {
+    if (!suggestion.without.empty()) return fmt::format("without {}, or with another", suggestion.without);
+    std::string options;
+    for (const KeyChange& change : suggestion.settings) {
+      std::string value;
+      if (const auto* text = std::get_if<std::string>(&change.value)) value = *text;
+      if (const auto* yes = std::get_if<bool>(&change.value)) value = *yes ? "true" : "false";
+      const std::string_view quote = value.find(' ') == std::string::npos ? "" : "'";
+      options += fmt::format("{}--set {}{}={}{}", options.empty() ? "" : " ", quote, change.key, value, quote);
+    }
+    return options;
   }
 
   void heat() {

@@ -344,6 +344,11 @@ double fillet_throat_mm(double leg_mm, double leg2_mm) { return leg_mm * leg2_mm
 
 double fillet_leg_mm(double throat_mm) { return std::numbers::sqrt2 * throat_mm; }
 
+double largest_leg_mm(double thinner_mm) {
+  constexpr double always_mm = 3;
+  return std::max(always_mm, 2 * thinner_mm);
+}
+
 double section_area_mm2(const SectionInput& in) {
   switch (shape_of(in)) {
     case Shape::fillet:
