@@ -167,7 +167,8 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
        rows_with_format(
            {{"LOG", "", "The log: CSV of time and any of current, voltage, feed, travel; - reads standard input.",
              Takes::file},
-            {"--procedure", "FILE", "A procedure or lock file: the ranges the weld is held against.", Takes::file},
+            {"--procedure", "FILE",
+             "A procedure or lock file, or a saved plan in JSON: the ranges the weld is held against.", Takes::file},
             {"--roles", "LIST",
              "single, root, fill, cap of the welds in the log, in their order; the last holds for all further ones.",
              Takes::text},

@@ -14,10 +14,10 @@
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
 #include "io/units_text.hpp"
+#include "review/plan_ranges.hpp"
 #include "review/write_review.hpp"
 #include "seamwright/catalog_in_use.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/procedure_input.hpp"
 
 namespace seamwright {
 namespace {
@@ -159,7 +159,7 @@ Expected<Request> read_request(const ReviewArguments& a) {
   take(roles(a.roles), request.options.roles);
   if (!a.procedure.empty()) {
     Procedure procedure;
-    take(read_procedure(a.procedure), procedure);
+    take(read_ranges(a.procedure), procedure);
     request.procedure = std::move(procedure);
   }
   if (!a.assignments.empty() && !a.as_trial)

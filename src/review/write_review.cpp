@@ -160,18 +160,19 @@ std::string review_plot(const Review& review, const ReviewText& o) {
   constexpr int rows = 14;
   const int columns = std::clamp(static_cast<int>(o.width) - 14, 40, 100);
   std::string out;
-  const auto draw = [&](std::string_view label, double TraceStep::*low, double TraceStep::*high) {
+  const auto draw = [&](std::string_view label, Traced q) {
     double top = 0;
     for (const TraceStep& s : review.trace)
-      if (std::isfinite(s.*high)) top = std::max(top, s.*high);
+      if (std::isfinite(s[q].high)) top = std::max(top, s[q].high);
     if (!(top > 0)) return;
     TextPlot plot(columns, rows, review.start_s, review.end_s, 0, 1.05 * top);
     for (const TraceStep& s : review.trace)
-      if (std::isfinite(s.*low)) plot.join(0.5 * (s.from_s + s.to_s), s.*low, 0.5 * (s.from_s + s.to_s), s.*high, '|');
+      if (std::isfinite(s[q].low))
+        plot.join(0.5 * (s.from_s + s.to_s), s[q].low, 0.5 * (s.from_s + s.to_s), s[q].high, '|');
     out += '\n' + plot.text("time, s", label);
   };
-  draw("current, A", &TraceStep::current_low_A, &TraceStep::current_high_A);
-  draw("voltage, V", &TraceStep::voltage_low_V, &TraceStep::voltage_high_V);
+  draw("current, A", Traced::current);
+  draw("voltage, V", Traced::voltage);
   return out;
 }
 

@@ -23,6 +23,7 @@ class ReviewJson {
         {"interruptions", w.interruptions},
         {"interrupted", seconds(w.interrupted_s)},
         {"set_values", w.set_values},
+        {"waveform_followed", w.waveform_followed},
         {"transfer", transfer_seen_text(w.transfer)},
         {"arc_time", of(F::arc_time, w.arc_s)},
         {"current", of(F::current, w.current_A)},

@@ -39,12 +39,13 @@ svg path { fill: none; }
 
 constexpr double width = 940, height = 210, margin_left = 46, margin_bottom = 34, margin_top = 10, margin_right = 8;
 
-std::string chart(const Review& review, F id, double TraceStep::*low, double TraceStep::*high) {
+std::string chart(const Review& review, F id, Traced q, Units units) {
   double top = 0;
   for (const TraceStep& s : review.trace)
-    if (std::isfinite(s.*high)) top = std::max(top, s.*high);
+    if (std::isfinite(s[q].high)) top = std::max(top, s[q].high);
   if (!(top > 0)) return {};
   const FieldInfo& info = field(id);
+  const auto y = [&](double metric) { return in_units(info, metric, units); };
   Svg svg(width, height, fmt::format("{} over time", info.label));
   const Chart frame{margin_left,
                     margin_top,
@@ -53,22 +54,22 @@ std::string chart(const Review& review, F id, double TraceStep::*low, double Tra
                     review.start_s,
                     std::max(review.end_s, review.start_s + 1e-3),
                     0,
-                    1.05 * top};
+                    1.05 * y(top)};
   for (const WeldReview& w : review.welds)
     for (const RangeReview& r : w.ranges) {
       if (r.field != id) continue;
-      const DrawPoint upper = frame.at(w.start_s, std::min(r.range.high, frame.y_high));
-      const DrawPoint lower = frame.at(w.end_s, std::clamp(r.range.low, 0.0, frame.y_high));
+      const DrawPoint upper = frame.at(w.start_s, std::min(y(r.range.high), frame.y_high));
+      const DrawPoint lower = frame.at(w.end_s, std::clamp(y(r.range.low), 0.0, frame.y_high));
       svg.rectangle("range", upper, lower.x - upper.x, lower.y - upper.y);
     }
   for (std::size_t i = 0; i < review.trace.size();) {  // stretches that hang together
     std::vector<DrawPoint> outline, back;
     do {
       const TraceStep& s = review.trace[i];
-      if (std::isfinite(s.*low)) {
+      if (std::isfinite(s[q].low)) {
         const double x = 0.5 * (s.from_s + s.to_s);
-        outline.push_back(frame.at(x, s.*high));
-        back.push_back(frame.at(x, s.*low));
+        outline.push_back(frame.at(x, y(s[q].high)));
+        back.push_back(frame.at(x, y(s[q].low)));
       }
       ++i;
     } while (i < review.trace.size() && review.trace[i].from_s <= review.trace[i - 1].to_s + 1e-9);
@@ -80,7 +81,7 @@ std::string chart(const Review& review, F id, double TraceStep::*low, double Tra
       if (r.field == id)
         for (const Excursion& e : r.listed)
           svg.line("away", frame.at(e.start_s, frame.y_high), frame.at(e.start_s + e.length_s, frame.y_high));
-  frame.axes(svg, "time, s", fmt::format("{}, {}", info.label, info.unit));
+  frame.axes(svg, "time, s", fmt::format("{}, {}", info.label, unit_of(info, units)));
   return svg.finish();
 }
 
@@ -119,8 +120,8 @@ std::string review_page(const Review& review, const ReviewText& o) {
   if (!o.procedure.empty())
     out += fmt::format("<p{}>Against procedure {}: {}</p>\n", review.outside ? " class=\"outside\"" : "",
                        markup_text(o.procedure), markup_text(review_summary(review)));
-  out += chart(review, F::current, &TraceStep::current_low_A, &TraceStep::current_high_A);
-  out += chart(review, F::voltage, &TraceStep::voltage_low_V, &TraceStep::voltage_high_V);
+  out += chart(review, F::current, Traced::current, o.units) + chart(review, F::voltage, Traced::voltage, o.units) +
+         chart(review, F::wire_feed, Traced::feed, o.units) + chart(review, F::travel, Traced::travel, o.units);
   out +=
       "<p>Lowest and highest reading of each stretch. Shaded: the stated range of the mean. Marked at the top: the "
       "running mean is outside.</p>\n<h2>The log</h2>\n";

@@ -160,12 +160,12 @@ TEST_CASE("a range meter lists what is outside, its length and its worst") {
 
 TEST_CASE("the trace and the seam keep to their size and lose nothing") {
   TraceMeter trace(0.001);
-  for (int i = 0; i < 100000; ++i) trace.take(0.001 * i, i == 77777 ? 900 : 100 + i % 3, 20);
+  for (int i = 0; i < 100000; ++i) trace.take(0.001 * i, {i == 77777 ? 900.0 : 100.0 + i % 3, 20, 0, 0});
   CHECK(trace.steps().size() <= 1200);
   double top = 0;
   for (const TraceStep& s : trace.steps()) {
-    top = std::max(top, s.current_high_A);
-    CHECK(s.current_low_A >= 100);
+    top = std::max(top, s[Traced::current].high);
+    CHECK(s[Traced::current].low >= 100);
   }
   CHECK(top == 900);
   SeamMeter seam(5);
