@@ -1,7 +1,7 @@
 // A weld as it was recorded: what the readings say of it, and whether it stayed inside a procedure's ranges.
 //
 // The log is read once, front to back, in memory that does not grow with its length. Times are seconds of the log's own
-// clock. Means are time means over the time the arc burns: mean = sum(x w) / sum(w), w half the interval to the reading
+// clock; of dates and hours, since its first row. Means are time means over the time the arc burns: mean = sum(x w) / sum(w), w half the interval to the reading
 // before and half that to the next; gaps weigh as one usual interval. Current and voltage count by their magnitude.
 //
 // Arc energy by ISO/TR 18491 (recalled), with v the travel and L the length of the seam:

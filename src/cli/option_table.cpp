@@ -191,7 +191,8 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
              true},
             data_file,
             plot_flag},
-           "table|json|csv|html", "table (the default), json, csv (a row a weld) or html (a page with the trace).")},
+           "table|json|csv|html",
+           "table (the default), json, csv (a row a weld, metric) or html (a page with the trace).")},
 
       {"line", "The one-knob line of a wire, gas and mode: wire feed against everything else.",
        "seamwright line --set wire.designation=NAME [options]",

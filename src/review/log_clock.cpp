@@ -95,6 +95,9 @@ void LogClock::learn(std::vector<LogRow>& out) {
   stamp_s_ = median(steps);
   if (!groups.empty()) groups.erase(groups.begin());  // the first stamp may have begun before the log
   usual_s_ = stamp_s_ / std::max(1.0, median(groups));
+  constexpr double longest_log_s = 1e7;  // a number beyond counts from an epoch
+  const auto timed = std::find_if(first_.begin(), first_.end(), [](const LogRow& r) { return !std::isnan(r.time_s); });
+  if (timed != first_.end() && (from_first_ || std::abs(timed->time_s) > longest_log_s)) shift_s_ = -timed->time_s;
   const std::vector<LogRow> rows = std::move(first_);
   first_.clear();
   for (const LogRow& row : rows) take(row, out);
@@ -102,6 +105,8 @@ void LogClock::learn(std::vector<LogRow>& out) {
 
 void LogClock::take(LogRow row, std::vector<LogRow>& out) {
   row.time_s += shift_s_;
+  constexpr double latest_s = 1e9;  // three decades: no reading comes later
+  if (!(std::abs(row.time_s) < latest_s)) row.time_s = std::numeric_limits<double>::quiet_NaN();
   if (std::isnan(row.time_s)) {
     ++faults_.missing;
     row.time_s = held_.empty() ? 0 : held_.back().time_s + usual_s_;

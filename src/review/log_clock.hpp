@@ -22,6 +22,8 @@ class LogClock {
  public:
   // `rate_Hz` above 0: rows come at this rate and bring no time of their own.
   LogClock(double rate_Hz, double gap_factor);
+  // Times count from the first row: of dates and hours only differences say something.
+  void count_from_first() { from_first_ = true; }
   // Appends to `out` the rows whose times are known.
   void put(const std::vector<LogRow>& rows, std::vector<LogRow>& out);
   void finish(std::vector<LogRow>& out);
@@ -46,6 +48,7 @@ class LogClock {
   double shift_s_ = 0;  // of restarts
   std::uint64_t counted_ = 0;
   bool learnt_ = false;
+  bool from_first_ = false;
   bool any_out_ = false;
   double last_out_s_ = 0;
   std::vector<LogRow> first_;     // until the intervals are known

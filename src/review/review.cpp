@@ -127,6 +127,7 @@ class LogReview {
 
   Expected<Review> run() {
     if (Diagnostics errors = rows_.begin(format_); !errors.empty()) return errors;
+    if (rows_.layout().time_form == TimeForm::clock) clock_.count_from_first();
     std::vector<LogRow> read, timed;
     while (rows_.next(read)) {
       clock_.put(read, timed);
@@ -159,6 +160,11 @@ class LogReview {
     if (!(clock_.usual_s() > 0))
       return Diagnostic{
           {name_, 0, 0}, "the times never rise", "name another time column with --map time=NAME, or give --rate"};
+    constexpr double shortest_s = 1e-7;
+    if (clock_.usual_s() < shortest_s)
+      return Diagnostic{{name_, 0, 0},
+                        fmt::format("the readings would come every {:.3g} s", clock_.usual_s()),
+                        "say the unit of the time column, as in t_us, or time = { column = \"t\", unit = \"us\" }"};
     if (!builder_) builder_.emplace(rows_.layout(), options_, clock_.usual_s(), review_);
     builder_->take(timed);
     timed.clear();

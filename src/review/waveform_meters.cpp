@@ -394,8 +394,9 @@ SlowModulation ModulationMeter::result(bool current) {
     out.remark = "no current recorded";
     return out;
   }
-  const double nyquist_share = 0.4;
-  if (rate_Hz_ * nyquist_share < rules_.modulation_max_Hz.value / 5) {
+  constexpr double nyquist_share = 0.4, least_reach = 5;
+  const double fastest_Hz = nyquist_share / step_s_;
+  if (fastest_Hz < least_reach * rules_.modulation_min_Hz.value) {
     out.finding = Finding::rate_too_low;
     out.remark = fmt::format("{} readings; it takes {}", rate_text(rate_Hz_),
                              rate_text(rules_.modulation_max_Hz.value / nyquist_share));
@@ -412,7 +413,7 @@ SlowModulation ModulationMeter::result(bool current) {
   const double width_Hz = 2 / (static_cast<double>(longest_) * step_s_);  // of a line under the Hann window
   const double from_Hz = std::max(rules_.modulation_min_Hz.value,
                                   rules_.modulation_periods.value / (static_cast<double>(longest_) * step_s_));
-  const double to_Hz = std::min(rules_.modulation_max_Hz.value, nyquist_share / step_s_);
+  const double to_Hz = std::min(rules_.modulation_max_Hz.value, fastest_Hz);
   const auto bin = [&](double f) {
     return std::min(power_.size() - 1, static_cast<std::size_t>(std::max(0.0, std::round(f / bin_Hz))));
   };
@@ -443,6 +444,8 @@ SlowModulation ModulationMeter::result(bool current) {
     out.frequency_Hz = f;
   } else {
     out.current_amplitude_A = 0;
+    if (to_Hz < rules_.modulation_max_Hz.value)
+      out.remark = fmt::format("{} readings show none faster than {:.3g} Hz", rate_text(rate_Hz_), to_Hz);
   }
   return out;
 }

@@ -77,6 +77,8 @@ REFUSED = [
     ("decimal commas between commas", text([[c.replace(".", ",") for c in r] for r in ROWS]),
      [":2:1: error: ", "the rows have 6 cells and the header has 3"]),
     ("time stands still", text([["1.0", r[1], r[2]] for r in ROWS]), ["never rise", "--rate"]),
+    ("nanoseconds taken for seconds", text([[f"{1e-9 * float(r[0]):.6e}", r[1], r[2]] for r in ROWS]),
+     ["readings would come every 1e-12 s", "unit of the time column"]),
     ("half the rows short", text([r if k % 2 else r[:2] for k, r in enumerate(ROWS)]), ["too few cells"]),
 ]
 
@@ -95,6 +97,7 @@ REPAIRED = [
     ("stray back", changed(set_cell(MIDDLE, 0, "0.0001")), {"time-stray": 1}, 3.0),
     ("stray on", changed(set_cell(MIDDLE, 0, "99999")), {"time-stray": 1}, 3.0),
     ("clock starts again", two_recordings(), {"clock-restart": 1}, 3.0),
+    ("a time of the far future", changed(set_cell(MIDDLE, 0, "1e300")), {"time-missing": 1}, 3.0),
     ("gap", text(ROWS[:1500] + ROWS[1800:]), {"gap": 1}, 2.7),
     ("frozen tail", frozen_tail(), {"frozen": 2000}, 3.0),
     ("frozen, then nothing", frozen_then_rest(), {"frozen": 1500}, 3.0),

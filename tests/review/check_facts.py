@@ -1,13 +1,19 @@
 #!/usr/bin/env python3
 """Facts of generated logs against their truth, JSON against its schema, and the ways a log may be written.
 
-usage: check_facts.py PROGRAM SCHEMA
+usage: check_facts.py PROGRAM SCHEMA EXAMPLES
 """
+import csv
+import io
 import json
 import pathlib
+import random
+import re
+import shutil
 import subprocess
 import sys
 import tempfile
+from xml.etree import ElementTree
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent))
 import make_logs
@@ -118,7 +124,7 @@ def check_energy(c: Checks) -> None:
         c.near("energy B", weld["arc_energy"]["b"]["value"], 0.001 * t["power"] * 4 / 25, 0.003)
     # Positions: 8 mm/s along a slope of x and y, with noise; the way is what the end points are apart.
     log = make_logs.spray(rate_Hz=1000, weld_s=10)
-    rng = __import__("random").Random(7)
+    rng = random.Random(7)
     rows = ["t [ms];I [A];U [V];x [mm];y [mm]"]
     for s, i, u in zip(log.time_s, log.current_A, log.voltage_V):
         rows.append(f"{1000 * s:.1f};{i:.1f};{u:.2f};{4.8 * s + rng.gauss(0, 0.05):.3f};{6.4 * s + rng.gauss(0, 0.05):.3f}")
@@ -199,7 +205,7 @@ def check_uneven(c: Checks) -> None:
 def check_against_ranges(c: Checks) -> None:
     """2 s at 250 A in a weld at 200 A: one excursion of what a mean over one second sees outside 180..220 A."""
     rows = ["time,current,voltage,feed,travel"]
-    rng = __import__("random").Random(9)
+    rng = random.Random(9)
     for k in range(1600):
         s = 0.01 * k
         on = 2 <= s < 14
@@ -231,6 +237,50 @@ def check_against_ranges(c: Checks) -> None:
         c.ok("root when told", against("root", root, "--roles", "root")["outside"] is True, "")
 
 
+def check_outputs(c: Checks, examples: pathlib.Path) -> None:
+    """CSV, trial rows and page say what the JSON says; a saved plan gives ranges."""
+    log = make_logs.pulse(weld_s=2)
+    weld = weld_of(c, "outputs", c.review("outputs", log.csv(), "--travel", "6.5"))
+    row = next(csv.DictReader(io.StringIO(c.run(log.csv(), "--travel", "6.5", "--format", "csv").stdout.decode())))
+    for column, value in (("current_A", weld["current"]["value"]), ("peak_A", weld["pulse"]["peak"]["mean"]),
+                          ("arc_energy_c_kJ_mm", weld["arc_energy"]["c"]["value"]), ("travel_mm_s", 6.5)):
+        c.near(f"csv {column}", float(row[column]), value, 1e-5)
+    trial = c.run(log.csv(), "--travel", "6.5", "--as-trial", "--set", "wire.designation=5356", "--set",
+                  "wire.diameter=0.047 in", "--set", "process.mode=pulse").stdout.decode()
+    rows = list(csv.DictReader(io.StringIO(trial)))
+    c.ok("trial columns", list(rows[0]) == [
+        "wire.designation", "wire.diameter", "gas.designation", "process.mode", "wire.extension", "feed_m_min",
+        "travel_mm_s", "current_A", "current_rms_A", "voltage_V", "peak_A", "base_A", "frequency_Hz", "peak_time_ms"],
+         list(rows[0]))
+    c.ok("trial setup", (rows[0]["wire.designation"], rows[0]["process.mode"], rows[0]["gas.designation"]) ==
+         ("5356", "pulse", ""), rows[0])
+    c.near("trial diameter", float(rows[0]["wire.diameter"]), 1.1938, 1e-6)
+    c.near("trial frequency", float(rows[0]["frequency_Hz"]), weld["pulse"]["frequency"]["mean"], 1e-5)
+    bracket, lock = examples / "keel-bracket-log.csv", examples / "keel-bracket-lock.toml"
+    page = subprocess.run([c.program, "review", str(bracket), "--procedure", str(lock), "--format", "html"],
+                          capture_output=True, text=True).stdout
+    svgs = [ElementTree.fromstring(text) for text in re.findall(r"<svg.*?</svg>", page, re.S)]
+    c.ok("page: four traces", len(svgs) == 4, len(svgs))
+    classes = [[e.get("class") for e in svg.iter()] for svg in svgs]
+    c.ok("page: ranges are shaded", all("range" in names and "trace" in names for names in classes), classes)
+    c.ok("page: the excursion is marked", [names.count("away") for names in classes] == [0, 0, 0, 1], classes)
+    if shutil.which("tidy"):
+        told = subprocess.run(["tidy", "-q", "-e"], input=page, capture_output=True, text=True).stderr
+        c.ok("page: valid", "Error" not in told, told)
+    with tempfile.TemporaryDirectory() as folder:
+        saved = pathlib.Path(folder) / "plan.json"
+        subprocess.run([c.program, "plan", str(examples / "keel-bracket.toml"), "--format", "json", "-o", str(saved)], check=True)
+        plan = json.loads(saved.read_text())["passes"][0]
+        document = c.review("saved plan", bracket.read_text(), "--procedure", str(saved), codes=(0, 1))
+        for r in document["welds"][0]["ranges"]:
+            c.ok(f"saved plan {r['key']}", (r["low"], r["high"]) == (plan[r["key"]]["low"], plan[r["key"]]["high"]), r)
+        c.ok("saved plan ranges", len(document["welds"][0]["ranges"]) == 5, document["welds"][0]["ranges"])
+        for text, said in (("{}", "not that of a plan"), ("{", "neither a procedure nor"), ('{"program": "seamwright", "passes": [1], "units": "us"}', "US units")):
+            saved.write_text(text)
+            r = c.run(log.csv(), "--procedure", str(saved))
+            c.ok(f"no plan {text}", r.returncode == 2 and said in r.stderr.decode(), r.stderr.decode())
+
+
 def check_memory(c: Checks) -> None:
     """A log twenty times as long takes no more memory."""
     log = make_logs.pulse(weld_s=1)
@@ -254,6 +304,7 @@ def check_memory(c: Checks) -> None:
 def main() -> int:
     c = Checks(*sys.argv[1:3])
     check_memory(c)
+    check_outputs(c, pathlib.Path(sys.argv[3]))
     check_waveforms(c)
     check_energy(c)
     check_ways_of_writing(c)
