@@ -9,6 +9,8 @@ namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
 constexpr double longest_wait_s = 1e7;
+// Widths of the plate squared, in a t, after which the first wave of the series is below the last digit.
+constexpr double filled_from = 4;
 
 }  // namespace
 
@@ -37,15 +39,28 @@ Checked<std::vector<PassTemperature>> temperatures_between_passes(const PlateCoo
   if (!(limit_C > in.start_C))
     return Refusal{RefusalReason::no_solution, "interpass temperature, degC", limit_C, {in.start_C, infinity}};
   std::vector<double> begun;  // when each pass began
+  // Passes whose heat has filled the plate cool at one rate: together they are one temperature at one time.
+  struct {
+    std::size_t passes = 0;
+    double rise_K = 0, at_s = 0;
+  } filled;
+  const double rate_per_s = 2 * in.loss_W_per_mm2K / (in.heat_capacity_J_per_mm3K * in.mean_thickness_mm);
+  const double filled_after_s =
+      filled_from * in.width_mm * in.width_mm * in.heat_capacity_J_per_mm3K / in.conductivity_W_per_mmK;
   const auto temperature = [&](double now) {
-    double T = in.start_C;
-    for (std::size_t i = 0; i < begun.size(); ++i) T += plate_rise_K(in, passes[i].net_J_per_mm, now - begun[i]);
+    double T = in.start_C + filled.rise_K * std::exp(-rate_per_s * (now - filled.at_s));
+    for (std::size_t i = filled.passes; i < begun.size(); ++i)
+      T += plate_rise_K(in, passes[i].net_J_per_mm, now - begun[i]);
     return T;
   };
   std::vector<PassTemperature> out;
   double now = 0, start_C = in.start_C;
   for (const PassHeat& pass : passes) {
     begun.push_back(now);
+    filled.rise_K *= std::exp(-rate_per_s * (now - filled.at_s));
+    filled.at_s = now;
+    for (; now - begun[filled.passes] > filled_after_s; ++filled.passes)
+      filled.rise_K += plate_rise_K(in, passes[filled.passes].net_J_per_mm, now - begun[filled.passes]);
     const double arc_off = now + pass.arc_time_s;
     PassTemperature step{start_C, temperature(arc_off), 0};
     if (step.reached_C > limit_C) {

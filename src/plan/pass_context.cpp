@@ -453,6 +453,10 @@ void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
   contexts.resize(c.pass_plans.size());
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
+    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+      contexts[i] = contexts[i - 1];
+      continue;
+    }
     const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
     fill_context(c, pass, last_of_side, contexts[i]);
   }

@@ -125,11 +125,13 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   settle_modulation(c, x, s);
   r.window.band.best = s;
   const FieldValues f = evaluate(c, x, s);
-  for (const Margin& m : margins(c, x, f))
-    if (m.score < 0) {
-      r.feasible = false;
-      r.conflicts.push_back(at_last_end(c, m));
-    }
+  for (const Margin& m : margins(c, x, f, c.mode == Mode::double_pulse)) {
+    if (m.score >= 0) continue;
+    r.feasible = false;
+    r.conflicts.push_back(at_last_end(c, m));
+    if (m.id == C::modulation_burn_through)
+      r.conflicts.back().value = back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]);
+  }
   std::sort(r.conflicts.begin(), r.conflicts.end(), [](const Margin& a, const Margin& b) { return a.score < b.score; });
 
   // Everything that follows the feed, over the band.
@@ -176,9 +178,17 @@ struct Trial {
   ModeTrial outcome;
 };
 
+// The window of the next pass; that of the one before where the two are alike.
+void add_window(const Case& c, Trial& t, std::size_t i) {
+  if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]))
+    t.windows.push_back(t.windows.back());
+  else
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+}
+
 // Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
-// once. The case is left settled in that mode. A trial that has no window and whose score is not above `to_beat` is
-// given up: the passes not yet solved can only lower it.
+// once. The case is left settled in that mode. A trial that has no window is given up when its score is not above
+// `to_beat`, which the passes not yet solved can only lower, or when several passes have shown how far off it is.
 void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, double to_beat,
                 Trial& t) {
   t.deposit_share = deposit_share;
@@ -198,13 +208,11 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   outcome.score = outcome.surety = 1e9;
   outcome.passes = t.contexts.size();
   double metal_mm2 = 0, nominal_mm2 = 0;
+  int misses = 0;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
     const bool repeated = i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]);
-    if (repeated)
-      t.windows.push_back(t.windows.back());
-    else
-      t.windows.push_back(solve_window(context, fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+    add_window(c, t, i);
     const Window& window = t.windows.back();
     const ConstantValues x = nominal_values(context.constants);
     const Setting& s = window.band.best;
@@ -226,7 +234,9 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
         outcome.remark =
             fmt::format("no window: {}", constraint(margins(context, x, evaluate(context, x, s)).worst().id).label);
     }
-    if (!outcome.feasible && outcome.score <= to_beat) return;
+    constexpr int enough_misses = 3;
+    misses += window.band.feasible ? 0 : 1;
+    if (!outcome.feasible && (outcome.score <= to_beat || misses >= enough_misses)) return;
   }
   outcome.metal = nominal_mm2 > 0 ? metal_mm2 / nominal_mm2 : 1.0;
 }
@@ -294,6 +304,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
   if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
+  while (best.windows.size() < best.contexts.size()) add_window(c, best, best.windows.size());  // of one given up
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
     outcomes[best_index].remark =

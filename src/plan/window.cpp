@@ -23,8 +23,19 @@ double as_printed(F id, double value, int steps = 0) {
   return (std::round(value * scale) + steps) / scale;
 }
 
+// The nearest printed value that stays well inside the range, which hangs on settings that are rounded for print too;
+// in a narrow one the middle.
+constexpr double printed_room = 1.5;  // printed steps
+double as_printed_inside(F id, double value, const Interval& range) {
+  const double scale = std::pow(10.0, field(id).decimals);
+  const double low = std::ceil(range.low * scale + printed_room), high = std::floor(range.high * scale - printed_room);
+  return (low <= high ? std::clamp(std::round(value * scale), low, high)
+                      : std::round(0.5 * (range.low + range.high) * scale)) /
+         scale;
+}
+
 // A point so near to a limit that it no longer holds once it is rounded for print moves to the nearest printed setting
-// that does.
+// that does. Where there is none nobody could set what holds, and there is no window.
 void hold_as_printed(const PassContext& c, const ConstantValues& x, const Freedom& freedom, PointResult& point) {
   if (!point.holds) return;
   const auto at = [&](int feed_steps, int travel_steps) {
@@ -35,26 +46,34 @@ void hold_as_printed(const PassContext& c, const ConstantValues& x, const Freedo
     return s;
   };
   const auto score = [&](const Setting& s) { return point_margins(c, x, s).worst().score; };
-  if (score(at(0, 0)) >= 0) return;
-  constexpr int reach = 4;
+  const bool told_holds = score(at(0, 0)) >= 0;
+  // The bands of a double pulse hang on the feed so closely that its point is always one that is printed.
+  if (told_holds && c.mode != Mode::double_pulse) return;
+  // A step of a slow travel is a large share of it: the feed goes along as far as keeps the deposit, and a little on.
+  constexpr int travel_reach = 2, feed_reach = 4;
+  const double feed = point.setting.wire_feed_m_per_min, travel = point.setting.travel_mm_per_s;
   double nearest = std::numeric_limits<double>::infinity();
-  Setting best = point.setting;
-  for (int i = -reach; i <= reach; ++i)
-    for (int j = -reach; j <= reach; ++j) {
+  Setting best = at(0, 0);
+  for (int j = -travel_reach; j <= travel_reach && !told_holds; ++j) {
+    const double moved = at(0, j).travel_mm_per_s;
+    if (!(moved > 0)) continue;
+    const int keeping =
+        static_cast<int>(std::lround(feed * (moved / travel - 1) * std::pow(10.0, field(F::wire_feed).decimals)));
+    for (int i = std::min(0, keeping) - feed_reach; i <= std::max(0, keeping) + feed_reach; ++i) {
       const Setting s = at(i, j);
-      if (!(s.travel_mm_per_s > 0) || !(s.wire_feed_m_per_min > 0)) continue;
-      const double away = std::abs(std::log(s.wire_feed_m_per_min / point.setting.wire_feed_m_per_min)) +
-                          std::abs(std::log(s.travel_mm_per_s / point.setting.travel_mm_per_s));
+      if (!(s.wire_feed_m_per_min > 0)) continue;
+      const double away = std::abs(std::log(s.wire_feed_m_per_min / feed)) + std::abs(std::log(moved / travel));
       if (away >= nearest || score(s) < 0) continue;
       nearest = away;
       best = s;
     }
-  if (!std::isfinite(nearest)) return;
+  }
   const MarginList list = point_margins(c, x, best);
   point.setting = best;
   point.deposit_mm2 = travel_for_deposit(c, x, best.wire_feed_m_per_min, 1.0) / best.travel_mm_per_s;
   point.score = list.worst().score;
   point.surety = list.least_sure().surety;
+  point.holds = point.score >= 0;
 }
 
 Band band_at(const PassContext& c, const ConstantValues& x, const Line& line, const PointResult& point) {
@@ -237,10 +256,23 @@ double burn_through_feed_m_per_min(const PassContext& c, const ConstantValues& x
 void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s) {
   if (c.mode != Mode::double_pulse) return;
   const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
-  const Modulation m = modulation_at(c, x, evaluate(c, x, s), burn);
-  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0 ? c.modulation_frequency_Hz : m.frequency_Hz;
+  const Modulation wanted = modulation_at(c, x, evaluate(c, x, s), burn);
+  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0
+                                  ? c.modulation_frequency_Hz
+                                  : as_printed_inside(F::modulation_frequency, wanted.frequency_Hz,
+                                                      {wanted.frequency_low_Hz, wanted.frequency_high_Hz});
+  // The band of the amplitude is that at the frequency which is printed. The high phase keeps to the easy end of
+  // burn-through as far as the pool still notices it; beyond, the last end has its say.
+  const FieldValues f = evaluate(c, x, s);
+  const Modulation m = modulation_at(c, x, f, std::numeric_limits<double>::infinity());
+  const double least_room = 2 * printed_room / std::pow(10.0, field(F::modulation_amplitude).decimals);
+  const double most = std::min(m.amplitude_high_m_per_min,
+                               std::max(burn - s.wire_feed_m_per_min, m.amplitude_low_m_per_min + least_room));
   s.modulation_amplitude_m_per_min =
-      c.modulation_amplitude_m_per_min > 0 ? c.modulation_amplitude_m_per_min : m.amplitude_m_per_min;
+      c.modulation_amplitude_m_per_min > 0
+          ? c.modulation_amplitude_m_per_min
+          : as_printed_inside(F::modulation_amplitude, std::min(m.amplitude_m_per_min, most),
+                              {m.amplitude_low_m_per_min, most});
 }
 
 Influences influences(const PassContext& c, const Setting& s) {

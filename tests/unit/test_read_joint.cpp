@@ -277,11 +277,11 @@ TEST_CASE("command-line keys") {
                                   {"a..b", "1"},
                                   {".", "1"},
                                   {"joint", "6"},
-                                  {"joint.leg", ""},
                                   {"joint.leg", "1\n[x]\ny=1"},
                                   {"joint.leg", "1 # x\""},
                                   {std::string(500, 'k'), "1"}})
     CHECK_FALSE(format_diagnostics(read_bad(fillet(""), {wrong})).empty());
+  CHECK_FALSE(read_ok(fillet("leg = 5"), {{"joint.leg", ""}}).leg_mm);  // without a value: left out
 }
 
 TEST_CASE("messages never carry control characters") {
