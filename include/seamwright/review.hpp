@@ -1,8 +1,9 @@
 // A weld as it was recorded: what the readings say of it, and whether it stayed inside a procedure's ranges.
 //
 // The log is read once, front to back, in memory that does not grow with its length. Times are seconds of the log's own
-// clock; of dates and hours, since its first row. Means are time means over the time the arc burns: mean = sum(x w) / sum(w), w half the interval to the reading
-// before and half that to the next; gaps weigh as one usual interval. Current and voltage count by their magnitude.
+// clock; of dates and hours, since its first row. Means are time means over the time the arc burns: mean = sum(x w) /
+// sum(w), w half the interval to the reading before and half that to the next; gaps weigh as one usual interval.
+// Current and voltage count by their magnitude.
 //
 // Arc energy by ISO/TR 18491 (recalled), with v the travel and L the length of the seam:
 //   method A   mean voltage times mean current over v
@@ -68,6 +69,7 @@ struct SlowModulation {
 };
 
 enum class TransferSeen : unsigned char { dip, pulse, double_pulse, neither, not_told };
+[[nodiscard]] std::string_view transfer_seen_key(TransferSeen transfer);  // "dip", ...
 [[nodiscard]] std::string_view transfer_seen_text(TransferSeen transfer);
 
 // A stay outside a range, of the running mean.

@@ -174,7 +174,7 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
              Takes::text},
             {"--map",
              "QUANTITY=COLUMN",
-             "Which column holds a quantity, by name or number; may be repeated. Others are found by their names.",
+             "Which column holds a quantity, by name or number; may be repeated. Other columns are recognised by name.",
              Takes::text,
              {},
              true},

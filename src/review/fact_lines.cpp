@@ -22,7 +22,7 @@ std::string with_remark(std::string text, const std::string& remark) {
 // What to say of a fact that was not found.
 std::string absence(Finding finding, const std::string& remark) {
   return with_remark(finding == Finding::none           ? "none found"
-                     : finding == Finding::rate_too_low ? "rate too low"
+                     : finding == Finding::rate_too_low ? "sampling rate too low"
                                                         : "not recorded",
                      remark);
 }
@@ -44,11 +44,10 @@ void add_energy(std::vector<FactLine>& out, const WeldReview& w, Units units) {
           fmt::format("; C {} ({} to A)", energy(w.arc_energy_c), difference_percent(w.arc_energy_c, w.arc_energy_a));
     out.push_back({"arc energy, ISO/TR 18491", text});
     if (!w.waveform_followed)
-      out.push_back({"", "the readings are too few to follow a pulsed arc, whose B and C are above A"});
+      out.push_back({"", "at this rate the readings do not follow a pulsed arc, whose B and C are above A"});
   } else if (applies(w.energy_J)) {
-    out.push_back({"arc energy",
-                   fmt::format("{:.1f} kJ in all; for a length it takes the travel or the length (--travel, --length)",
-                               0.001 * w.energy_J)});
+    out.push_back(
+        {"arc energy", fmt::format("{:.1f} kJ in all; per length only with --travel or --length", 0.001 * w.energy_J)});
   }
   if (applies(w.heat_input_kJ_per_mm))
     out.push_back({"heat input", of_field(F::heat_input, w.heat_input_kJ_per_mm, units)});
@@ -60,7 +59,7 @@ void add_energy(std::vector<FactLine>& out, const WeldReview& w, Units units) {
       return fmt::format("{} at {}", of_field(F::heat_input, s.heat_input_kJ_per_mm, units),
                          length_text(std::round(0.5 * (s.from_mm + s.to_mm)), units));
     };
-    out.push_back({"along the seam", fmt::format("least {}; most {}", place(*low), place(*high))});
+    out.push_back({"along the seam", fmt::format("minimum {}; maximum {}", place(*low), place(*high))});
   }
 }
 
@@ -69,7 +68,7 @@ void add_shorts(std::vector<FactLine>& out, const ShortCircuits& s) {
     out.push_back({"short circuits", absence(s.finding, s.remark)});
     return;
   }
-  std::string text = fmt::format("{}, {:.1f} a second; {}", s.count, s.rate_Hz, tally_text(s.duration_ms, "ms"));
+  std::string text = fmt::format("{}, {:.1f} per second; {}", s.count, s.rate_Hz, tally_text(s.duration_ms, "ms"));
   if (s.rise_A_per_ms.count > 0) text += fmt::format("; rise {}", tally_text(s.rise_A_per_ms, "A/ms"));
   out.push_back({"short circuits", text});
 }
@@ -111,10 +110,9 @@ std::vector<FactLine> log_lines(const Review& review) {
       {"readings", fmt::format("{} at {}, {}", review.rows, rate, seconds_text(review.end_s - review.start_s))});
   for (const LogRemark& remark : review.remarks) out.push_back({"repaired", remark.text});
   if (review.strikes > 0)
-    out.push_back(
-        {"strikes", fmt::format("{} too short for a weld, {} in all", review.strikes, seconds_text(review.strikes_s))});
-  if (review.more_welds > 0)
-    out.push_back({"further welds", fmt::format("{} more than are reviewed", review.more_welds)});
+    out.push_back({"arc strikes",
+                   fmt::format("{} shorter than a weld, {} in total", review.strikes, seconds_text(review.strikes_s))});
+  if (review.more_welds > 0) out.push_back({"further welds", fmt::format("{} more, not reviewed", review.more_welds)});
   return out;
 }
 
@@ -123,10 +121,10 @@ std::vector<FactLine> weld_lines(const WeldReview& w, Units units) {
   std::string time =
       fmt::format("{} from {} to {}", seconds_text(w.arc_s), seconds_text(w.start_s), seconds_text(w.end_s));
   if (w.interruptions > 0)
-    time += fmt::format("; out {} time{}, {}", w.interruptions, w.interruptions > 1 ? "s" : "",
+    time += fmt::format("; interrupted {} time{}, {} in total", w.interruptions, w.interruptions > 1 ? "s" : "",
                         seconds_text(w.interrupted_s));
   out.push_back({"arc time", time});
-  if (w.set_values) out.push_back({"", "current and voltage never change: they are set values, not measured ones"});
+  if (w.set_values) out.push_back({"", "current and voltage never change: set values, not measurements"});
   out.push_back({"transfer", std::string(transfer_seen_text(w.transfer))});
   if (applies(w.current_A))
     out.push_back({"current", fmt::format("{}, RMS {}", of_field(F::current, w.current_A, units),
@@ -142,7 +140,7 @@ std::vector<FactLine> weld_lines(const WeldReview& w, Units units) {
   add_shorts(out, w.shorts);
   add_pulses(out, w.pulses);
   const SlowModulation& m = w.modulation;
-  out.push_back({"slow modulation", m.finding == Finding::found ? fmt::format("{:.2f} Hz, {:.0f} A either way",
+  out.push_back({"slow modulation", m.finding == Finding::found ? fmt::format("{:.2f} Hz, current amplitude {:.0f} A",
                                                                               m.frequency_Hz, m.current_amplitude_A)
                                                                 : absence(m.finding, m.remark)});
   return out;
@@ -201,7 +199,7 @@ std::string review_summary(const Review& review) {
                                                   : fmt::format("{} of {} welds are OUTSIDE.", outside, welds);
   std::string names;
   for (const F f : untold) names += fmt::format("{}{}", names.empty() ? "" : ", ", field(f).label);
-  if (!names.empty()) text += fmt::format(" The log does not tell: {}.", names);
+  if (!names.empty()) text += fmt::format(" Not recorded: {}.", names);
   return text;
 }
 

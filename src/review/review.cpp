@@ -90,27 +90,27 @@ void add_remarks(Review& review, const RowFaults& rows, const ClockFaults& clock
   const auto plural = [](std::uint64_t n, std::string_view one, std::string_view many) {
     return fmt::format("{} {}", n, n == 1 ? one : many);
   };
-  add("header-again", rows.headers, fmt::format("{} further on: let go", plural(rows.headers, "header", "headers")));
+  add("header-again", rows.headers,
+      fmt::format("{} repeated further down: ignored", plural(rows.headers, "header", "headers")));
   add("short-row", rows.short_rows,
-      fmt::format("{} with too few cells, {}: left out", plural(rows.short_rows, "row", "rows"),
+      fmt::format("{} with too few cells, {}: skipped", plural(rows.short_rows, "row", "rows"),
                   at_line(rows.first_short_line)));
   add("missing", rows.missing,
       fmt::format("{} empty, {}", plural(rows.missing, "cell is", "cells are"), at_line(rows.first_missing_line)));
   add("unreadable", rows.unreadable,
       fmt::format("{} no number, {}: '{}'", plural(rows.unreadable, "cell is", "cells are"),
                   at_line(rows.first_unreadable_line), rows.first_unreadable));
-  add("cut-off", rows.cut_off ? 1 : 0, "the last row is cut off: left out");
+  add("cut-off", rows.cut_off ? 1 : 0, "the last row is cut off: skipped");
   add("time-missing", clock.missing,
-      fmt::format("{} no time: placed by the usual interval", plural(clock.missing, "row has", "rows have")));
+      fmt::format("{} no time: placed at the usual interval", plural(clock.missing, "row has", "rows have")));
   add("time-repeated", clock.stamps,
-      fmt::format("{} shared by several rows: they are spread evenly up to the next",
+      fmt::format("{} shared by several rows: rows spread evenly up to the next",
                   plural(clock.stamps, "time is", "times are")));
-  add("time-order", clock.sorted,
-      fmt::format("{} out of order: put in order", plural(clock.sorted, "row is", "rows are")));
+  add("time-order", clock.sorted, fmt::format("{} out of order: sorted", plural(clock.sorted, "row is", "rows are")));
   add("time-stray", clock.stray,
-      fmt::format("{} far off alone: put between the neighbours", plural(clock.stray, "time lies", "times lie")));
+      fmt::format("{} far off: placed between its neighbours", plural(clock.stray, "time is", "times are")));
   add("clock-restart", clock.restarts,
-      fmt::format("the clock starts again {}: time goes on", plural(clock.restarts, "time", "times")));
+      fmt::format("the clock restarts {}: time continued", plural(clock.restarts, "time", "times")));
   review.remarks.insert(review.remarks.begin(), found.begin(), found.end());
 }
 
@@ -155,7 +155,7 @@ class LogReview {
   std::optional<Diagnostic> hand_on(std::vector<LogRow>& timed) {
     if (clock_.stuck())
       return Diagnostic{
-          {name_, 0, 0}, "the time stands still over very many rows", "give the rate instead, as in --rate 50kHz"};
+          {name_, 0, 0}, "the time does not advance over very many rows", "give the rate instead, as in --rate 50kHz"};
     if (timed.empty()) return std::nullopt;
     if (!(clock_.usual_s() > 0))
       return Diagnostic{
@@ -226,6 +226,22 @@ std::string_view finding_key(Finding finding) {
   return "not-recorded";
 }
 
+std::string_view transfer_seen_key(TransferSeen transfer) {
+  switch (transfer) {
+    case TransferSeen::dip:
+      return "dip";
+    case TransferSeen::pulse:
+      return "pulse";
+    case TransferSeen::double_pulse:
+      return "double-pulse";
+    case TransferSeen::neither:
+      return "open-arc";
+    case TransferSeen::not_told:
+      break;
+  }
+  return "not-determined";
+}
+
 std::string_view transfer_seen_text(TransferSeen transfer) {
   switch (transfer) {
     case TransferSeen::dip:
@@ -235,11 +251,11 @@ std::string_view transfer_seen_text(TransferSeen transfer) {
     case TransferSeen::double_pulse:
       return "double pulse";
     case TransferSeen::neither:
-      return "open arc, no pulse: spray or globular";
+      return "open arc without pulse: spray or globular";
     case TransferSeen::not_told:
       break;
   }
-  return "not told by this log";
+  return "not determined from this log";
 }
 
 Expected<Review> review_log(int descriptor, const std::string& name, const LogFormat& format,

@@ -80,7 +80,7 @@ ShortCircuits ShortMeter::result(double arc_s, bool voltage, bool current) const
   const double needed_Hz = rules_.short_samples.value / (0.001 * rules_.short_least_ms.value);
   if (rate_Hz_ < (1 - 1e-3) * needed_Hz) {
     out.finding = Finding::rate_too_low;
-    out.remark = fmt::format("{} readings show none shorter than {:.3g} ms; it takes {}", rate_text(rate_Hz_),
+    out.remark = fmt::format("{} shows none shorter than {:.3g} ms; {} needed", rate_text(rate_Hz_),
                              1000 * rules_.short_samples.value / rate_Hz_, rate_text(needed_Hz));
     return out;
   }
@@ -295,7 +295,7 @@ Pulses PulseMeter::result(const ShortCircuits& shorts, double arc_s, bool curren
   if (fastest_Hz < rules_.pulse_min_Hz.value) {
     out.finding = Finding::rate_too_low;
     out.remark =
-        fmt::format("{} readings; it takes {} for pulses of {:.3g} Hz", rate_text(rate_Hz_),
+        fmt::format("{} recorded, {} needed for pulses of {:.3g} Hz", rate_text(rate_Hz_),
                     rate_text(rules_.waveform_Hz.value * rules_.pulse_samples.value), rules_.waveform_Hz.value);
     return out;
   }
@@ -309,21 +309,23 @@ Pulses PulseMeter::result(const ShortCircuits& shorts, double arc_s, bool curren
     if (pulsed)
       out.remark = "the current follows the short circuits";
     else if (fastest_Hz < rules_.pulse_max_Hz.value)
-      out.remark = fmt::format("{} readings show none faster than {:.3g} Hz", rate_text(rate_Hz_), fastest_Hz);
+      out.remark = fmt::format("{} shows none above {:.3g} Hz", rate_text(rate_Hz_), fastest_Hz);
     return out;
   }
   out = pulses_;
   out.finding = Finding::found;
+  if (shorts.finding == Finding::not_recorded || shorts.finding == Finding::rate_too_low)
+    out.remark = "without short circuits recorded it could also be regular dip transfer";
   out.shape_known = out.frequency_Hz.mean <= fastest_Hz;
   const double ramp_ms =
       std::max(1e-9, (out.peak_A.mean - out.base_A.mean) / std::max(1e-9, out.ramp_up_A_per_ms.mean));
   out.ramps_known =
       out.shape_known && out.ramp_up_A_per_ms.count > 0 && rate_Hz_ * 0.001 * ramp_ms >= rules_.ramp_samples.value;
   if (!out.shape_known)
-    out.remark = fmt::format("{} readings: fewer than {:.3g} a pulse, which tell its frequency only",
-                             rate_text(rate_Hz_), rules_.pulse_samples.value);
+    out.remark += fmt::format("{}{} gives fewer than {:.3g} readings per pulse: frequency only",
+                              out.remark.empty() ? "" : "; ", rate_text(rate_Hz_), rules_.pulse_samples.value);
   else if (!out.ramps_known)
-    out.remark = fmt::format("the ramps are too steep for {} readings", rate_text(rate_Hz_));
+    out.remark += fmt::format("{}ramps too steep for {}", out.remark.empty() ? "" : "; ", rate_text(rate_Hz_));
   return out;
 }
 
@@ -398,7 +400,7 @@ SlowModulation ModulationMeter::result(bool current) {
   const double fastest_Hz = nyquist_share / step_s_;
   if (fastest_Hz < least_reach * rules_.modulation_min_Hz.value) {
     out.finding = Finding::rate_too_low;
-    out.remark = fmt::format("{} readings; it takes {}", rate_text(rate_Hz_),
+    out.remark = fmt::format("{} recorded, {} needed", rate_text(rate_Hz_),
                              rate_text(rules_.modulation_max_Hz.value / nyquist_share));
     return out;
   }
@@ -406,7 +408,7 @@ SlowModulation ModulationMeter::result(bool current) {
   if (segments_ == 0 && slow_.size() >= fewest) work();
   out.finding = Finding::none;
   if (segments_ == 0) {
-    out.remark = "too short a weld to tell";
+    out.remark = "the weld is too short";
     return out;
   }
   const double bin_Hz = 1 / (static_cast<double>(slow_values) * step_s_);
@@ -445,7 +447,7 @@ SlowModulation ModulationMeter::result(bool current) {
   } else {
     out.current_amplitude_A = 0;
     if (to_Hz < rules_.modulation_max_Hz.value)
-      out.remark = fmt::format("{} readings show none faster than {:.3g} Hz", rate_text(rate_Hz_), to_Hz);
+      out.remark = fmt::format("{} shows none above {:.3g} Hz", rate_text(rate_Hz_), to_Hz);
   }
   return out;
 }

@@ -276,26 +276,26 @@ void WeldBuilder::finish() {
   review_.trace = trace_.steps();
   if (gaps_ > 0)
     remark("gap",
-           fmt::format("{} gap{} in the readings, {:.3g} s in all, the longest {:.3g} s from {:.3f} s: not counted",
+           fmt::format("{} gap{} in the readings, {:.3g} s in total, the longest {:.3g} s from {:.3f} s: excluded",
                        gaps_, gaps_ > 1 ? "s" : "", review_.gaps_s, longest_gap_s_, longest_gap_at_s_),
            gaps_);
   if (spikes_ > 0)
     remark(
         "spike",
-        fmt::format("{} reading{} beyond {:.0f} A or {:.0f} V, the first at {:.3f} s: not counted", spikes_,
+        fmt::format("{} reading{} beyond {:.0f} A or {:.0f} V, the first at {:.3f} s: excluded", spikes_,
                     spikes_ > 1 ? "s" : "", rules_.current_most_A.value, rules_.voltage_most_V.value, first_spike_s_),
         spikes_);
   if (incomplete_ > 0)
     remark("incomplete",
-           fmt::format("{} row{} without current or voltage: not counted", incomplete_, incomplete_ > 1 ? "s" : ""),
+           fmt::format("{} row{} without current or voltage: excluded", incomplete_, incomplete_ > 1 ? "s" : ""),
            incomplete_);
   if (reversed_ > 0)
     remark("reversed",
-           fmt::format("{} negative current reading{}: taken by magnitude", reversed_, reversed_ > 1 ? "s" : ""),
+           fmt::format("{} negative current reading{}: magnitude used", reversed_, reversed_ > 1 ? "s" : ""),
            reversed_);
   if (frozen_runs_ > 0)
     remark("frozen",
-           fmt::format("readings stand still {} time{}, {:.3g} s in all, first at {:.3f} s: not counted as arc",
+           fmt::format("readings frozen {} time{}, {:.3g} s in total, first at {:.3f} s: not counted as arc time",
                        frozen_runs_, frozen_runs_ > 1 ? "s" : "", frozen_s_, first_frozen_s_),
            frozen_rows_);
 }

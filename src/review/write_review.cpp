@@ -117,7 +117,7 @@ std::string review_csv(const Review& review, const ReviewText&) {
     out += fmt::format("{}", i + 1);
     append_numbers(out, numbers_of(w));
     out += ',';
-    append_csv_text(out, transfer_seen_text(w.transfer));
+    out += transfer_seen_key(w.transfer);
     out += fmt::format(",{},{},", w.role ? pass_role_key(*w.role) : "",
                        !w.role     ? ""
                        : w.outside ? "outside"

@@ -24,7 +24,7 @@ class ReviewJson {
         {"interrupted", seconds(w.interrupted_s)},
         {"set_values", w.set_values},
         {"waveform_followed", w.waveform_followed},
-        {"transfer", transfer_seen_text(w.transfer)},
+        {"transfer", transfer_seen_key(w.transfer)},
         {"arc_time", of(F::arc_time, w.arc_s)},
         {"current", of(F::current, w.current_A)},
         {"current_rms", of(F::current_rms, w.current_rms_A)},

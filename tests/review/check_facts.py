@@ -103,10 +103,24 @@ def check_waveforms(c: Checks) -> None:
             ramp_A_per_ms=1500 if frequency > 150 else 500 if rate >= 10000 else 300, seed=20 + k)
     for k, spread in enumerate((0.05, 0.2, 0.35, 0.5)):
         logs[f"dip spread {spread}"] = make_logs.dip(spread=spread, seed=30 + k)
+    logs["pulse at 100 kHz"] = make_logs.pulse(rate_Hz=100000, weld_s=1, seed=50)
+    logs["one reading a second"] = make_logs.slow(rate_Hz=1, weld_s=300, seed=51)
     for k, slow_Hz in enumerate((0.8, 3.3, 5.0)):
         logs[f"double pulse {slow_Hz} Hz"] = make_logs.double_pulse(slow_Hz=slow_Hz, weld_s=8, seed=40 + k)
     for name, log in logs.items():
         check_truth(c, name, log, weld_of(c, name, c.review(name, log.csv())))
+
+
+def check_current_alone(c: Checks) -> None:
+    """Without a voltage irregular dip transfer is still not pulsed, and a pulse is found with a warning."""
+    for name, log, pulse in (("dip", make_logs.dip(), "none"), ("pulse", make_logs.pulse(), "found")):
+        text = "t,I\n" + "".join(f"{t:.5f},{i:.1f}\n" for t, i in zip(log.time_s, log.current_A))
+        weld = weld_of(c, f"{name} by current", c.review(f"{name} by current", text))
+        if weld:
+            c.ok(f"{name} by current: pulse", weld["pulse"]["finding"] == pulse, weld["pulse"])
+            c.ok(f"{name} by current: short circuits", weld["short_circuits"]["finding"] == "not-recorded", weld["short_circuits"])
+            c.ok(f"{name} by current: warned", ("dip transfer" in weld["pulse"]["remark"]) == (pulse == "found"), weld["pulse"])
+            c.ok(f"{name} by current: no power", weld["power"]["value"] is None, weld["power"])
 
 
 def check_energy(c: Checks) -> None:
@@ -231,6 +245,16 @@ def check_against_ranges(c: Checks) -> None:
         c.near("excursion length", found[0]["length"], 2.2, 0.1)
         c.near("excursion worst", found[0]["worst"], 250, 0.01)
         c.near("time inside", ranges["current"]["inside"], ranges["current"]["judged"] - 2.2, 0.03)
+        # Three welds are root, fill and cap.
+        three = "time,current,voltage\n" + "".join(
+            f"{0.01 * k:.2f},{(120, 200, 220)[k // 1000] + rng.gauss(0, 1) if k % 1000 > 200 else 0:.1f},25\n" for k in range(3000))
+        path = pathlib.Path(folder) / "roles.toml"
+        path.write_text('[root]\ncurrent = "100..140 A"\n[fill]\ncurrent = "180..230 A"\n[cap]\ncurrent = "180..210 A"\n')
+        welds = c.review("roles", three, "--procedure", str(path), codes=(1,))["welds"]
+        c.ok("three roles", [(w["role"], w["verdict"]) for w in welds] ==
+             [("root", "inside"), ("fill", "inside"), ("cap", "outside")], [(w["role"], w["verdict"]) for w in welds])
+        welds = c.review("roles told", three, "--procedure", str(path), "--roles", "root,fill", codes=(0,))["welds"]
+        c.ok("the last role holds on", [w["role"] for w in welds] == ["root", "fill", "fill"], welds)
         # Roles: what binds the root does not bind a single pass.
         root = '[root]\ncurrent = "100..120 A"\n'
         c.ok("single by default", against("single", root)["outside"] is False, "")
@@ -307,6 +331,7 @@ def main() -> int:
     check_outputs(c, pathlib.Path(sys.argv[3]))
     check_waveforms(c)
     check_energy(c)
+    check_current_alone(c)
     check_ways_of_writing(c)
     check_uneven(c)
     check_against_ranges(c)

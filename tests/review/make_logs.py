@@ -46,7 +46,7 @@ def spray(rate_Hz=10000, weld_s=4.0, current_A=250.0, voltage_V=28.0, seed=1) ->
     def wave(t, rng):
         return current_A + 6 * math.sin(2 * math.pi * 37.3 * t) + rng.gauss(0, 4), voltage_V + rng.gauss(0, 0.4)
     log = _assemble(rate_Hz, 0.5, weld_s, 0.5, wave, seed)
-    log.truth.update(transfer="open arc, no pulse: spray or globular", pulse="none", shorts=0, modulation="none")
+    log.truth.update(transfer="open-arc", pulse="none", shorts=0, modulation="none")
     return log
 
 
@@ -102,7 +102,7 @@ def double_pulse(rate_Hz=20000, weld_s=6.0, slow_Hz=2.0, low=(95.0, 380.0, 50.0)
         i = shape.at(t)
         return i, 18 + 0.025 * i
     log = _assemble(rate_Hz, 0.3, weld_s, 0.3, wave, seed)
-    log.truth.update(transfer="double pulse", pulse="found", shorts=0, modulation="found", modulation_frequency=slow_Hz)
+    log.truth.update(transfer="double-pulse", pulse="found", shorts=0, modulation="found", modulation_frequency=slow_Hz)
     return log
 
 
@@ -134,7 +134,7 @@ def dip(rate_Hz=20000, weld_s=4.0, mean_rate_Hz=70.0, spread=0.35, short_ms=3.0,
             return low + rise_A_per_ms * 1000 * (t - start), 3.0
         return base + (high - base) * math.exp(-(t - start - length) / fall_s), 20.0
     log = _assemble(rate_Hz, 0.4, weld_s, 0.4, wave, seed)
-    log.truth.update(transfer="dip transfer", pulse="none", shorts=len(shorts),
+    log.truth.update(transfer="dip", pulse="none", shorts=len(shorts),
                      duration=1000 * sum(l for _, l in shorts) / len(shorts), rise=rise_A_per_ms, modulation="none")
     return log
 
