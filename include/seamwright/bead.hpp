@@ -19,9 +19,6 @@ struct BeadHeightLaw {
 [[nodiscard]] double bead_height_mm(const BeadHeightLaw& law, double deposit_mm2, double voltage_V,
                                     double travel_mm_per_s);
 
-// Width at the foot of a bead whose section is a parabola: 1.5 A / h.
-[[nodiscard]] double natural_width_mm(double deposit_mm2, double height_mm);
-
 // Share of a bead's melted section that lies in base metal when beads are laid side by side, one every `step_mm`. The
 // earlier bead reaches half a width to its other side; over it the pool melts weld metal, beyond it base metal. The
 // melted section is y = p (1 - |2x/w|)^n, which fills 1/(n + 1) of width times depth: `section_share` (0.40 is usual,

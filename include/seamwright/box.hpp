@@ -80,7 +80,4 @@ struct BoxPlan {
 };
 [[nodiscard]] std::array<BoxPlan, 4> box_plan(const LockBox& box);
 
-// The settings of a corner of the box.
-[[nodiscard]] Setting corner_setting(const PassContext& context, const LockBox& box, const BoxCorner& corner);
-
 }  // namespace seamwright

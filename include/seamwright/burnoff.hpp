@@ -39,9 +39,6 @@ struct BurnoffInput {
 // Wire feed, m/min, melted by a mean current (A) with the given RMS current (A), both >= 0: the law without a line.
 [[nodiscard]] double wire_feed_m_per_min(const BurnoffInput& in, double mean_current_A, double rms_current_A);
 
-// Wire feed, m/min, that a steady current (A, >= 0) melts: the line where there is one. Never negative.
-[[nodiscard]] double steady_feed_m_per_min(const BurnoffInput& in, double current_A);
-
 // Steady current, A, that melts `wire_feed_m_per_min` (>= 0): the positive root of the law, or of the line.
 [[nodiscard]] double steady_current_A(const BurnoffInput& in, double wire_feed_m_per_min);
 

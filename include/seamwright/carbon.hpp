@@ -86,20 +86,6 @@ enum class Restraint : unsigned char { low, medium, high };
 [[nodiscard]] Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint,
                                                        std::string_view group, double thickness_mm);
 
-// Ito and Bessyo 1969, highly restrained root runs, so on the high side; hydrogen by the glycerine method.
-//   Pc = Pcm + H/60 + t/600;  T0 = 1440 Pc - 392
-struct CrackingIndexInput {
-  double pcm_percent = 0, hydrogen_ml_per_100g = 0, thickness_mm = 0;
-};
-struct CrackingIndexLimits {
-  Interval hydrogen_ml_per_100g, thickness_mm;
-};
-struct CrackingIndex {
-  double index_percent = 0;
-  double preheat_C = 0;
-};
-[[nodiscard]] Checked<CrackingIndex> cracking_index(const CrackingIndexInput& in, const CrackingIndexLimits& limits);
-
 // --- Hardness of the heat-affected zone, HV10 ---
 // Single run. None of the published methods is accurate over the whole range: the best hybrid has a standard deviation
 // of 28 HV (TWI 2008, over 300 results), so +-56 HV here.

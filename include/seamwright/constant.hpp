@@ -7,6 +7,8 @@
 #include <numbers>
 #include <string_view>
 
+#include "seamwright/interval.hpp"
+
 namespace seamwright {
 
 // Index into the catalog's table of sources. Zero is "no source given", which the catalog compiler refuses.
@@ -17,13 +19,6 @@ struct Constant {
   double value = 0;
   double half_width_90 = 0;
   SourceIndex source = 0;
-};
-
-// A closed range; an end may be infinite.
-struct Interval {
-  double low = 0;
-  double high = 0;
-  [[nodiscard]] constexpr bool contains(double x) const { return x >= low && x <= high; }
 };
 
 // How far a source may be trusted, weakest last.

@@ -1,4 +1,4 @@
-// Errors and warnings are values. One place (src/io/diagnostic.cpp) turns them into text.
+// Errors and warnings are values. One place (src/text/diagnostic.cpp) turns them into text.
 #pragma once
 
 #include <string>

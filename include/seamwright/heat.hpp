@@ -7,7 +7,5 @@ namespace seamwright {
 [[nodiscard]] double arc_energy_kJ_per_mm(double power_W, double travel_mm_per_s);
 // Heat input by EN 1011-1, kJ/mm: k times the arc energy; k = 0.8 for processes 131 and 135.
 [[nodiscard]] double heat_input_kJ_per_mm(double arc_energy_kJ_per_mm, double efficiency_k);
-// Relative 90 % half-width of the heat input from independent relative half-widths.
-[[nodiscard]] double heat_input_relative_uncertainty(double u_voltage, double u_current, double u_travel);
 
 }  // namespace seamwright

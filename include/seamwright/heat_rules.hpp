@@ -25,7 +25,6 @@ namespace seamwright {
 [[nodiscard]] CoolingFactors cooling_factors(const Catalog& catalog, CoolingJoint joint);
 [[nodiscard]] CoolingLimits cooling_limits(const Catalog& catalog);
 [[nodiscard]] CetPreheatLimits cet_preheat_limits(const Catalog& catalog);
-[[nodiscard]] CrackingIndexLimits cracking_index_limits(const Catalog& catalog);
 [[nodiscard]] LeastTemperature least_temperature(const Catalog& catalog);
 [[nodiscard]] HardnessLimits hardness_limits(const Catalog& catalog);
 // Greatest hardness, HV10, of a weld in steel of an ISO/TR 15608 group, not heat-treated; empty for other groups.

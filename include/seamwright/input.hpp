@@ -1,4 +1,4 @@
-// Reading what the user wrote. Every input key is declared once in the key table (src/io/input_keys.cpp): its path,
+// Reading what the user wrote. Every input key is declared once in the key table (src/input/input_keys.cpp): its path,
 // kind, unit, range and meaning; TOML files, `--set`, job lists and `help keys` all go through it.
 #pragma once
 
@@ -12,8 +12,6 @@
 #include "seamwright/joint.hpp"
 
 namespace seamwright {
-
-inline constexpr std::size_t max_input_bytes = 1u << 20;  // a joint or equipment file
 
 struct InputKeyInfo {
   std::string_view path;     // "joint.thickness"
@@ -30,17 +28,15 @@ struct Assignment {
 };
 
 // Reads a joint from a TOML file (path) and/or command-line assignments, which win over the file. An empty path means
-// no file. All errors found are returned at once. Required: joint.type, joint.thickness, material.alloy.
-[[nodiscard]] Expected<Joint> read_joint(const std::string& path, const std::vector<Assignment>& assignments);
+// no file. Names are looked up in the catalog. All errors found are returned at once. Required: joint.type,
+// joint.thickness, material.alloy.
+[[nodiscard]] Expected<Joint> read_joint(const std::string& path, const std::vector<Assignment>& assignments,
+                                         const Catalog& catalog);
 // The same from text already in memory; `name` stands for the file in messages.
 [[nodiscard]] Expected<Joint> read_joint_text(std::string_view text, const std::string& name,
-                                              const std::vector<Assignment>& assignments);
+                                              const std::vector<Assignment>& assignments, const Catalog& catalog);
 
 [[nodiscard]] Expected<Equipment> read_equipment(const std::string& path);
 [[nodiscard]] Expected<Equipment> read_equipment_text(std::string_view text, const std::string& name);
-
-// The word of `words` nearest to `word` by edit distance; empty when none is near (distance over 2 and over a third of
-// the length).
-[[nodiscard]] std::string_view nearest_word(std::string_view word, std::span<const std::string_view> words);
 
 }  // namespace seamwright

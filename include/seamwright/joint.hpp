@@ -9,12 +9,11 @@
 #include "seamwright/catalog.hpp"
 #include "seamwright/diagnostic.hpp"
 #include "seamwright/field.hpp"
+#include "seamwright/joint_type.hpp"
 
 namespace seamwright {
 
-enum class JointType : std::uint8_t { fillet, butt, lap, corner, edge, pipe_butt, overlay };
 [[nodiscard]] std::string_view joint_type_key(JointType type);  // "fillet", "pipe-butt", ...
-enum class PreparationType : std::uint8_t { square, single_v, double_v, single_bevel, double_bevel, u, j };
 [[nodiscard]] std::string_view preparation_key(PreparationType type);
 enum class Backing : std::uint8_t { none, permanent, ceramic, gas };
 [[nodiscard]] std::string_view backing_key(Backing backing);

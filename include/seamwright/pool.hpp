@@ -40,14 +40,6 @@ enum PoolSizes : unsigned {
   pool_all = 15
 };
 
-// Temperature rise, K, at a point (mm) by quadrature to about 1e-9 relative. Any z in [0, d].
-[[nodiscard]] double temperature_rise_K(const PoolInput& in, double x_mm, double y_mm, double z_mm);
-
-// Point-source limit (s -> 0) with image sources, K: Rosenthal's medium-thick plate. Not at the source itself.
-[[nodiscard]] double point_source_rise_K(const PoolInput& in, double x_mm, double y_mm, double z_mm);
-// Line source through the plate (thin plate), K.
-[[nodiscard]] double line_source_rise_K(const PoolInput& in, double x_mm, double y_mm);
-
 // Highest rise, K, reached at distance y from the centreline and depth z as the source passes.
 [[nodiscard]] double peak_rise_K(const PoolInput& in, double y_mm, double z_mm);
 
@@ -84,9 +76,5 @@ struct PoolPower {
 // Time, s, that a point on the centreline of the face, cooling behind the source, takes from `from_rise_K` down to
 // `to_rise_K` above the initial temperature, by point sources with images. 0 unless from > to > 0.
 [[nodiscard]] double cooling_time_s(const PoolInput& in, double from_rise_K, double to_rise_K);
-
-// Half width = depth of the isotherm of thick-plate Rosenthal in units of 2a/v, fitted:
-//   y* = (n^-1.73 + (2n/e)^-0.865)^(-1/1.73), within 0.75 % for n 0.01..1000.
-[[nodiscard]] double isotherm_half_width_fit(double n);
 
 }  // namespace seamwright

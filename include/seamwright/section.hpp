@@ -4,7 +4,7 @@
 #include <string_view>
 #include <vector>
 
-#include "seamwright/joint.hpp"
+#include "seamwright/joint_type.hpp"
 
 namespace seamwright {
 

@@ -23,20 +23,11 @@ struct Shrinkage {
 enum class FilletJoint : unsigned char { tee, lap };
 [[nodiscard]] Checked<Shrinkage> fillet_shrinkage_mm(FilletJoint joint, double leg_mm, double thickness_mm,
                                                      const ShrinkageRules& rules);
-// Longitudinal, fillet, mm (Masubuchi): 305e-7 I L/d with current A, length L and thickness d.
-[[nodiscard]] Checked<Shrinkage> longitudinal_shrinkage_mm(double current_A, double length_mm, double thickness_mm,
-                                                           const ShrinkageRules& rules);
 // Transverse, any metal, mm: free thermal contraction of one pass, (alpha / rho c) (q/v) / d. `expansion_mm3_per_J` is
 // alpha / rho c: steel about 2.45e-3, aluminium 8.9e-3.
 [[nodiscard]] Checked<Shrinkage> contraction_mm(double expansion_mm3_per_J, double net_heat_J_per_mm,
                                                 double thickness_mm, const ShrinkageRules& rules);
 // Angular, fillet on a free T joint, degrees: 0.076 z^1.3/d^2 rad with z and d in cm (after Masubuchi).
 [[nodiscard]] Checked<Shrinkage> fillet_angle_deg(double leg_mm, double thickness_mm, const ShrinkageRules& rules);
-
-// Shrinkage after `weld_mass_ratio` (all passes over the first, at least 1), from that of the first:
-//   S = S0 (1 + b log10 ratio); b from trial welds.
-[[nodiscard]] double multi_pass_shrinkage_mm(double first_mm, double growth_b, double weld_mass_ratio);
-// Shrinkage of a joint restrained by `restraint` K_s (kN/mm per mm): S / (1 + 0.086 K_s^0.87).
-[[nodiscard]] double restrained_shrinkage_mm(double free_mm, double restraint);
 
 }  // namespace seamwright

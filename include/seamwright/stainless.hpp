@@ -14,8 +14,6 @@ struct Equivalents {
 };
 // WRC-1992: Cr + Mo + 0.7Nb;  Ni + 35C + 20N + 0.25Cu                  (Kotecki and Siewert 1992)
 [[nodiscard]] Equivalents equivalents_wrc1992(const Composition& metal);
-// Schaeffler 1949: Cr + Mo + 1.5Si + 0.5Nb;  Ni + 30C + 0.5Mn
-[[nodiscard]] Equivalents equivalents_schaeffler(const Composition& metal);
 // Hammar and Svensson 1979: Cr + 1.37Mo + 1.5Si + 2Nb + 3Ti;  Ni + 0.31Mn + 22C + 14.2N + Cu
 [[nodiscard]] Equivalents equivalents_hammar_svensson(const Composition& metal);
 
@@ -63,10 +61,6 @@ enum class Solidification : unsigned char { austenite_first, ferrite_first };
 // Their sum is at most 1.
 [[nodiscard]] Composition mix(const Composition& filler, const Composition& base, double dilution,
                               const Composition& base2, double dilution2);
-
-// Rockwell C from Vickers for duplex welds: HRC = 0.091 HV - 2.4, inside the range of HRC only.
-[[nodiscard]] Checked<double> duplex_HRC(double vickers_HV, Interval rockwell_HRC);
-[[nodiscard]] Checked<double> duplex_HV(double rockwell_HRC, Interval allowed_HRC);
 
 // --- Findings on a duplex weld ---
 

@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "seamwright/case.hpp"
+#include "seamwright/margin.hpp"
 #include "seamwright/modulation.hpp"
 
 namespace seamwright {

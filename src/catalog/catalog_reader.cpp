@@ -13,7 +13,8 @@
 #include <vector>
 
 #include "catalog/catalog_columns.hpp"
-#include "seamwright/input.hpp"
+#include "seamwright/constraint_id.hpp"
+#include "text/nearest_word.hpp"
 
 namespace seamwright {
 namespace {

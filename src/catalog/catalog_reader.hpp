@@ -15,8 +15,8 @@
 #include <string>
 #include <vector>
 
-#include "io/toml_document.hpp"
 #include "seamwright/catalog.hpp"
+#include "text/toml_document.hpp"
 
 namespace seamwright {
 

@@ -15,8 +15,10 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/job_stream.hpp"
-#include "io/json_value.hpp"
+#include "present/plan_columns.hpp"
 #include "seamwright/input.hpp"
+#include "text/json_value.hpp"
+#include "text/toml_document.hpp"
 
 namespace seamwright {
 namespace {
@@ -180,7 +182,8 @@ std::optional<Reached> read_reached(int descriptor, const JobRun& run, int& erro
 
 class Batch {
  public:
-  explicit Batch(const BatchArguments& arguments) : arguments_(arguments), output_arguments_(arguments.output) {
+  Batch(const BatchArguments& arguments, const Catalog& catalog)
+      : arguments_(arguments), catalog_(catalog), output_arguments_(arguments.output) {
     if (!arguments.resume.empty()) output_arguments_.file = arguments.resume;
   }
 
@@ -202,7 +205,7 @@ class Batch {
     if (source.first().find('\0') != std::string::npos)
       return input_error(name(), "this is no UTF-8 text", "save the sheet as CSV in UTF-8");
     Expected<std::unique_ptr<JobLayout>> layout =
-        read_job_layout(source.format(), source.separator(), source.first(), layout_options_);
+        read_job_layout(source.format(), source.separator(), source.first(), layout_options_, catalog_);
     if (!layout) {
       Diagnostics errors = layout.errors();
       for (Diagnostic& d : errors)
@@ -217,6 +220,7 @@ class Batch {
 
  private:
   const BatchArguments& arguments_;
+  const Catalog& catalog_;
   OutputArguments output_arguments_;
   Input input_;
   Shard shard_;
@@ -274,6 +278,7 @@ class Batch {
 
   bool read_files() {
     layout_options_.keep = arguments_.keep;
+    layout_options_.is_answer = is_answer_column;
     if (!arguments_.defaults.empty()) {
       Expected<std::string> text = read_text_file(arguments_.defaults, max_input_bytes);
       if (!text) {
@@ -426,6 +431,6 @@ class Batch {
 
 }  // namespace
 
-int run_batch(const BatchArguments& arguments) { return Batch(arguments).run(); }
+int run_batch(const BatchArguments& arguments, const Catalog& catalog) { return Batch(arguments, catalog).run(); }
 
 }  // namespace seamwright

@@ -8,12 +8,12 @@
 #include <utility>
 
 #include "catalog/catalog_columns.hpp"
+#include "catalog/overlay.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
-#include "io/quantity_text.hpp"
-#include "io/text_layout.hpp"
-#include "seamwright/catalog_in_use.hpp"
-#include "seamwright/input.hpp"
+#include "quantity/quantity_text.hpp"
+#include "text/nearest_word.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {
@@ -189,10 +189,11 @@ std::vector<std::pair<std::string_view, std::string>> columns_of(const Catalog& 
 
 // A row that is new, or the columns of it that differ from the built-in one. Some tables have several rows of a name.
 template <class Row, class Rows>
-void append_changes(std::string& out, std::string_view kind, const Row& row, const Rows& old_rows) {
+void append_changes(std::string& out, std::string_view kind, const Catalog& catalog, const Row& row,
+                    const Rows& old_rows) {
   const std::string name = row_name(row);
-  const auto now = columns_of(catalog_in_use(), row);
-  decltype(columns_of(catalog_in_use(), row)) was;
+  const auto now = columns_of(catalog, row);
+  decltype(columns_of(catalog, row)) was;
   for (const Row& old : old_rows) {
     if (row_name(old) != name) continue;
     auto columns = columns_of(builtin_catalog(), old);
@@ -210,27 +211,27 @@ void append_changes(std::string& out, std::string_view kind, const Row& row, con
 int check_rows(const CatalogArguments& arguments) {
   if (arguments.name.empty())
     return usage_error("catalog check needs a file of rows", "usage: seamwright catalog check FILE");
-  if (const Diagnostics errors = lay_over(arguments.name); !errors.empty()) return report(errors);
-  const Catalog &before = builtin_catalog(), &after = catalog_in_use();
+  const Expected<std::unique_ptr<CatalogOverlay>> overlay = lay_over(arguments.name);
+  if (!overlay) return report(overlay.errors());
+  const Catalog &before = builtin_catalog(), &after = (*overlay)->catalog;
   std::string out = fmt::format("{} is sound.\n", arguments.name);
   visit_tables(after, [&](std::string_view kind, const auto& rows) {
     visit_tables(before, [&](std::string_view other_kind, const auto& old_rows) {
       if constexpr (std::is_same_v<std::decay_t<decltype(rows[0])>, std::decay_t<decltype(old_rows[0])>>)
         if (kind == other_kind)
-          for (const auto& row : rows) append_changes(out, kind, row, old_rows);
+          for (const auto& row : rows) append_changes(out, kind, after, row, old_rows);
     });
   });
-  append_changes(out, "limits", *after.limits, std::span<const Limits>(before.limits, 1));
-  append_changes(out, "review", *after.review, std::span<const ReviewRules>(before.review, 1));
+  append_changes(out, "limits", after, *after.limits, std::span<const Limits>(before.limits, 1));
+  append_changes(out, "review", after, *after.review, std::span<const ReviewRules>(before.review, 1));
   out += fmt::format("Use it with --data {}.\n", arguments.name);
   return deliver(arguments.output, out, exit_answered);
 }
 
 }  // namespace
 
-int run_catalog(const CatalogArguments& arguments) {
+int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
   if (arguments.kind == "check") return check_rows(arguments);
-  const Catalog& catalog = catalog_in_use();
   std::string out;
   std::vector<std::string_view> kinds{"limits", "review"};
   visit_tables(catalog, [&](std::string_view kind, const auto&) { kinds.push_back(kind); });

@@ -4,9 +4,10 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/write_check.hpp"
-#include "io/write_json.hpp"
-#include "seamwright/catalog_in_use.hpp"
+#include "present/write_check.hpp"
+#include "present/write_json.hpp"
+#include "seamwright/planner.hpp"
+#include "seamwright/procedure_check.hpp"
 #include "seamwright/procedure_input.hpp"
 
 namespace seamwright {
@@ -22,7 +23,7 @@ int print(const ProcedureCheck& check, const CheckOptions& options, const CheckA
 
 }  // namespace
 
-int run_check(const CheckArguments& arguments) {
+int run_check(const CheckArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   const bool procedure = !arguments.input.procedure.empty(), piece_given = !arguments.test_piece.empty();
   if (procedure == piece_given)
@@ -37,14 +38,14 @@ int run_check(const CheckArguments& arguments) {
                        .width = line_width(arguments.output),
                        .color = color_wanted(arguments.output),
                        .program_version = program_version(),
-                       .catalog = &catalog_in_use(),
+                       .catalog = &catalog,
                        .title = {}};
   PlanOptions quick;
   quick.suggestions = quick.heat_report = quick.box = quick.confident = quick.detail_tables = false;
   std::optional<Plan> plan;
   std::optional<JointRequest> request;
   if (with_joint) {
-    Expected<JointRequest> read = JointRequest::read(arguments.input, arguments.output);
+    Expected<JointRequest> read = JointRequest::read(arguments.input, arguments.output, catalog);
     if (!read) return report(read.errors());
     request = std::move(*read);
     Expected<Plan> solved = request->solve({}, quick, true);
@@ -62,9 +63,9 @@ int run_check(const CheckArguments& arguments) {
       if (const Expected<Plan> bound = request->solve({}, quick, false)) add_replanned(check, *bound);
     return print(check, options, arguments);
   }
-  const Expected<TestPiece> piece = read_test_piece(arguments.test_piece);
+  const Expected<TestPiece> piece = read_test_piece(arguments.test_piece, catalog);
   if (!piece) return report(piece.errors());
-  Expected<ProcedureCheck> check = check_test_piece(*piece, catalog_in_use(), plan ? &*plan : nullptr);
+  Expected<ProcedureCheck> check = check_test_piece(*piece, catalog, plan ? &*plan : nullptr);
   if (!check) {
     Diagnostics errors = check.errors();
     for (Diagnostic& d : errors) d.place.file = arguments.test_piece;

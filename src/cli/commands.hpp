@@ -1,4 +1,5 @@
-// The commands of the program. Each is a function from its arguments, as written, to an exit code.
+// The commands of the program. Each is a function from its arguments, as written, and the catalog in use to an exit
+// code.
 #pragma once
 
 #include <string>
@@ -6,6 +7,8 @@
 #include <vector>
 
 namespace seamwright {
+
+struct Catalog;
 
 enum ExitCode : int {
   exit_answered = 0,
@@ -36,7 +39,7 @@ struct PlanArguments {
   bool plot = false;  // the window map and the waveform, on a terminal
   OutputArguments output;
 };
-[[nodiscard]] int run_plan(const PlanArguments& arguments);
+[[nodiscard]] int run_plan(const PlanArguments& arguments, const Catalog& catalog);
 
 struct BatchArguments {
   std::string jobs;  // "-": standard input
@@ -51,13 +54,13 @@ struct BatchArguments {
   bool per_pass = false, no_header = false, summary = false;
   OutputArguments output;
 };
-[[nodiscard]] int run_batch(const BatchArguments& arguments);
+[[nodiscard]] int run_batch(const BatchArguments& arguments, const Catalog& catalog);
 
 struct CatalogArguments {
   std::string kind, name;
   OutputArguments output;
 };
-[[nodiscard]] int run_catalog(const CatalogArguments& arguments);
+[[nodiscard]] int run_catalog(const CatalogArguments& arguments, const Catalog& catalog);
 
 struct NewArguments {
   std::string kind = "fillet";
@@ -72,14 +75,14 @@ struct ExplainArguments {
   std::string pass;  // a number; empty: the first
   OutputArguments output;
 };
-[[nodiscard]] int run_explain(const ExplainArguments& arguments);
+[[nodiscard]] int run_explain(const ExplainArguments& arguments, const Catalog& catalog);
 
 struct CheckArguments {
   JointArguments input;
   std::string test_piece;
   OutputArguments output;
 };
-[[nodiscard]] int run_check(const CheckArguments& arguments);
+[[nodiscard]] int run_check(const CheckArguments& arguments, const Catalog& catalog);
 
 struct ReviewArguments {
   std::string log;  // "-": standard input
@@ -90,13 +93,13 @@ struct ReviewArguments {
   bool as_trial = false, plot = false;
   OutputArguments output;
 };
-[[nodiscard]] int run_review(const ReviewArguments& arguments);
+[[nodiscard]] int run_review(const ReviewArguments& arguments, const Catalog& catalog);
 
 struct SheetArguments {
   JointArguments input;
   OutputArguments output;
 };
-[[nodiscard]] int run_sheet(const SheetArguments& arguments);
+[[nodiscard]] int run_sheet(const SheetArguments& arguments, const Catalog& catalog);
 
 struct LineArguments {
   std::vector<std::string> assignments;
@@ -104,16 +107,16 @@ struct LineArguments {
   bool plot = false;
   OutputArguments output;
 };
-[[nodiscard]] int run_line(const LineArguments& arguments);
+[[nodiscard]] int run_line(const LineArguments& arguments, const Catalog& catalog);
 
 struct CompletionArguments {
   std::string shell;
   OutputArguments output;
 };
-[[nodiscard]] int run_completion(const CompletionArguments& arguments);
+[[nodiscard]] int run_completion(const CompletionArguments& arguments, const Catalog& catalog);
 
 // A topic of `help`: its text, or empty when there is no such topic.
-[[nodiscard]] std::string help_topic_text(std::string_view topic);
+[[nodiscard]] std::string help_topic_text(std::string_view topic, const Catalog& catalog);
 [[nodiscard]] std::vector<std::string_view> help_topics();
 
 [[nodiscard]] std::string_view program_version();

@@ -8,10 +8,10 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/option_table.hpp"
-#include "io/text_layout.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/input.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {
@@ -237,7 +237,7 @@ std::string heading(std::string_view text) {
   return out;
 }
 
-std::string man_text() {
+std::string man_text(const Catalog& catalog) {
   std::string text = fmt::format(
       ".TH SEAMWRIGHT 1 \"{}\" \"seamwright {}\" \"User Commands\"\n.SH NAME\nseamwright \\- settings for MIG/MAG "
       "welding from a joint\n.SH SYNOPSIS\n",
@@ -254,20 +254,20 @@ std::string man_text() {
     text += fmt::format(".PP\nExamples:\n.nf\n{}.fi\n", roff(row.examples));
   }
   for (const std::string_view topic : help_topics())
-    text += fmt::format(".SH {}\n.nf\n{}.fi\n", heading(topic), roff(help_topic_text(topic)));
+    text += fmt::format(".SH {}\n.nf\n{}.fi\n", heading(topic), roff(help_topic_text(topic, catalog)));
   return text;
 }
 
 }  // namespace
 
-int run_completion(const CompletionArguments& arguments) {
+int run_completion(const CompletionArguments& arguments, const Catalog& catalog) {
   if (arguments.shell.empty())
     return usage_error("completion needs a shell", "one of: bash, zsh, fish; or man for the manual page");
   if (!one_of("the shell", arguments.shell, shells)) return exit_bad_input;
   const std::string text = arguments.shell == "bash"   ? bash_text()
                            : arguments.shell == "zsh"  ? zsh_text()
                            : arguments.shell == "fish" ? fish_text()
-                                                       : man_text();
+                                                       : man_text(catalog);
   return deliver(arguments.output, text, exit_answered);
 }
 

@@ -18,8 +18,9 @@
 #include <filesystem>
 #include <system_error>
 
-#include "io/text_layout.hpp"
 #include "seamwright/input.hpp"
+#include "text/nearest_word.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {

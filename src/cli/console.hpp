@@ -7,7 +7,7 @@
 #include <string_view>
 
 #include "cli/commands.hpp"
-#include "io/quantity_text.hpp"
+#include "quantity/quantity_text.hpp"
 #include "seamwright/diagnostic.hpp"
 
 namespace seamwright {
@@ -69,9 +69,6 @@ class Output {
 
 // Writes one text and returns `code`, or what failure() returns.
 [[nodiscard]] int deliver(const OutputArguments& arguments, std::string_view text, int code);
-
-// Lays the user's own catalog rows over the built-in ones for the whole run. Empty when it went well.
-[[nodiscard]] Diagnostics lay_over(const std::string& file);
 
 void message(std::string_view text);  // a line on standard error
 

@@ -6,8 +6,10 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/write_explanation.hpp"
-#include "io/write_json.hpp"
+#include "present/write_explanation.hpp"
+#include "present/write_json.hpp"
+#include "seamwright/planner.hpp"
+#include "text/nearest_word.hpp"
 
 namespace seamwright {
 namespace {
@@ -37,7 +39,7 @@ std::string why_not(const Plan& plan, std::size_t pass, F id) {
 
 }  // namespace
 
-int run_explain(const ExplainArguments& given) {
+int run_explain(const ExplainArguments& given, const Catalog& catalog) {
   ExplainArguments arguments = given;
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   // With --set alone the only argument is the key.
@@ -47,7 +49,7 @@ int run_explain(const ExplainArguments& given) {
   std::optional<F> id;
   if (!arguments.key.empty() && !output_key(arguments.key, id)) return exit_bad_input;
 
-  const Expected<JointRequest> request = JointRequest::read(arguments.input, arguments.output);
+  const Expected<JointRequest> request = JointRequest::read(arguments.input, arguments.output, catalog);
   if (!request) return report(request.errors());
   PlanOptions options;
   options.suggestions = false;

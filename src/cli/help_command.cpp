@@ -4,13 +4,13 @@
 #include <array>
 
 #include "cli/commands.hpp"
-#include "io/text_layout.hpp"
-#include "io/units_text.hpp"
-#include "seamwright/catalog_in_use.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/constraint.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/procedure.hpp"
+#include "text/text_layout.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -23,7 +23,7 @@ std::string joined(std::string_view list) {
   return text;
 }
 
-std::string keys_text() {
+std::string keys_text(const Catalog&) {
   std::string text =
       "Keys of a joint file, as table.key; any of them may be given with --set KEY=VALUE,\n"
       "and left out with --set KEY=.\n\n";
@@ -36,7 +36,7 @@ std::string keys_text() {
   return text;
 }
 
-std::string units_topic_text() {
+std::string units_topic_text(const Catalog&) {
   std::string text =
       "A number alone is in the key's own unit ('seamwright help keys'). With another unit it is\n"
       "written as text: thickness = \"1/4 in\". These units are known:\n\n";
@@ -55,22 +55,22 @@ std::string units_topic_text() {
          "there.\n";
 }
 
-std::string positions_text() {
+std::string positions_text(const Catalog& catalog) {
   std::string text = "Welding positions by ISO 6947, with the other names they go by.\n\n";
-  for (const Position& p : catalog_in_use().positions)
+  for (const Position& p : catalog.positions)
     append_entry(text, p.id, fmt::format("{} ({})", p.label, joined(p.names)), 14, width);
   return text;
 }
 
-std::string modes_text() {
+std::string modes_text(const Catalog& catalog) {
   std::string text =
       "Transfer modes. Left out, the program tries those the wire and gas allow and says which it took.\n\n";
-  for (const ModeInfo& m : catalog_in_use().modes)
+  for (const ModeInfo& m : catalog.modes)
     append_entry(text, mode_key(m.id), fmt::format("{}: {}", m.label, m.fits), 20, width);
   return text;
 }
 
-std::string outputs_text() {
+std::string outputs_text(const Catalog&) {
   std::string text = "Quantities of the output: the same keys in JSON, CSV and [limits]. US units in brackets.\n\n";
   for (const FieldInfo& info : fields())
     append_entry(text, info.key,
@@ -80,7 +80,7 @@ std::string outputs_text() {
   return text;
 }
 
-std::string limits_text() {
+std::string limits_text(const Catalog&) {
   std::string text = "What can end a band, and what moves it.\n\n";
   for (const ConstraintInfo& info : constraints())
     if (info.id != C::none)
@@ -91,7 +91,7 @@ std::string limits_text() {
   return text;
 }
 
-std::string exit_codes_text() {
+std::string exit_codes_text(const Catalog&) {
   return "  0   answered\n"
          "  1   answered, but there is no window (or a point of a grid has none, or is refused)\n"
          "  2   bad input or usage: nothing is written to standard output or the output file. From batch also: a row "
@@ -100,7 +100,7 @@ std::string exit_codes_text() {
          "  3   the system failed: cannot write, disk full, reader gone\n";
 }
 
-std::string procedures_text() {
+std::string procedures_text(const Catalog&) {
   std::string text =
       "A procedure file states ranges for the variables of ISO 15609-1; what it leaves out is not stated.\n\n"
       "  number = \"WPS-06\"\n"
@@ -130,7 +130,7 @@ std::string procedures_text() {
          "the standard itself.\n";
 }
 
-std::string lock_text() {
+std::string lock_text(const Catalog&) {
   return "The ranges in the tables hold for one setting at a time. LOCK (\"box\" in JSON, box_* in CSV) gives ranges "
          "of\n"
          "everything set on the machine that hold together, as its display shows them: every corner of them satisfies\n"
@@ -159,7 +159,7 @@ std::string lock_text() {
          "effect of each trim.\n";
 }
 
-std::string data_text() {
+std::string data_text(const Catalog&) {
   return "A file of your own rows, for --data FILE; 'seamwright catalog check FILE' says whether it is sound and what "
          "it\n"
          "changes. It holds any of [[source]], [[alloy]], [[wire]], [[gas]], ... ('seamwright catalog' lists the\n"
@@ -182,7 +182,7 @@ std::string data_text() {
          "  derived    worked out of those\n";
 }
 
-std::string logs_text() {
+std::string logs_text(const Catalog&) {
   return "A log is CSV: a row a reading, in any of these columns. Current and voltage give most facts.\n\n"
          "  time      s, ms or h:m:s, with or without a date; or --rate for readings at a steady rate\n"
          "  current   A            voltage   V           arc       1 or on while the arc burns: it wins\n"
@@ -209,7 +209,7 @@ std::string logs_text() {
          "'seamwright catalog review'.\n";
 }
 
-std::string jobs_text() {
+std::string jobs_text(const Catalog&) {
   return "A job list has one joint a row. Three forms, told apart by their first letter:\n\n"
          "  CSV     a header of keys (joint.type, joint.thickness, ...), then a row a joint. Comma, semicolon or tab;\n"
          "          quotes, a byte order mark, LF and CR LF line ends are understood; the decimal sign is the point.\n"
@@ -243,7 +243,7 @@ std::string jobs_text() {
 
 struct Topic {
   std::string_view name;
-  std::string (*text)();
+  std::string (*text)(const Catalog& catalog);
 };
 constexpr std::array<Topic, 12> topics{{{"jobs", jobs_text},
                                         {"logs", logs_text},
@@ -266,9 +266,9 @@ std::vector<std::string_view> help_topics() {
   return names;
 }
 
-std::string help_topic_text(std::string_view name) {
+std::string help_topic_text(std::string_view name, const Catalog& catalog) {
   for (const Topic& topic : topics)
-    if (topic.name == name) return topic.text();
+    if (topic.name == name) return topic.text(catalog);
   return {};
 }
 

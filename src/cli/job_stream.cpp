@@ -19,8 +19,7 @@
 #include <thread>
 #include <vector>
 
-#include "seamwright/catalog_in_use.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 namespace seamwright {
 namespace {
@@ -77,7 +76,7 @@ class Worker {
       : run_(run),
         reader_(run.layout),
         writer_(run.columns, run.units, run.ndjson),
-        planner_(run.equipment, catalog_in_use(), run.columns.options) {}
+        planner_(run.equipment, *run.layout.catalog, run.columns.options) {}
 
   void answer(Block& block) {
     block.out.clear();

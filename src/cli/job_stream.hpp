@@ -6,10 +6,10 @@
 #include <string>
 
 #include "cli/console.hpp"
-#include "io/job_reader.hpp"
-#include "io/job_records.hpp"
-#include "io/job_summary.hpp"
-#include "io/write_jobs.hpp"
+#include "input/job_reader.hpp"
+#include "input/job_records.hpp"
+#include "present/job_summary.hpp"
+#include "present/write_jobs.hpp"
 #include "seamwright/equipment.hpp"
 
 namespace seamwright {

@@ -5,9 +5,8 @@
 #include <charconv>
 
 #include "cli/console.hpp"
-#include "io/toml_document.hpp"
-#include "seamwright/catalog_in_use.hpp"
 #include "seamwright/procedure_input.hpp"
+#include "text/toml_document.hpp"
 
 namespace seamwright {
 
@@ -27,8 +26,9 @@ Expected<Assignment> split_assignment(std::string_view option, const std::string
   return Assignment{text.substr(0, equals), text.substr(equals + 1)};
 }
 
-Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const OutputArguments& output) {
-  JointRequest request;
+Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const OutputArguments& output,
+                                          const Catalog& catalog) {
+  JointRequest request(catalog);
   Diagnostics errors;
   const auto keep = [&errors](const auto& expected) {
     if (!expected) errors.insert(errors.end(), expected.errors().begin(), expected.errors().end());
@@ -43,7 +43,7 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (keep(equipment)) request.equipment_ = std::move(*equipment);
   }
   if (!arguments.procedure.empty()) {
-    Expected<Procedure> procedure = read_procedure(arguments.procedure);
+    Expected<Procedure> procedure = read_procedure(arguments.procedure, catalog);
     if (keep(procedure)) request.procedure_ = std::move(*procedure);
   }
   if (!arguments.joint.empty()) {
@@ -70,11 +70,12 @@ Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanO
                                    bool free_of_procedure) const {
   std::vector<Assignment> all = assignments_;
   all.insert(all.end(), further.begin(), further.end());
-  const Expected<Joint> joint = name_.empty() ? read_joint("", all) : read_joint_text(text_, name_, all);
+  const Expected<Joint> joint =
+      name_.empty() ? read_joint("", all, *catalog_) : read_joint_text(text_, name_, all, *catalog_);
   if (!joint) return joint.errors();
   if (procedure_ && !free_of_procedure) options.procedure = &*procedure_;
   return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr,
-                   catalog_in_use(), options);
+                   *catalog_, options);
 }
 
 bool joint_given(std::string_view command, const JointArguments& arguments) {

@@ -8,7 +8,7 @@
 
 #include "cli/commands.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 namespace seamwright {
 
@@ -22,8 +22,9 @@ namespace seamwright {
 
 class JointRequest {
  public:
-  // Reads the files of `arguments`. All errors at once.
-  [[nodiscard]] static Expected<JointRequest> read(const JointArguments& arguments, const OutputArguments& output);
+  // Reads the files of `arguments`. All errors at once. The catalog must outlive the request.
+  [[nodiscard]] static Expected<JointRequest> read(const JointArguments& arguments, const OutputArguments& output,
+                                                   const Catalog& catalog);
 
   // The plan, with further assignments after those of the command line.
   // A procedure settles what the joint leaves open; its ranges bind unless `free_of_procedure`.
@@ -33,6 +34,9 @@ class JointRequest {
   [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
 
  private:
+  explicit JointRequest(const Catalog& catalog) : catalog_(&catalog) {}
+
+  const Catalog* catalog_;
   std::string name_, text_;  // of the joint file, read once; empty without one
   std::vector<Assignment> assignments_;
   std::optional<Equipment> equipment_;

@@ -7,10 +7,9 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/units_text.hpp"
-#include "io/write_json.hpp"
-#include "io/write_line.hpp"
-#include "seamwright/catalog_in_use.hpp"
+#include "present/write_json.hpp"
+#include "present/write_line.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -18,9 +17,9 @@ namespace {
 constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
 
 // An alloy the wire is made for: what the bead on plate lies on, as far as anything hangs on it.
-const Alloy* alloy_for(const Wire& wire) {
+const Alloy* alloy_for(const Catalog& catalog, const Wire& wire) {
   const Alloy* any = nullptr;
-  for (const Alloy& alloy : catalog_in_use().alloys)
+  for (const Alloy& alloy : catalog.alloys)
     for_each_item(alloy.fillers, [&](std::string_view filler) {
       if (any == nullptr && filler == wire.id) any = &alloy;
     });
@@ -29,7 +28,7 @@ const Alloy* alloy_for(const Wire& wire) {
 
 }  // namespace
 
-int run_line(const LineArguments& arguments) {
+int run_line(const LineArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   Diagnostics errors;
   std::vector<Assignment> assignments;
@@ -64,8 +63,8 @@ int run_line(const LineArguments& arguments) {
   std::vector<Assignment> all{{"joint.type", "overlay"}, {"joint.thickness", "10"}, {"joint.position", "PA"}};
   std::string bare = *wire_name;
   bare.erase(std::remove(bare.begin(), bare.end(), '"'), bare.end());
-  const Wire* wire = find_wire(catalog_in_use(), bare);
-  const Alloy* alloy = wire == nullptr ? nullptr : alloy_for(*wire);
+  const Wire* wire = find_wire(catalog, bare);
+  const Alloy* alloy = wire == nullptr ? nullptr : alloy_for(catalog, *wire);
   all.push_back({"material.alloy", std::string(alloy == nullptr ? "S355" : alloy->id)});
   for (Assignment& a : assignments) {
     const auto same = std::find_if(all.begin(), all.end(), [&](const Assignment& x) { return x.key == a.key; });
@@ -74,9 +73,9 @@ int run_line(const LineArguments& arguments) {
     else
       all.push_back(a);
   }
-  const Expected<Joint> joint = read_joint("", all);
+  const Expected<Joint> joint = read_joint("", all, catalog);
   if (!joint) return report(joint.errors());
-  const Expected<SynergicLine> line = synergic_line(*joint, catalog_in_use(), step);
+  const Expected<SynergicLine> line = synergic_line(*joint, catalog, step);
   if (!line) return report(line.errors());
 
   const OutputArguments& output = arguments.output;

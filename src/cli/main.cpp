@@ -9,15 +9,17 @@
 #include <csignal>
 #include <exception>
 #include <functional>
+#include <memory>
 #include <variant>
 
+#include "catalog/overlay.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/option_table.hpp"
-#include "io/text_layout.hpp"
-#include "io/write_json.hpp"
+#include "present/write_json.hpp"
 #include "seamwright/catalog.hpp"
-#include "seamwright/input.hpp"
+#include "text/nearest_word.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {
@@ -66,7 +68,7 @@ class Parser {
     add("plan", a.plan.output,
         with_joint(a.plan.input,
                    {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
-        [&a] { return run_plan(a.plan); });
+        [this] { return run_plan(arguments_.plan, *catalog_); });
     BatchArguments& b = a.batch;
     add("batch", b.output,
         {{"JOBS", &b.jobs},
@@ -82,13 +84,14 @@ class Parser {
          {"--resume", &b.resume},
          {"--shard", &b.shard},
          {"--no-header", &b.no_header}},
-        [&b] { return run_batch(b); });
+        [this] { return run_batch(arguments_.batch, *catalog_); });
     add("explain", a.explain.output,
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
-        [&a] { return run_explain(a.explain); });
-    add("sheet", a.sheet.output, with_joint(a.sheet.input, {}), [&a] { return run_sheet(a.sheet); });
+        [this] { return run_explain(arguments_.explain, *catalog_); });
+    add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
+        [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
-        [&a] { return run_check(a.check); });
+        [this] { return run_check(arguments_.check, *catalog_); });
     ReviewArguments& r = a.review;
     add("review", r.output,
         {{"LOG", &r.log},
@@ -102,15 +105,15 @@ class Parser {
          {"--as-trial", &r.as_trial},
          {"--set", &r.assignments},
          {"--plot", &r.plot}},
-        [&r] { return run_review(r); });
+        [this] { return run_review(arguments_.review, *catalog_); });
     add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
-        [&a] { return run_line(a.line); });
+        [this] { return run_line(arguments_.line, *catalog_); });
     add("new", a.start.output, {{"KIND", &a.start.kind}, {"--force", &a.start.force}},
         [&a] { return run_new(a.start); });
     add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},
-        [&a] { return run_catalog(a.catalog); });
+        [this] { return run_catalog(arguments_.catalog, *catalog_); });
     add("completion", a.completion.output, {{"SHELL", &a.completion.shell}},
-        [&a] { return run_completion(a.completion); });
+        [this] { return run_completion(arguments_.completion, *catalog_); });
     add("help", no_output_, {{"TOPIC", &a.topic}}, [this] { return run_help(); });
   }
 
@@ -140,7 +143,10 @@ class Parser {
       for (const std::string& output : {command->output->file, arguments_.batch.resume})
         if (would_overwrite(output, arguments_.data))
           return usage_error("the output would overwrite the file of --data", "choose another name for the output");
-      if (const Diagnostics errors = lay_over(arguments_.data); !errors.empty()) return report(errors);
+      Expected<std::unique_ptr<CatalogOverlay>> overlay = lay_over(arguments_.data);
+      if (!overlay) return report(overlay.errors());
+      overlay_ = std::move(*overlay);
+      catalog_ = &overlay_->catalog;
     }
     return command->run();
   }
@@ -150,6 +156,8 @@ class Parser {
   Arguments arguments_;
   OutputArguments no_output_;
   std::vector<Command> commands_;
+  std::unique_ptr<CatalogOverlay> overlay_;
+  const Catalog* catalog_ = &builtin_catalog();  // the one in use
 
   static std::vector<Binding> with_joint(JointArguments& input, std::vector<Binding> own) {
     own.insert(own.end(), {{"JOINT", &input.joint},
@@ -277,7 +285,7 @@ class Parser {
   int run_help() {
     if (arguments_.topic.empty()) return deliver({}, general_help(), exit_answered);
     if (const CommandRow* row = command_row(arguments_.topic)) return deliver({}, command_help(*row), exit_answered);
-    if (const std::string text = help_topic_text(arguments_.topic); !text.empty())
+    if (const std::string text = help_topic_text(arguments_.topic, *catalog_); !text.empty())
       return deliver({}, text, exit_answered);
     std::vector<std::string_view> words;
     for (const CommandRow& row : command_rows()) words.push_back(row.name);

@@ -9,14 +9,15 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/sentence_units.hpp"
-#include "io/text_plot.hpp"
-#include "io/units_text.hpp"
-#include "io/write_csv.hpp"
-#include "io/write_json.hpp"
-#include "io/write_table.hpp"
+#include "present/sentence_units.hpp"
+#include "present/text_plot.hpp"
+#include "present/write_csv.hpp"
+#include "present/write_json.hpp"
+#include "present/write_table.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
+#include "text/nearest_word.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -179,7 +180,7 @@ int plan_grid(const Request& request) {
 
 }  // namespace
 
-int run_plan(const PlanArguments& arguments) {
+int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   const bool grid = !arguments.variations.empty();
   std::string format = arguments.output.format;
@@ -189,7 +190,7 @@ int run_plan(const PlanArguments& arguments) {
                        "use --format csv or --format ndjson");
   if (!joint_given("plan", arguments.input)) return exit_bad_input;
 
-  Expected<JointRequest> joint = JointRequest::read(arguments.input, arguments.output);
+  Expected<JointRequest> joint = JointRequest::read(arguments.input, arguments.output, catalog);
   Diagnostics errors = joint ? Diagnostics{} : joint.errors();
   std::vector<Variation> variations;
   double points = 1;

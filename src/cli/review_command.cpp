@@ -13,11 +13,11 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/units_text.hpp"
 #include "review/plan_ranges.hpp"
 #include "review/write_review.hpp"
-#include "seamwright/catalog_in_use.hpp"
 #include "seamwright/input.hpp"
+#include "text/nearest_word.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -58,7 +58,8 @@ Expected<std::vector<PassRole>> roles(std::string_view text) {
 }
 
 // What the trial was welded with: --set before the procedure.
-Expected<TrialSetup> trial_setup(const std::vector<std::string>& assignments, const Procedure* procedure) {
+Expected<TrialSetup> trial_setup(const std::vector<std::string>& assignments, const Procedure* procedure,
+                                 const Catalog& catalog) {
   TrialSetup setup;
   std::array<std::string*, 5> cells{&setup.wire, &setup.diameter, &setup.gas, &setup.mode, &setup.extension};
   if (procedure != nullptr) {
@@ -92,7 +93,6 @@ Expected<TrialSetup> trial_setup(const std::vector<std::string>& assignments, co
       *cells[which] = number_text(*mm);
     }
   }
-  const Catalog& catalog = catalog_in_use();
   if (!setup.wire.empty() && find_wire(catalog, setup.wire) == nullptr)
     return option_error("--set", "wire.designation=" + setup.wire, "the catalog has no such wire",
                         "'seamwright catalog wire' lists them");
@@ -136,7 +136,7 @@ struct Request {
   TrialSetup setup;
 };
 
-Expected<Request> read_request(const ReviewArguments& a) {
+Expected<Request> read_request(const ReviewArguments& a, const Catalog& catalog) {
   Request request;
   Diagnostics errors;
   const auto take = [&errors](const auto& from, auto& to) {
@@ -159,7 +159,7 @@ Expected<Request> read_request(const ReviewArguments& a) {
   take(roles(a.roles), request.options.roles);
   if (!a.procedure.empty()) {
     Procedure procedure;
-    take(read_ranges(a.procedure), procedure);
+    take(read_ranges(a.procedure, catalog), procedure);
     request.procedure = std::move(procedure);
   }
   if (!a.assignments.empty() && !a.as_trial)
@@ -169,7 +169,7 @@ Expected<Request> read_request(const ReviewArguments& a) {
     errors.push_back(
         option_error("--roles", a.roles, "--roles goes with --procedure", "it says whose ranges hold for which weld"));
   if (a.as_trial && errors.empty())
-    take(trial_setup(a.assignments, request.procedure ? &*request.procedure : nullptr), request.setup);
+    take(trial_setup(a.assignments, request.procedure ? &*request.procedure : nullptr, catalog), request.setup);
   for (const std::string& input : {a.log, a.procedure, a.log_format})
     if (same_file(input, a.output.file))
       errors.push_back(option_error("-o", a.output.file, "would overwrite an input of this review",
@@ -180,16 +180,15 @@ Expected<Request> read_request(const ReviewArguments& a) {
 
 }  // namespace
 
-int run_review(const ReviewArguments& a) {
+int run_review(const ReviewArguments& a, const Catalog& catalog) {
   if (!check_output_arguments(a.output, formats)) return exit_bad_input;
   if (a.log.empty())
     return usage_error("review needs a log of the weld",
                        "a CSV file of time, current, voltage; - reads standard input");
   if (a.as_trial && !a.output.format.empty()) return usage_error("--as-trial is CSV of its own", "leave --format out");
-  Expected<Request> read = read_request(a);
+  Expected<Request> read = read_request(a, catalog);
   if (!read) return report(read.errors());
   Request& request = *read;
-  const Catalog& catalog = catalog_in_use();
   request.options.rules = catalog.review;
   request.options.efficiency = catalog.limits->procedure_efficiency.value;
   if (request.procedure) request.options.procedure = &*request.procedure;

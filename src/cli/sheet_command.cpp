@@ -4,14 +4,14 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
-#include "io/write_sheet.hpp"
+#include "present/write_sheet.hpp"
 
 namespace seamwright {
 
-int run_sheet(const SheetArguments& arguments) {
+int run_sheet(const SheetArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, {})) return exit_bad_input;
   if (!joint_given("sheet", arguments.input)) return exit_bad_input;
-  const Expected<JointRequest> request = JointRequest::read(arguments.input, arguments.output);
+  const Expected<JointRequest> request = JointRequest::read(arguments.input, arguments.output, catalog);
   if (!request) return report(request.errors());
   const Expected<Plan> plan = request->solve({}, {});
   if (!plan) return report(plan.errors());

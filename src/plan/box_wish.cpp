@@ -1,6 +1,7 @@
 // What the joint file and the equipment ask of the lockable box.
 #include "plan/plan_parts.hpp"
-#include "plan/resolve.hpp"
+#include "seamwright/power_source.hpp"
+#include "settle/resolve.hpp"
 
 namespace seamwright {
 

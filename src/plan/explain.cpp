@@ -8,10 +8,10 @@
 #include <limits>
 #include <span>
 
-#include "plan/metal_parts.hpp"
-#include "plan/operating_point.hpp"
-#include "plan/resolve.hpp"
 #include "seamwright/sensitivity.hpp"
+#include "settle/metal_parts.hpp"
+#include "settle/resolve.hpp"
+#include "window/operating_point.hpp"
 
 namespace seamwright {
 namespace {

@@ -5,7 +5,8 @@
 #include <cmath>
 
 #include "plan/plan_parts.hpp"
-#include "plan/resolve.hpp"
+#include "seamwright/planner.hpp"
+#include "settle/resolve.hpp"
 
 namespace seamwright {
 namespace {

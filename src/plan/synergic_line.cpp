@@ -7,7 +7,8 @@
 #include <cmath>
 
 #include "plan/plan_parts.hpp"
-#include "plan/resolve.hpp"
+#include "settle/resolve.hpp"
+#include "window/pass_context.hpp"
 
 namespace seamwright {
 namespace {

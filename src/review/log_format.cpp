@@ -8,8 +8,9 @@
 #include <cmath>
 #include <vector>
 
-#include "io/value_reader.hpp"
+#include "input/value_reader.hpp"
 #include "seamwright/input.hpp"
+#include "text/nearest_word.hpp"
 
 namespace seamwright {
 namespace {

@@ -7,10 +7,11 @@
 #include <charconv>
 #include <cmath>
 
-#include "io/foreign_text.hpp"
-#include "io/toml_document.hpp"
-#include "io/units_text.hpp"
 #include "seamwright/input.hpp"
+#include "text/foreign_text.hpp"
+#include "text/nearest_word.hpp"
+#include "text/toml_document.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {

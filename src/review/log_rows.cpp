@@ -10,8 +10,8 @@
 #include <cstring>
 #include <limits>
 
-#include "io/foreign_text.hpp"
-#include "io/toml_document.hpp"
+#include "text/foreign_text.hpp"
+#include "text/toml_document.hpp"
 
 namespace seamwright {
 namespace {

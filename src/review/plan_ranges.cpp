@@ -6,9 +6,9 @@
 #include <array>
 #include <nlohmann/json.hpp>
 
-#include "io/toml_document.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/procedure_input.hpp"
+#include "text/toml_document.hpp"
 
 namespace seamwright {
 namespace {
@@ -66,12 +66,12 @@ Expected<Procedure> ranges_of_plan(const std::string& text, const std::string& p
 
 }  // namespace
 
-Expected<Procedure> read_ranges(const std::string& path) {
+Expected<Procedure> read_ranges(const std::string& path, const Catalog& catalog) {
   const auto text = read_text_file(path, most_plan_bytes);
   if (!text) return text.errors();
   const std::size_t first = text->find_first_not_of(" \t\r\n");
   if (first != std::string::npos && (*text)[first] == '{') return ranges_of_plan(*text, path);
-  return read_procedure(path);
+  return read_procedure(path, catalog);
 }
 
 }  // namespace seamwright

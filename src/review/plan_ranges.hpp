@@ -3,6 +3,7 @@
 
 #include <string>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/procedure.hpp"
 
 namespace seamwright {
@@ -10,6 +11,6 @@ namespace seamwright {
 // A procedure file as `check --procedure` reads it, or what `plan --format json` printed. Of a plan the ranges of wire
 // feed, travel, current, voltage and peak current count, by the role of each pass; passes of one role share the
 // widest.
-[[nodiscard]] Expected<Procedure> read_ranges(const std::string& path);
+[[nodiscard]] Expected<Procedure> read_ranges(const std::string& path, const Catalog& catalog);
 
 }  // namespace seamwright

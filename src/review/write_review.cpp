@@ -5,11 +5,11 @@
 #include <array>
 #include <cmath>
 
-#include "io/foreign_text.hpp"
-#include "io/text_layout.hpp"
-#include "io/text_plot.hpp"
-#include "io/write_csv.hpp"
+#include "present/text_plot.hpp"
+#include "present/write_csv.hpp"
 #include "review/fact_lines.hpp"
+#include "text/foreign_text.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {

@@ -4,7 +4,7 @@
 #include <string>
 #include <string_view>
 
-#include "io/quantity_text.hpp"
+#include "quantity/quantity_text.hpp"
 #include "seamwright/review.hpp"
 
 namespace seamwright {

@@ -1,8 +1,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "io/foreign_text.hpp"
 #include "review/fact_lines.hpp"
+#include "text/foreign_text.hpp"
 
 namespace seamwright {
 namespace {

@@ -4,8 +4,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "io/svg.hpp"
 #include "review/fact_lines.hpp"
+#include "text/svg.hpp"
 
 namespace seamwright {
 namespace {

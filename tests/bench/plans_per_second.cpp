@@ -6,10 +6,10 @@
 #include <string>
 #include <vector>
 
-#include "io/job_reader.hpp"
-#include "io/write_jobs.hpp"
+#include "input/job_reader.hpp"
+#include "present/write_jobs.hpp"
 #include "seamwright/catalog.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 using namespace seamwright;
 
@@ -17,7 +17,7 @@ int main(int argc, char** argv) {
   std::ifstream file(argc > 1 ? argv[1] : "");
   std::string line;
   if (!std::getline(file, line)) return 2;
-  const auto layout = read_job_layout(JobFormat::csv, ',', line, {});
+  const auto layout = read_job_layout(JobFormat::csv, ',', line, {}, builtin_catalog());
   if (!layout) return 2;
   JobReader reader(**layout);
   std::vector<Joint> joints;

@@ -5,6 +5,7 @@
 #include <cstdint>
 #include <cstdlib>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
 
 namespace {
@@ -26,7 +27,7 @@ void check(const seamwright::Expected<T>& result) {
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace seamwright;
   const std::string text(reinterpret_cast<const char*>(data), size);
-  const auto joint = read_joint_text(text, "fuzz.toml", {});
+  const auto joint = read_joint_text(text, "fuzz.toml", {}, builtin_catalog());
   check(joint);
   if (joint) {
     demand(std::isfinite(*joint->thickness_mm) && *joint->thickness_mm > 0);
@@ -35,7 +36,7 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   check(read_equipment_text(text, "fuzz.toml"));
   const std::vector<Assignment> base = {
       {"joint.type", "fillet"}, {"joint.thickness", "6"}, {"material.alloy", "S355"}, {"process.travel", text}};
-  const auto assigned = read_joint_text({}, "command line", base);
+  const auto assigned = read_joint_text({}, "command line", base, builtin_catalog());
   check(assigned);
   if (assigned) demand((*assigned->travel_mm_per_s).low <= (*assigned->travel_mm_per_s).high);
   return 0;

@@ -14,10 +14,11 @@
 #include <string>
 #include <vector>
 
-#include "io/job_reader.hpp"
-#include "io/write_jobs.hpp"
+#include "input/job_reader.hpp"
+#include "present/write_jobs.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 namespace {
 std::atomic<std::size_t> allocations{0}, bytes_held{0};
@@ -72,7 +73,7 @@ class Answers {
  private:
   static std::unique_ptr<JobLayout> layout_of(JobFormat format, std::string_view header,
                                               const JobLayoutOptions& options) {
-    auto layout = read_job_layout(format, ',', header, options);
+    auto layout = read_job_layout(format, ',', header, options, builtin_catalog());
     REQUIRE(layout);
     return std::move(*layout);
   }
@@ -237,7 +238,7 @@ TEST_CASE("what odd rows take they give back") {
       odd.push_back(plain + repeated(",", i + 1) + std::string(300000, 'a') + repeated(",", rows - i - 1));
     plain += repeated(",", rows);
   }
-  const auto layout = read_job_layout(format, ',', header, {});
+  const auto layout = read_job_layout(format, ',', header, {}, builtin_catalog());
   REQUIRE(layout);
   JobReader reader(**layout);
   const auto read = [&](const std::string& row) { return reader.read(row, JobFlaw::none).good; };

@@ -5,10 +5,11 @@
 #include <algorithm>
 #include <cmath>
 
-#include "plan/margins.hpp"
-#include "plan/point.hpp"
 #include "property/random_joint.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/catalog.hpp"
+#include "seamwright/planner.hpp"
+#include "window/margins.hpp"
+#include "window/point.hpp"
 
 using namespace seamwright;
 using namespace seamwright::test;

@@ -9,8 +9,9 @@
 
 #include "property/random_joint.hpp"
 #include "seamwright/box.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 #include "seamwright/pulse.hpp"
 
 using namespace seamwright;
@@ -27,7 +28,7 @@ std::vector<Joint> example_joints() {
   std::sort(files.begin(), files.end());
   std::vector<Joint> joints;
   for (const std::string& file : files)
-    if (const Expected<Joint> joint = read_joint(file, {})) joints.push_back(*joint);
+    if (const Expected<Joint> joint = read_joint(file, {}, builtin_catalog())) joints.push_back(*joint);
   return joints;
 }
 
@@ -35,6 +36,21 @@ PlanOptions quick() {
   PlanOptions options;
   options.uncertainties = options.suggestions = options.heat_report = options.detail_tables = false;
   return options;
+}
+
+// The settings of a corner of the box, put together from what is printed of it.
+Setting corner_setting(const PassContext& c, const LockBox& box, const BoxCorner& corner) {
+  constexpr std::size_t travel = 1;
+  static_assert(box_fields[travel] == F::travel);
+  Setting s = box.centre;
+  for (std::size_t i = 0; i < box_side_count; ++i) {
+    const BoxSide& side = box.sides[i];
+    if (side.present && !side.follows && corner[i] != 0) setting_value(s, i) = corner[i] < 0 ? side.low : side.high;
+  }
+  if (box.sides[travel].follows)
+    s.travel_mm_per_s = travel_for_deposit(c, nominal_values(c.constants), s.wire_feed_m_per_min, box.deposit_mm2) *
+                        (1 + corner[travel] * box.travel_tolerance);
+  return s;
 }
 
 // The least score of everything that binds a setting, put together here rather than taken from the box's own search.
@@ -277,8 +293,8 @@ TEST_CASE(
 }
 
 TEST_CASE("a fixed side stays as given and holds at both its ends") {
-  const Expected<Joint> joint =
-      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml", {{"lock.travel", "7..9 mm/s"}});
+  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml",
+                                           {{"lock.travel", "7..9 mm/s"}}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), quick());
   const LockBox& box = *plan->passes.front().box;
@@ -293,8 +309,8 @@ TEST_CASE("a fixed side stays as given and holds at both its ends") {
 }
 
 TEST_CASE("a fixed modulation holds at both its ends") {
-  const Expected<Joint> joint =
-      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/hull-seam.toml", {{"lock.modulation_frequency", "3.2..5"}});
+  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/hull-seam.toml",
+                                           {{"lock.modulation_frequency", "3.2..5"}}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), quick());
   const LockBox& box = *plan->passes.front().box;
@@ -307,7 +323,8 @@ TEST_CASE("a fixed modulation holds at both its ends") {
 TEST_CASE("a heavier side grows wider") {
   const std::string file = std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/fuel-tank-lap.toml";
   const auto feed_width = [&](const std::vector<Assignment>& assignments) {
-    const Expected<Plan> plan = make_plan(*read_joint(file, assignments), nullptr, builtin_catalog(), quick());
+    const Expected<Plan> plan =
+        make_plan(*read_joint(file, assignments, builtin_catalog()), nullptr, builtin_catalog(), quick());
     const BoxSide& feed = plan->passes.front().box->sides[0];
     return feed.high - feed.low;
   };

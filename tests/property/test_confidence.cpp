@@ -8,11 +8,12 @@
 #include <string>
 #include <vector>
 
-#include "plan/margins.hpp"
 #include "property/random_joint.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/confidence.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
+#include "window/margins.hpp"
 
 using namespace seamwright;
 using seamwright::test::RandomJoints;
@@ -108,7 +109,8 @@ TEST_CASE("the probability of every constraint is the one that sampling finds, o
 }
 
 TEST_CASE("a surer band lies inside a less sure one") {
-  const Expected<Joint> joint = read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/cooling-riser.toml", {});
+  const Expected<Joint> joint =
+      read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/cooling-riser.toml", {}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), {});
   REQUIRE(plan->feasible);

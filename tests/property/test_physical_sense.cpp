@@ -3,10 +3,12 @@
 
 #include <cmath>
 
-#include "plan/resolve.hpp"
 #include "property/random_joint.hpp"
 #include "seamwright/burnoff.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/window.hpp"
+#include "settle/resolve.hpp"
+#include "window/pass_context.hpp"
 
 using namespace seamwright;
 using namespace seamwright::test;

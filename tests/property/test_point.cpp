@@ -6,8 +6,9 @@
 #include <string>
 
 #include "property/random_joint.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/field.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 using namespace seamwright;
 using namespace seamwright::test;

@@ -9,6 +9,7 @@
 #include <vector>
 
 #include "published/published.hpp"
+#include "reference/steady_feed.hpp"
 #include "seamwright/burnoff.hpp"
 #include "seamwright/catalog.hpp"
 

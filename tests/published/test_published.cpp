@@ -4,12 +4,14 @@
 #include <algorithm>
 
 #include "published/published.hpp"
+#include "reference/formulas.hpp"
 #include "seamwright/arc.hpp"
 #include "seamwright/burnoff.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/equipment.hpp"
 #include "seamwright/heat.hpp"
 #include "seamwright/modulation.hpp"
+#include "seamwright/power_source.hpp"
 #include "seamwright/pulse.hpp"
 #include "seamwright/section.hpp"
 #include "seamwright/transfer.hpp"
@@ -98,11 +100,11 @@ TEST_CASE("published: burn-off") {
 }
 
 TEST_CASE("published: transfer") {
-  const auto transition = [](const Row& r) { return transition_current_A(r["base"], r["co2"], r["share"], r["max"]); };
-  check_published("transfer.csv", {{"transition_current", [&](const Row& r) { return transition(r).value_or(0.0); }},
-                                   {"has_spray", [&](const Row& r) { return transition(r) ? 1.0 : 0.0; }},
-                                   {"bridge_clearing_current",
-                                    [](const Row& r) { return bridge_clearing_current_A(r["gamma"], r["d"]); }}});
+  check_published(
+      "transfer.csv",
+      {{"transition_current", [](const Row& r) { return transition_current_A(r["base"], r["co2"], r["share"]); }},
+       {"has_spray", [](const Row& r) { return has_spray(r["co2"], r["max"]) ? 1.0 : 0.0; }},
+       {"bridge_clearing_current", [](const Row& r) { return bridge_clearing_current_A(r["gamma"], r["d"]); }}});
 }
 
 TEST_CASE("published: arc") {

@@ -2,6 +2,7 @@
 #include <doctest/doctest.h>
 
 #include "published/published.hpp"
+#include "reference/conduction.hpp"
 #include "seamwright/pool.hpp"
 
 using namespace seamwright;

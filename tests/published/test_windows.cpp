@@ -3,9 +3,11 @@
 // Computed by hand from the published relations (derived). Only mode, travel, penetration and melt-through are in play.
 #include <doctest/doctest.h>
 
-#include "plan/resolve.hpp"
 #include "property/random_joint.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/window.hpp"
+#include "settle/resolve.hpp"
+#include "window/pass_context.hpp"
 
 using namespace seamwright;
 using seamwright::test::given;

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "seamwright/aluminium.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/stainless.hpp"
 

@@ -16,17 +16,6 @@ TEST_CASE("bead height: the powers of the law, by hand") {
   CHECK(bead_height_mm(law, 15, 30, 6) < bead_height_mm(law, 15, 20, 6));  // a longer arc spreads the bead
 }
 
-TEST_CASE("natural width: the parabola of that height and foot has the deposit's section") {
-  const double width = natural_width_mm(18, 2.4);
-  double area = 0;
-  constexpr int steps = 10000;
-  for (int i = 0; i < steps; ++i) {
-    const double x = (i + 0.5) / steps * 2 - 1;
-    area += 2.4 * (1 - x * x) * width / steps;
-  }
-  CHECK(area == Approx(18).epsilon(1e-6));
-}
-
 TEST_CASE("share of the section in base metal: the integral beyond the toe of the earlier bead") {
   for (const double section : {0.32, 0.40, 0.44, 0.785})
     for (double step = 0.5; step < 10; step += 0.5) {

@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "reference/steady_feed.hpp"
 #include "seamwright/burnoff.hpp"
 #include "seamwright/constant.hpp"
 

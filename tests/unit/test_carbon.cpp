@@ -6,7 +6,9 @@
 #include <cmath>
 #include <memory>
 
+#include "reference/formulas.hpp"
 #include "seamwright/carbon.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 
 using namespace seamwright;
@@ -143,10 +145,9 @@ TEST_CASE("susceptibility preheat rises with group, thickness and restraint") {
 }
 
 TEST_CASE("Ito and Bessyo: refused outside hydrogen and thickness") {
-  const auto limits = cracking_index_limits(catalog);
-  CHECK(cracking_index({0.25, 3, 30}, limits));
-  CHECK(cracking_index({0.25, 6, 30}, limits).refusal().quantity == "hydrogen, ml/100 g");
-  CHECK(cracking_index({0.25, 3, 15}, limits).refusal().quantity == "thickness, mm");
+  CHECK(cracking_index(catalog, {0.25, 3, 30}));
+  CHECK(cracking_index(catalog, {0.25, 6, 30}).refusal().quantity == "hydrogen, ml/100 g");
+  CHECK(cracking_index(catalog, {0.25, 3, 15}).refusal().quantity == "thickness, mm");
 }
 
 TEST_CASE("hardness: three formulas agree within the scatter, and fall with t8/5") {

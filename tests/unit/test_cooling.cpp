@@ -3,6 +3,8 @@
 #include <cmath>
 #include <limits>
 
+#include "reference/classic_cooling.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/cooling.hpp"
 #include "seamwright/heat_rules.hpp"
 

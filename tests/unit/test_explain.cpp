@@ -8,18 +8,20 @@
 #include <utility>
 #include <vector>
 
-#include "io/write_explanation.hpp"
-#include "io/write_json.hpp"
+#include "present/write_explanation.hpp"
+#include "present/write_json.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/explain.hpp"
 #include "seamwright/input.hpp"
+#include "seamwright/planner.hpp"
 
 using namespace seamwright;
 
 namespace {
 
 Plan plan_of(const std::string& example, std::vector<Assignment> assignments = {}) {
-  const Expected<Joint> joint =
-      read_joint(example.empty() ? "" : std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example, assignments);
+  const Expected<Joint> joint = read_joint(example.empty() ? "" : std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example,
+                                           assignments, builtin_catalog());
   REQUIRE(joint);
   PlanOptions options;
   options.suggestions = false;

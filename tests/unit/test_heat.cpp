@@ -2,8 +2,10 @@
 
 #include <cmath>
 
+#include "reference/formulas.hpp"
 #include "seamwright/equipment.hpp"
 #include "seamwright/heat.hpp"
+#include "seamwright/power_source.hpp"
 
 using namespace seamwright;
 

@@ -4,15 +4,17 @@
 #include <cmath>
 #include <string>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 using namespace seamwright;
 
 namespace {
 
 Plan plan_of(const std::string& example, const std::vector<Assignment>& set = {}) {
-  const auto joint = read_joint(example.empty() ? "" : SEAMWRIGHT_EXAMPLE_DIR "/" + example + ".toml", set);
+  const auto joint =
+      read_joint(example.empty() ? "" : SEAMWRIGHT_EXAMPLE_DIR "/" + example + ".toml", set, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   PlanOptions options;
   options.detail = WindowDetail::band;
@@ -417,7 +419,8 @@ TEST_CASE("a throat gives the leg of a flat fillet") {
   std::vector<Assignment> both = plate;
   both.push_back({"joint.throat", "4"});
   both.push_back({"joint.leg", "5"});
-  CHECK_FALSE(static_cast<bool>(read_joint("", both)));
+  CHECK_FALSE(static_cast<bool>(read_joint("", both, builtin_catalog())));
   CHECK_FALSE(static_cast<bool>(read_joint(
-      "", {{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}, {"joint.throat", "4"}})));
+      "", {{"joint.type", "butt"}, {"joint.thickness", "8"}, {"material.alloy", "S355"}, {"joint.throat", "4"}},
+      builtin_catalog())));
 }

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
 
@@ -41,8 +42,8 @@ TEST_CASE("every range that the rules ask for is in the data") {
                                cet_preheat_limits(catalog).thickness_mm,
                                cet_preheat_limits(catalog).hydrogen_ml_per_100g,
                                cet_preheat_limits(catalog).heat_input_kJ_per_mm,
-                               cracking_index_limits(catalog).hydrogen_ml_per_100g,
-                               cracking_index_limits(catalog).thickness_mm,
+                               heat_range(catalog, "cracking-index-hydrogen"),
+                               heat_range(catalog, "cracking-index-thickness"),
                                hardness_limits(catalog).cooling_time_s,
                                ferrite_duplex_limits(catalog).chromium_percent,
                                ferrite_duplex_limits(catalog).nickel_percent,

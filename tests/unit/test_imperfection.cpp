@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/imperfection.hpp"
 

@@ -7,10 +7,12 @@
 #include <string>
 #include <vector>
 
-#include "io/job_reader.hpp"
-#include "io/job_records.hpp"
-#include "io/json_value.hpp"
-#include "io/write_jobs.hpp"
+#include "input/job_reader.hpp"
+#include "input/job_records.hpp"
+#include "present/plan_columns.hpp"
+#include "present/write_jobs.hpp"
+#include "seamwright/catalog.hpp"
+#include "text/json_value.hpp"
 
 using namespace seamwright;
 
@@ -210,8 +212,9 @@ TEST_CASE("JSON rows: a key given twice is refused, null or not") {
 namespace {
 
 // What a list with this first row is refused for: message and help; empty: it is not.
-std::string list_fault(JobFormat format, std::string_view first, const JobLayoutOptions& options = {}) {
-  const auto layout = read_job_layout(format, sniff_separator(first), first, options);
+std::string list_fault(JobFormat format, std::string_view first, JobLayoutOptions options = {}) {
+  options.is_answer = is_answer_column;
+  const auto layout = read_job_layout(format, sniff_separator(first), first, options, builtin_catalog());
   if (layout) return {};
   std::string text;
   for (const Diagnostic& d : layout.errors())
@@ -226,7 +229,7 @@ struct Rows {
   std::unique_ptr<JobReader> reader;
 
   Rows(JobFormat list_format, std::string_view first, const JobLayoutOptions& options = {}) : format(list_format) {
-    auto made = read_job_layout(format, sniff_separator(first), first, options);
+    auto made = read_job_layout(format, sniff_separator(first), first, options, builtin_catalog());
     REQUIRE(made);
     layout = std::move(*made);
     reader = std::make_unique<JobReader>(*layout);

@@ -3,6 +3,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "reference/conduction.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/metallurgy.hpp"
 #include "seamwright/plate_cooling.hpp"

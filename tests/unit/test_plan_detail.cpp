@@ -4,9 +4,10 @@
 #include <algorithm>
 #include <cmath>
 
-#include "io/lock_words.hpp"
+#include "present/lock_words.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
 
 using namespace seamwright;
 
@@ -14,7 +15,7 @@ namespace {
 
 Plan planned(const std::string& example, const std::vector<Assignment>& assignments = {}) {
   const std::string file = example.empty() ? "" : std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example + ".toml";
-  const Expected<Joint> joint = read_joint(file, assignments);
+  const Expected<Joint> joint = read_joint(file, assignments, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   PlanOptions options;
   options.sensitivity = true;

@@ -12,7 +12,8 @@
 #include <numbers>
 #include <random>
 
-#include "model/pool_field.hpp"
+#include "physics/pool_field.hpp"
+#include "reference/conduction.hpp"
 #include "seamwright/pool.hpp"
 
 using namespace seamwright;

@@ -5,12 +5,13 @@
 #include <nlohmann/json.hpp>
 #include <set>
 
-#include "io/quantity_groups.hpp"
-#include "io/quantity_text.hpp"
-#include "io/text_layout.hpp"
-#include "io/write_csv.hpp"
-#include "io/write_json.hpp"
-#include "io/write_table.hpp"
+#include "present/quantity_groups.hpp"
+#include "present/write_csv.hpp"
+#include "present/write_json.hpp"
+#include "present/write_table.hpp"
+#include "quantity/quantity_text.hpp"
+#include "seamwright/catalog.hpp"
+#include "text/text_layout.hpp"
 
 using namespace seamwright;
 

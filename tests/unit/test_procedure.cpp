@@ -3,8 +3,10 @@
 #include <algorithm>
 #include <string>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
-#include "seamwright/plan.hpp"
+#include "seamwright/planner.hpp"
+#include "seamwright/procedure_check.hpp"
 #include "seamwright/procedure_input.hpp"
 
 using namespace seamwright;
@@ -21,13 +23,13 @@ alloy = "S355"
 )";
 
 Procedure procedure(std::string_view text) {
-  const auto read = read_procedure_text(text, "wps.toml");
+  const auto read = read_procedure_text(text, "wps.toml", builtin_catalog());
   REQUIRE(static_cast<bool>(read));
   return *read;
 }
 
 Plan plan_of(std::string_view text, const Procedure* binding = nullptr) {
-  const auto joint = read_joint_text(text, "joint.toml", {});
+  const auto joint = read_joint_text(text, "joint.toml", {}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   PlanOptions options;
   options.uncertainties = options.suggestions = options.heat_report = false;
@@ -44,7 +46,7 @@ const CheckRow& row(const ProcedureCheck& check, std::string_view key) {
 }
 
 std::string first_error(std::string_view text) {
-  const auto read = read_procedure_text(text, "wps.toml");
+  const auto read = read_procedure_text(text, "wps.toml", builtin_catalog());
   REQUIRE_FALSE(read);
   return read.errors().front().message + " | " + read.errors().front().help;
 }
@@ -150,7 +152,7 @@ TEST_CASE("check: a procedure that no setting satisfies") {
 }
 
 TEST_CASE("a procedure settles what the joint leaves open") {
-  const auto joint = read_joint_text(butt, "joint.toml", {});
+  const auto joint = read_joint_text(butt, "joint.toml", {}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const Procedure p = procedure(R"([process]
 mode = "pulse"
@@ -180,7 +182,7 @@ impact_required = true
 impact_tested = true
 hardness_required = true
 )",
-                                          "piece.toml");
+                                          "piece.toml", builtin_catalog());
   REQUIRE(static_cast<bool>(piece));
   const auto check = check_test_piece(*piece, builtin_catalog(), nullptr);
   REQUIRE(static_cast<bool>(check));
@@ -203,24 +205,24 @@ hardness_required = true
   CHECK(row(*against, "interpass").beyond == doctest::Approx(100));
   CHECK(row(*against, "joint.thickness").status == CheckStatus::inside);
 
-  const auto fillet = read_test_piece_text("thickness = 10\nweld = \"fillet\"\n", "piece.toml");
+  const auto fillet = read_test_piece_text("thickness = 10\nweld = \"fillet\"\n", "piece.toml", builtin_catalog());
   REQUIRE(static_cast<bool>(fillet));
   const auto wrong_weld = check_test_piece(*fillet, builtin_catalog(), &plan);
   REQUIRE(static_cast<bool>(wrong_weld));
   CHECK(row(*wrong_weld, "joint.type").status == CheckStatus::outside);
 
-  const auto untested =
-      read_test_piece_text("thickness = 40\nruns = \"multi\"\nimpact_required = true\n", "piece.toml");
+  const auto untested = read_test_piece_text("thickness = 40\nruns = \"multi\"\nimpact_required = true\n", "piece.toml",
+                                             builtin_catalog());
   REQUIRE(static_cast<bool>(untested));
   CHECK_FALSE(check_test_piece(*untested, builtin_catalog(), nullptr));
-  CHECK_FALSE(read_test_piece_text("runs = \"multi\"\n", "piece.toml"));
-  CHECK_FALSE(read_test_piece_text("thickness = 5\nweld = \"spot\"\n", "piece.toml"));
+  CHECK_FALSE(read_test_piece_text("runs = \"multi\"\n", "piece.toml", builtin_catalog()));
+  CHECK_FALSE(read_test_piece_text("thickness = 5\nweld = \"spot\"\n", "piece.toml", builtin_catalog()));
 }
 
 TEST_CASE("test piece: groups of parent metal and the gas it covers") {
   const Plan plan = plan_of(butt);  // S355, group 1.2, M21
   const auto status = [&](const std::string& stated, std::string_view key, const Plan* against) {
-    const auto piece = read_test_piece_text("thickness = 10\n" + stated, "piece.toml");
+    const auto piece = read_test_piece_text("thickness = 10\n" + stated, "piece.toml", builtin_catalog());
     REQUIRE(static_cast<bool>(piece));
     const auto check = check_test_piece(*piece, builtin_catalog(), against);
     REQUIRE(static_cast<bool>(check));
@@ -234,7 +236,7 @@ TEST_CASE("test piece: groups of parent metal and the gas it covers") {
   CHECK(status("gas = \"M21\"\n", "gas.designation", &plan) == CheckStatus::inside);
   CHECK(status("gas = \"C1\"\n", "gas.designation", &plan) == CheckStatus::outside);
   for (const char* wrong : {"group = \"steel\"\n", "group = \"1.23\"\n", "gas = \"air\"\n"})
-    CHECK_FALSE(read_test_piece_text(std::string("thickness = 10\n") + wrong, "piece.toml"));
+    CHECK_FALSE(read_test_piece_text(std::string("thickness = 10\n") + wrong, "piece.toml", builtin_catalog()));
 }
 
 TEST_CASE("check: S355 stands for its qualities, and what has no counterpart is named") {

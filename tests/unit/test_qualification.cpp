@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/qualification.hpp"
 

@@ -4,20 +4,22 @@
 #include <cmath>
 #include <string>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
+#include "text/nearest_word.hpp"
 
 using namespace seamwright;
 
 namespace {
 
 Joint read_ok(const std::string& text, const std::vector<Assignment>& assignments = {}) {
-  const auto joint = read_joint_text(text, "j.toml", assignments);
+  const auto joint = read_joint_text(text, "j.toml", assignments, builtin_catalog());
   REQUIRE_MESSAGE(joint, (joint ? "" : format_diagnostics(joint.errors())));
   return *joint;
 }
 
 Diagnostics read_bad(const std::string& text, const std::vector<Assignment>& assignments = {}) {
-  const auto joint = read_joint_text(text, "j.toml", assignments);
+  const auto joint = read_joint_text(text, "j.toml", assignments, builtin_catalog());
   REQUIRE_MESSAGE(!joint, text);
   return joint.errors();
 }
@@ -211,7 +213,8 @@ TEST_CASE("contradictions name both places") {
   contradiction(butt("preparation = \"square\"\nangle = 60\n"), 7, "joint.angle does not go with", 6);
   contradiction(butt("preparation = \"double-v\"\nsides = 1\n"), 7, "joint.sides = 1 does not go with", 6);
   contradiction(butt("sides = 2\nbacking = \"permanent\"\n"), 7, "joint.backing does not go with joint.sides = 2", 6);
-  CHECK(read_joint_text(butt("sides = 2\nbacking = \"ceramic\"\n"), "j.toml", {}));  // taken off before the second side
+  CHECK(read_joint_text(butt("sides = 2\nbacking = \"ceramic\"\n"), "j.toml", {},
+                        builtin_catalog()));  // taken off before the second side
   contradiction("[material]\nalloy = \"S355\"\n[joint]\ntype = \"pipe-butt\"\nthickness = 6\ndiameter = 12\n", 6,
                 "leaves no bore", 5);
   contradiction("[material]\nalloy = \"S355\"\n[joint]\ntype = \"pipe-butt\"\nthickness = 6\nthickness2 = 8\n", 6,
@@ -248,7 +251,7 @@ TEST_CASE("command-line keys") {
     more.insert(more.begin(), base.begin(), base.end());
     return more;
   };
-  const auto joint = read_joint("", base);
+  const auto joint = read_joint("", base, builtin_catalog());
   REQUIRE(joint);
   CHECK(*joint->thickness_mm == 6.35);
   CHECK(joint->thickness_mm.place.file == "--set joint.thickness=1/4 in");
@@ -266,7 +269,7 @@ TEST_CASE("command-line keys") {
   CHECK(*read_ok(fillet(""), {{"process.mechanised", "true"}}).mechanised);
   CHECK((*read_ok(fillet(""), {{"process.travel", "[6, 8]"}}).travel_mm_per_s).high == 8);
 
-  const auto bad = read_joint("", with({{"joint.gap", "-1"}}));
+  const auto bad = read_joint("", with({{"joint.gap", "-1"}}), builtin_catalog());
   REQUIRE(!bad);
   CHECK(format_diagnostics(bad.errors()).find("--set joint.gap=-1: error: joint.gap is -1 mm, expected 0 to 20 mm\n") ==
         0);

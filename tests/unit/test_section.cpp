@@ -5,6 +5,7 @@
 #include <numbers>
 #include <random>
 
+#include "seamwright/joint.hpp"
 #include "seamwright/section.hpp"
 
 using namespace seamwright;

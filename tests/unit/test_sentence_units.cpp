@@ -1,7 +1,7 @@
 // Factors: inch 25.4 mm and cubic foot 28.316846592 l, exact by NIST SP 811 (2008) appendix B.8.
 #include <doctest/doctest.h>
 
-#include "io/sentence_units.hpp"
+#include "present/sentence_units.hpp"
 
 using namespace seamwright;
 

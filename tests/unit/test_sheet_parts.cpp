@@ -5,23 +5,25 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "io/draw_charts.hpp"
-#include "io/draw_joint.hpp"
-#include "io/svg.hpp"
-#include "io/text_plot.hpp"
-#include "io/write_json.hpp"
-#include "io/write_line.hpp"
-#include "io/write_sheet.hpp"
+#include "present/draw_charts.hpp"
+#include "present/draw_joint.hpp"
+#include "present/text_plot.hpp"
+#include "present/write_json.hpp"
+#include "present/write_line.hpp"
+#include "present/write_sheet.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
+#include "seamwright/planner.hpp"
 #include "seamwright/sheet_content.hpp"
 #include "seamwright/synergic_line.hpp"
+#include "text/svg.hpp"
 
 using namespace seamwright;
 
 namespace {
 
 Plan plan_of(const std::vector<Assignment>& assignments) {
-  const Expected<Joint> joint = read_joint("", assignments);
+  const Expected<Joint> joint = read_joint("", assignments, builtin_catalog());
   REQUIRE(joint);
   Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), {});
   REQUIRE(plan);
@@ -131,12 +133,14 @@ TEST_CASE("window map: the region reaches the feed at which the window ends, and
 TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc") {
   for (const char* mode : {"pulse", "spray", "short-arc", "double-pulse"}) {
     CAPTURE(mode);
-    const Expected<Joint> joint = read_joint("", {{"joint.type", "overlay"},
-                                                  {"joint.thickness", "10"},
-                                                  {"material.alloy", "S355"},
-                                                  {"wire.designation", "G 3Si1"},
-                                                  {"wire.diameter", "1.2"},
-                                                  {"process.mode", mode}});
+    const Expected<Joint> joint = read_joint("",
+                                             {{"joint.type", "overlay"},
+                                              {"joint.thickness", "10"},
+                                              {"material.alloy", "S355"},
+                                              {"wire.designation", "G 3Si1"},
+                                              {"wire.diameter", "1.2"},
+                                              {"process.mode", mode}},
+                                             builtin_catalog());
     REQUIRE(joint);
     const Expected<SynergicLine> line = synergic_line(*joint, builtin_catalog(), 0);
     REQUIRE(line);
@@ -183,11 +187,13 @@ TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc
 }
 
 TEST_CASE("a step of one's own gives its multiples between the ends") {
-  const Expected<Joint> joint = read_joint("", {{"joint.type", "overlay"},
-                                                {"joint.thickness", "10"},
-                                                {"material.alloy", "5083"},
-                                                {"wire.designation", "5183"},
-                                                {"process.mode", "pulse"}});
+  const Expected<Joint> joint = read_joint("",
+                                           {{"joint.type", "overlay"},
+                                            {"joint.thickness", "10"},
+                                            {"material.alloy", "5083"},
+                                            {"wire.designation", "5183"},
+                                            {"process.mode", "pulse"}},
+                                           builtin_catalog());
   REQUIRE(joint);
   const Expected<SynergicLine> line = synergic_line(*joint, builtin_catalog(), 0.5);
   REQUIRE(line);

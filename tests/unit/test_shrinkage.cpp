@@ -2,6 +2,7 @@
 
 #include <cmath>
 
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/shrinkage.hpp"
 
@@ -16,7 +17,6 @@ const ShrinkageRules rules = shrinkage_rules(catalog);
 
 TEST_CASE("shrinkage: every estimate carries its spread about the value") {
   for (const auto& s : {*butt_shrinkage_mm(60, 10, 3, rules), *fillet_shrinkage_mm(FilletJoint::lap, 6, 12, rules),
-                        *longitudinal_shrinkage_mm(250, 3000, 12, rules),
                         *contraction_mm(heat_range(catalog, "expansion-aluminium").low, 400, 6, rules),
                         *fillet_angle_deg(6, 10, rules)}) {
     CHECK(s.low == Approx(0.6 * s.value));
@@ -37,13 +37,5 @@ TEST_CASE("shrinkage: refused outside the range of each formula") {
   CHECK(butt_shrinkage_mm(60, 0, 3, rules).refusal().quantity == "thickness, mm");
   CHECK(butt_shrinkage_mm(60, 10, -1, rules).refusal().quantity == "gap, mm");
   CHECK_FALSE(butt_shrinkage_mm(std::nan(""), 10, 1, rules));
-  CHECK_FALSE(longitudinal_shrinkage_mm(250, -1, 12, rules));
   CHECK_FALSE(contraction_mm(2.45e-3, 800, -10, rules));
-}
-
-TEST_CASE("more passes add shrinkage, restraint takes it away") {
-  CHECK(multi_pass_shrinkage_mm(1, 0.9, 1) == 1);
-  CHECK(multi_pass_shrinkage_mm(1, 0.9, 10) == Approx(1.9));
-  CHECK(restrained_shrinkage_mm(1, 0) == 1);
-  CHECK(restrained_shrinkage_mm(1, 10) < restrained_shrinkage_mm(1, 5));
 }

@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "reference/formulas.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/stainless.hpp"
 

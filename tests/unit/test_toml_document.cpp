@@ -4,7 +4,7 @@
 #include <cstdio>
 #include <string>
 
-#include "io/toml_document.hpp"
+#include "text/toml_document.hpp"
 
 using namespace seamwright;
 

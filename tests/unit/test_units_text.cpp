@@ -4,7 +4,7 @@
 #include <set>
 #include <string>
 
-#include "io/units_text.hpp"
+#include "text/units_text.hpp"
 
 using namespace seamwright;
 

@@ -1,0 +1,524 @@
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "input/input_keys.hpp"
+#include "input/joint_entries.hpp"
+#include "seamwright/section.hpp"
+#include "text/nearest_word.hpp"
+#include "text/toml_document.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::string_view containers[] = {"joint",           "material",     "material.composition", "wire",   "gas",
+                                           "gas.composition", "process",      "modulation",           "limits", "lock",
+                                           "lock.weight",     "lock.accuracy"};
+constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
+constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
+
+// What a key path below one of the free tables ("limits.", ...) is called, empty when it is not below it.
+std::string_view below(std::string_view path, std::string_view table) {
+  const bool is_below =
+      path.size() > table.size() + 1 && path.substr(0, table.size()) == table && path[table.size()] == '.';
+  return is_below ? path.substr(table.size() + 1) : std::string_view{};
+}
+
+// Keys below the free tables, in full.
+std::span<const std::string_view> paths_below(std::string_view table) {
+  struct Paths {
+    std::vector<std::string> texts;
+    std::vector<std::string_view> views;
+    void add(std::string_view table, std::string_view key) { texts.push_back(fmt::format("{}.{}", table, key)); }
+    void close() { views.assign(texts.begin(), texts.end()); }
+  };
+  static const auto all = [] {
+    std::array<Paths, 3> list;
+    for (const FieldInfo& info : fields()) list[0].add("limits", info.key);
+    for (std::size_t i = 0; i < element_count; ++i)
+      list[1].add("material.composition", element_symbol(static_cast<Element>(i)));
+    for (const std::string_view gas : gas_components) list[2].add("gas.composition", gas);
+    for (Paths& paths : list) paths.close();
+    return list;
+  }();
+  return all[table == "limits" ? 0 : table == "material.composition" ? 1 : 2].views;
+}
+
+const KeyRow* find_key(std::string_view path) {
+  const auto row =
+      std::find_if(key_rows().begin(), key_rows().end(), [&](const KeyRow& known) { return known.path == path; });
+  return row == key_rows().end() ? nullptr : &*row;
+}
+
+class JointReader {
+ public:
+  // Reads into `joint`.
+  JointReader(const std::string& name, const Catalog& catalog, Joint& joint) : catalog_(catalog), joint_(joint) {
+    static const Joint blank;
+    joint_ = blank;
+    joint_.name = name;
+  }
+
+  Diagnostics read(std::span<const Entry* const> entries) {
+    take_each(entries);
+    check_sums();
+    check_required(entries);
+    if (reader_.errors.empty()) check_contradictions();
+    return std::move(reader_.errors);
+  }
+  Diagnostics read_each(std::span<const Entry* const> entries) {
+    take_each(entries);
+    return std::move(reader_.errors);
+  }
+
+ private:
+  void take_each(std::span<const Entry* const> entries) {
+    constexpr std::size_t enough_errors = 100;
+    for (const Entry* entry : entries)
+      if (reader_.errors.size() < enough_errors) take(*entry);
+  }
+
+  // --- single keys ---------------------------------------------------------------------------------------------------
+  void take(const Entry& entry) {
+    if (const auto key = below(entry.path, "limits"); !key.empty()) return take_limit(entry, key);
+    if (const auto key = below(entry.path, "material.composition"); !key.empty()) return take_element(entry, key);
+    if (const auto key = below(entry.path, "gas.composition"); !key.empty()) return take_gas_component(entry, key);
+    if (const KeyRow* row = find_key(entry.path))
+      return std::visit([&](auto target) { store(entry, *row, target); }, row->target);
+    if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers)) {
+      reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
+                   fmt::format("write [{}] and its keys below it", entry.path));
+      return;
+    }
+    std::vector<std::string_view> known;
+    for (const KeyRow& row : key_rows()) known.push_back(row.path);
+    if (entry.value->kind == TomlValue::Kind::table && entry.path.find('.') == std::string::npos)
+      known.assign(std::begin(containers), std::end(containers));
+    reader_.unknown_key(entry, known);
+  }
+
+  template <class T>
+  void keep(const Entry& entry, Given<T> Joint::*member, std::optional<T> value) {
+    if (value) joint_.*member = {std::move(value), entry.place};
+  }
+  void store(const Entry& entry, const KeyRow& row, std::monostate) {
+    if (row.path == "schema")
+      static_cast<void>(reader_.integer(entry, 1, 1));
+    else
+      reader_.fail(entry.place,
+                   fmt::format("{} is {}, expected a table", entry.path, toml_kind_label(entry.value->kind)),
+                   fmt::format("write {}", row.accepts));
+  }
+  void store(const Entry& entry, const KeyRow& row, Given<double> Joint::*member) {
+    keep(entry, member, reader_.number(entry, row.rule));
+  }
+  void store(const Entry& entry, const KeyRow& row, Given<int> Joint::*member) {
+    keep(entry, member, reader_.integer(entry, static_cast<int>(row.rule.low), static_cast<int>(row.rule.high)));
+  }
+  void store(const Entry& entry, const KeyRow&, Given<bool> Joint::*member) {
+    keep(entry, member, reader_.boolean(entry));
+  }
+  void store(const Entry& entry, const KeyRow& row, Given<Interval> Joint::*member) {
+    keep(entry, member, reader_.interval(entry, row.rule, false));
+  }
+  void store(const Entry& entry, const KeyRow& row, Given<std::string> Joint::*member) {
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    if (!catalog_knows(catalog_, row.names, *text)) return unknown_name(entry, row.names, *text);
+    (joint_.*member).value = *text;
+    (joint_.*member).place = entry.place;
+  }
+  template <class E>
+  void store(const Entry& entry, const KeyRow&, Given<E> Joint::*member) {
+    keep(entry, member, reader_.word<E>(entry));
+  }
+
+  // Names of the catalog: near misses, names that hold the given one or are held by it, or the ids when they are few.
+  void unknown_name(const Entry& entry, NameList list, std::string_view given) {
+    constexpr std::size_t shortest_part = 3, few = 12;
+    const auto known = catalog_names(catalog_, list);
+    std::vector<std::string_view> near;
+    const auto add = [&](std::string_view name) {
+      if (near.size() < 4 && std::find(near.begin(), near.end(), name) == near.end()) near.push_back(name);
+    };
+    if (const auto word = nearest_word(given, known); !word.empty()) add(word);
+    for (const std::string_view name : known)
+      if ((name.size() >= shortest_part && given.find(name) != std::string::npos) ||
+          (given.size() >= shortest_part && name.find(given) != std::string_view::npos))
+        add(name);
+    std::string help;
+    if (!near.empty())
+      help = fmt::format("did you mean {}?", fmt::join(near, ", "));
+    else if (known.size() <= few)
+      help = fmt::format("known: {}", fmt::join(known, ", "));
+    else
+      help = fmt::format("'seamwright catalog {}' lists them", catalog_table(list));
+    reader_.fail(entry.place, fmt::format("{} '{}' is not in the catalog", entry.path, given), std::move(help));
+  }
+
+  void take_limit(const Entry& entry, std::string_view key) {
+    const auto id = field_by_key(key);
+    if (!id) return reader_.unknown_key(entry, paths_below("limits"));
+    constexpr double any = 1e9;
+    const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true);
+    if (!range) return;
+    if (range->low == range->high) {
+      reader_.fail(
+          entry.place, fmt::format("{} is one value, expected a range", entry.path),
+          fmt::format("write \"..{0}\" for at most, \"{0}..\" for at least", with_unit(range->high, field(*id).unit)));
+      return;
+    }
+    joint_.limits.push_back({*id, *range, entry.place});
+  }
+
+  void take_element(const Entry& entry, std::string_view key) {
+    const auto element = element_by_symbol(key);
+    if (!element) {
+      reader_.fail(entry.key_place, fmt::format("'{}' is not an element of an analysis", key), "write the symbol: Cr");
+      return;
+    }
+    if (const auto percent = reader_.number(entry, {"%", 0, whole_percent}))
+      joint_.composition.emplace_back(*element, *percent);
+    if (element_place_.file.empty()) element_place_ = entry.place;
+  }
+
+  void take_gas_component(const Entry& entry, std::string_view key) {
+    if (std::find(std::begin(gas_components), std::end(gas_components), key) == std::end(gas_components)) {
+      reader_.fail(entry.key_place, fmt::format("'{}' is not a component of a shielding gas", key),
+                   fmt::format("known: {}", fmt::join(gas_components, ", ")));
+      return;
+    }
+    if (const auto percent = reader_.number(entry, {"%", 0, whole_percent}))
+      joint_.gas_composition.emplace_back(std::string(key), *percent);
+    if (joint_.gas_composition_place.file.empty()) joint_.gas_composition_place = entry.place;
+  }
+
+  void check_sums() {
+    double elements = 0, gases = 0;
+    for (const auto& [element, percent] : joint_.composition) elements += percent;
+    for (const auto& [gas, percent] : joint_.gas_composition) gases += percent;
+    if (elements > whole_percent + percent_slack)
+      reader_.fail(element_place_, fmt::format("material.composition adds up to {:.4g} %", elements),
+                   "it can be at most 100 %");
+    if (!joint_.gas_composition.empty() && std::fabs(gases - whole_percent) > percent_slack)
+      reader_.fail(joint_.gas_composition_place, fmt::format("gas.composition adds up to {:.4g} %", gases),
+                   "its components must add up to 100 %");
+  }
+
+  void check_required(std::span<const Entry* const> entries) {
+    for (const auto* path : {"joint.type", "joint.thickness", "material.alloy"}) {
+      const bool given = std::any_of(entries.begin(), entries.end(), [&](const Entry* e) { return e->path == path; });
+      if (given) continue;
+      const auto keys = input_keys();
+      const auto info = std::find_if(keys.begin(), keys.end(), [&](const InputKeyInfo& k) { return k.path == path; });
+      reader_.fail({joint_.name, 0, 0}, fmt::format("{} is missing", path), fmt::format("expected {}", info->accepts));
+    }
+  }
+
+  // --- keys against each other ---------------------------------------------------------------------------------------
+  // " (line 5)"; nothing where the place is a key that `told` names already.
+  static std::string in_brackets(const Place& place, std::string_view told) {
+    const std::string at = where(place);
+    return at.empty() || told.find(at) != std::string_view::npos ? std::string() : fmt::format(" ({})", at);
+  }
+  template <class T>
+  void refuse(std::string_view path, const Given<T>& given, std::string_view why, const Place& other,
+              std::string help = {}) {
+    reader_.fail(given.place, fmt::format("{} {}{}", path, why, in_brackets(other, why)), std::move(help));
+  }
+  // `path` means nothing because of the value of another key, which `because` names.
+  template <class T, class U, class Because>
+  void exclude(std::string_view path, const Given<T>& given, Because because, const Given<U>& other) {
+    if (given)
+      refuse(path, given, fmt::format("does not go with {}", because()), other.place, "leave one of the two out");
+  }
+
+  void check_contradictions() {
+    check_joint_type();
+    check_sizes();
+    check_preparation();
+    check_process();
+  }
+
+  void check_joint_type() {
+    const Joint& j = joint_;
+    const JointType type = *j.type;
+    const bool pipe = type == JointType::pipe_butt, butt = pipe || type == JointType::butt;
+    const bool grooved = butt || type == JointType::corner || type == JointType::edge;
+    const auto because = [&] { return fmt::format("joint.type = \"{}\"", joint_type_key(type)); };
+    if (!grooved) {
+      exclude("joint.preparation", j.preparation, because, j.type);
+      exclude("joint.root_face", j.root_face_mm, because, j.type);
+      exclude("joint.angle", j.angle_deg, because, j.type);
+      if (j.backing && *j.backing != Backing::none) exclude("joint.backing", j.backing, because, j.type);
+    }
+    if (butt || type == JointType::overlay) {
+      exclude("joint.leg", j.leg_mm, because, j.type);
+      exclude("joint.leg2", j.leg2_mm, because, j.type);
+    }
+    if (type != JointType::fillet && type != JointType::lap) exclude("joint.throat", j.throat_mm, because, j.type);
+    if (j.throat_mm && j.leg_mm)
+      reader_.fail(j.throat_mm.place,
+                   fmt::format("joint.throat and joint.leg{} both give the size of the fillet",
+                               in_brackets(j.leg_mm.place, "joint.leg")),
+                   "give one of them");
+    if (pipe || type == JointType::overlay) exclude("joint.thickness2", j.thickness2_mm, because, j.type);
+    if (type == JointType::overlay) exclude("joint.gap", j.gap_mm, because, j.type);
+    if (type != JointType::overlay) exclude("joint.step_over", j.step_over_mm, because, j.type);
+    if (!pipe) exclude("joint.diameter", j.diameter_mm, because, j.type);
+    if (j.leg2_mm && !j.leg_mm) reader_.fail(j.leg2_mm.place, "joint.leg2 without joint.leg", "give joint.leg too");
+  }
+
+  void check_sizes() {
+    const Joint& j = joint_;
+    const double t = *j.thickness_mm;
+    const auto and_thickness = [](double value) { return fmt::format("joint.thickness = {}", with_unit(value, "mm")); };
+    if (j.diameter_mm && *j.diameter_mm <= 2 * t)
+      refuse("joint.diameter", j.diameter_mm, "leaves no bore with " + and_thickness(t), j.thickness_mm.place,
+             "the outside diameter is larger than twice the wall");
+    if (j.root_face_mm && *j.root_face_mm >= t)
+      refuse("joint.root_face", j.root_face_mm, "leaves no groove in " + and_thickness(t), j.thickness_mm.place,
+             "a root face is a millimetre or two; for unprepared edges say preparation = \"square\"");
+    if (j.gap_mm && *j.gap_mm > 2 * t)
+      refuse("joint.gap", j.gap_mm, "is more than twice " + and_thickness(t), j.thickness_mm.place);
+    const bool second_thinner = j.thickness2_mm && *j.thickness2_mm < t;
+    const Given<double>& thinner = second_thinner ? j.thickness2_mm : j.thickness_mm;
+    const double most = largest_leg_mm(*thinner);
+    for (const auto& [path, leg] : {std::pair("joint.leg", &j.leg_mm), std::pair("joint.leg2", &j.leg2_mm)})
+      if (*leg && **leg > most)
+        refuse(path, *leg, fmt::format("is too large for the thinner plate, {}", with_unit(*thinner, "mm")),
+               thinner.place, fmt::format("at most {}", with_unit(most, "mm")));
+    if (j.throat_mm && fillet_leg_mm(*j.throat_mm) > most)
+      refuse("joint.throat", j.throat_mm,
+             fmt::format("is too large for the thinner plate, {}", with_unit(*thinner, "mm")), thinner.place,
+             fmt::format("at most {}", with_unit(fillet_throat_mm(most, most), "mm")));
+    if (j.preheat_C && j.interpass_C && *j.interpass_C < *j.preheat_C)
+      refuse("material.interpass", j.interpass_C, "is below material.preheat", j.preheat_C.place,
+             "the joint is never colder than its preheat between passes");
+    constexpr double extension_diameters_min = 3;
+    if (j.extension_mm && j.wire_diameter_mm && *j.extension_mm < extension_diameters_min * *j.wire_diameter_mm)
+      refuse("wire.extension", j.extension_mm, "is shorter than 3 wire diameters", j.wire_diameter_mm.place,
+             "the usual extension is 10 to 15 diameters");
+  }
+
+  void check_preparation() {
+    const Joint& j = joint_;
+    if (j.preparation) {
+      const PreparationType shape = *j.preparation;
+      const auto because = [&] { return fmt::format("joint.preparation = \"{}\"", preparation_key(shape)); };
+      const bool both = shape == PreparationType::double_v || shape == PreparationType::double_bevel;
+      if (shape == PreparationType::square) {
+        exclude("joint.angle", j.angle_deg, because, j.preparation);
+        exclude("joint.root_face", j.root_face_mm, because, j.preparation);
+      }
+      if (both && j.sides && *j.sides == 1) exclude("joint.sides = 1", j.sides, because, j.preparation);
+      if (both && j.backing && *j.backing != Backing::none) exclude("joint.backing", j.backing, because, j.preparation);
+    }
+    // A ceramic is taken off again: it may hold the root of the first side, and the second is welded after it.
+    if (j.sides && *j.sides == 2 && j.backing && *j.backing != Backing::none && *j.backing != Backing::ceramic)
+      exclude(
+          "joint.backing", j.backing, [] { return "joint.sides = 2"; }, j.sides);
+    if (j.backing_gas && j.backing && *j.backing == Backing::none)
+      exclude(
+          "gas.backing", j.backing_gas, [] { return "joint.backing = \"none\""; }, j.backing);
+  }
+
+  void check_process() {
+    const Joint& j = joint_;
+    if (j.gas && !j.gas_composition.empty())
+      reader_.fail(j.gas_composition_place,
+                   fmt::format("gas.composition does not go with gas.designation{}",
+                               in_brackets(j.gas.place, "gas.designation")),
+                   "leave one of the two out");
+    if (j.mode) {
+      const auto because = [&] { return fmt::format("process.mode = \"{}\"", mode_key(*j.mode)); };
+      if (*j.mode != Mode::double_pulse) {
+        exclude("modulation.frequency", j.modulation_frequency_Hz, because, j.mode);
+        exclude("modulation.amplitude", j.modulation_amplitude_m_per_min, because, j.mode);
+        exclude("modulation.share", j.modulation_share, because, j.mode);
+        exclude("lock.modulation_amplitude", j.lock_amplitude_m_per_min, because, j.mode);
+        exclude("lock.modulation_frequency", j.lock_frequency_Hz, because, j.mode);
+      }
+      if (!is_pulsed(*j.mode)) {
+        exclude("process.peak_current", j.peak_current_A, because, j.mode);
+        exclude("process.peak_time", j.peak_time_ms, because, j.mode);
+        exclude("lock.peak_current_trim", j.lock_peak_trim, because, j.mode);
+      }
+      if (is_dip(*j.mode)) exclude("process.arc_length", j.arc_length_mm, because, j.mode);
+    }
+    if (j.modulation_amplitude_m_per_min && j.wire_feed_m_per_min &&
+        *j.modulation_amplitude_m_per_min >= *j.wire_feed_m_per_min)
+      refuse("modulation.amplitude", j.modulation_amplitude_m_per_min,
+             "leaves no feed in the low phase of process.wire_feed", j.wire_feed_m_per_min.place);
+  }
+
+  const Catalog& catalog_;
+  Joint& joint_;
+  ValueReader reader_;
+  Place element_place_;
+};
+
+}  // namespace
+
+TomlValue value_from_text(const std::string& text) {
+  if (text.find('\n') == std::string::npos) {
+    auto document = parse_toml("v = " + text, "");
+    // Text after a '#' is no comment here: it must not be lost.
+    const bool whole =
+        document && document->members.size() == 1 && document->members[0].key == "v" &&
+        (text.find('#') == std::string::npos || document->members[0].value.kind == TomlValue::Kind::string);
+    if (whole) return std::move(document->members[0].value);
+  }
+  TomlValue word;
+  word.kind = TomlValue::Kind::string;
+  word.text = text;
+  return word;
+}
+
+Diagnostics joint_from_entries(const std::string& name, std::span<const Entry* const> entries, const Catalog& catalog,
+                               Joint& joint) {
+  return JointReader(name, catalog, joint).read(entries);
+}
+
+Diagnostics faults_of_entries(std::span<const Entry* const> entries, const Catalog& catalog) {
+  Joint joint;
+  return JointReader("", catalog, joint).read_each(entries);
+}
+
+void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries) {
+  flatten(document, name, containers, entries);
+}
+
+std::string_view nearest_joint_key(std::string_view path) {
+  for (const std::string_view table : {"limits", "material.composition", "gas.composition"})
+    if (!below(path, table).empty()) return nearest_key(path, paths_below(table));
+  std::vector<std::string_view> known;
+  for (const KeyRow& row : key_rows()) known.push_back(row.path);
+  return nearest_key(path, known);
+}
+
+bool is_below(std::string_view path, std::string_view table) { return !below(path, table).empty(); }
+
+bool is_joint_key(std::string_view path) {
+  if (const auto key = below(path, "limits"); !key.empty()) return field_by_key(key).has_value();
+  if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
+  if (const auto key = below(path, "gas.composition"); !key.empty())
+    return std::find(std::begin(gas_components), std::end(gas_components), key) != std::end(gas_components);
+  return find_key(path) != nullptr;
+}
+
+bool is_table_key(std::string_view path) {
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::holds_alternative<std::monostate>(row->target) && path != "schema";
+}
+
+bool is_text_key(std::string_view path) {
+  struct Visitor {
+    bool operator()(std::monostate) const { return false; }
+    bool operator()(Given<double> Joint::*) const { return false; }
+    bool operator()(Given<int> Joint::*) const { return false; }
+    bool operator()(Given<bool> Joint::*) const { return false; }
+    bool operator()(Given<Interval> Joint::*) const { return false; }
+    bool operator()(Given<std::string> Joint::*) const { return true; }
+    bool operator()(Given<JointType> Joint::*) const { return true; }
+    bool operator()(Given<PreparationType> Joint::*) const { return true; }
+    bool operator()(Given<Backing> Joint::*) const { return true; }
+    bool operator()(Given<Mode> Joint::*) const { return true; }
+  };
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::visit(Visitor{}, row->target);
+}
+
+bool is_free_text_key(std::string_view path) {
+  const KeyRow* row = find_key(path);
+  return row != nullptr && std::holds_alternative<Given<std::string> Joint::*>(row->target) &&
+         row->names == NameList::none;
+}
+
+namespace {
+
+// A command-line key is a document of its own with every place replaced by the key.
+struct AssignedDocument {
+  TomlValue root;
+  std::string place;
+};
+
+AssignedDocument assigned_document(const Assignment& assignment) {
+  AssignedDocument out;
+  out.place = fmt::format("--set {}={}", assignment.key, assignment.value);
+  TomlValue value = value_from_text(assignment.value);
+  std::string_view key = assignment.key;
+  for (std::size_t dot = key.rfind('.'); dot != std::string_view::npos; dot = key.rfind('.')) {
+    TomlValue table;
+    table.members.add() = {std::string(key.substr(dot + 1)), std::move(value)};
+    value = std::move(table);
+    key = key.substr(0, dot);
+  }
+  out.root.members.add() = {std::string(key), std::move(value)};
+  return out;
+}
+
+bool is_known(std::string_view path) {
+  return is_joint_key(path) || std::find(std::begin(containers), std::end(containers), path) != std::end(containers);
+}
+
+Expected<Joint> read_merged(std::string_view text, const std::string& name, const std::vector<Assignment>& assignments,
+                            const Catalog& catalog) {
+  TomlValue document;
+  if (!text.empty()) {
+    auto parsed = parse_toml(text, name);
+    if (!parsed) return parsed.errors();
+    document = std::move(*parsed);
+  }
+  std::vector<Entry> entries = flatten(document, name, containers);
+  std::vector<AssignedDocument> assigned;
+  assigned.reserve(assignments.size());
+  for (const Assignment& assignment : assignments) {
+    constexpr std::size_t longest_key = 64;
+    if (assignment.key.empty() || assignment.key.size() > longest_key)
+      return Diagnostic{{fmt::format("--set {}={}", assignment.key.substr(0, longest_key), assignment.value), 0, 0},
+                        "not a key",
+                        "write KEY=VALUE, such as joint.thickness=6"};
+    // Without a value: as if the file did not have the key, or the table.
+    if (assignment.value.empty() && is_known(assignment.key)) {
+      std::erase_if(entries, [&](const Entry& old) {
+        return old.path == assignment.key || !below(old.path, assignment.key).empty();
+      });
+      continue;
+    }
+    assigned.push_back(assigned_document(assignment));
+    // A whole table given on the command line takes the place of the file's.
+    std::erase_if(entries, [&](const Entry& old) { return !below(old.path, assignment.key).empty(); });
+    for (Entry& entry : flatten(assigned.back().root, assigned.back().place, containers)) {
+      entry.place = entry.key_place = {assigned.back().place, 0, 0};
+      std::erase_if(entries, [&](const Entry& old) { return old.path == entry.path; });
+      entries.push_back(std::move(entry));
+    }
+  }
+  std::vector<const Entry*> pointers;
+  for (const Entry& entry : entries) pointers.push_back(&entry);
+  Joint joint;
+  if (Diagnostics errors = JointReader(name, catalog, joint).read(pointers); !errors.empty()) return errors;
+  return joint;
+}
+
+}  // namespace
+
+Expected<Joint> read_joint_text(std::string_view text, const std::string& name,
+                                const std::vector<Assignment>& assignments, const Catalog& catalog) {
+  auto joint = read_merged(text, name, assignments, catalog);
+  if (joint) return joint;
+  Diagnostics errors = joint.errors();
+  attach_source_lines(errors, text, name);
+  return errors;
+}
+
+Expected<Joint> read_joint(const std::string& path, const std::vector<Assignment>& assignments,
+                           const Catalog& catalog) {
+  if (path.empty()) return read_joint_text({}, "command line", assignments, catalog);
+  const auto text = read_text_file(path, max_input_bytes);
+  if (!text) return text.errors();
+  return read_joint_text(*text, path, assignments, catalog);
+}
+
+}  // namespace seamwright

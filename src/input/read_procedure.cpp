@@ -1,0 +1,303 @@
+// Reads a procedure file. Everything in it is optional; what is left out is "not stated".
+//
+//   number = "WPS-06"
+//   title  = "Butt welds in structural steel"
+//   [joint]                            # type, preparation, position, backing: a word or a list of words;
+//   type = ["butt"]                    # thickness, diameter, gap, root_face, angle, leg: a range
+//   thickness = "8..20 mm"
+//   [material]                         # alloy or group (ISO/TR 15608), preheat, interpass
+//   group = ["1.1", "1.2"]
+//   preheat = "20 C.."
+//   [wire]                             # designation, diameter, extension
+//   [gas]                              # designation, backing, flow
+//   [process]                          # mode
+//   [every]                            # ranges of any output key, in every pass
+//   heat_input = "0.6..1.5 kJ/mm"
+//   [root]                             # the same in passes of one kind: single, root, fill, cap
+//   current = "110..160 A"
+//
+// And a test piece, a flat file: standard, weld, runs, thickness, throat, heat_input, preheat, interpass, mode,
+// position, group, gas, impact_required, impact_tested, hardness_required.
+#include <algorithm>
+#include <array>
+
+#include "input/input_keys.hpp"
+#include "input/value_reader.hpp"
+#include "seamwright/procedure_input.hpp"
+#include "text/toml_document.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr double any = 1e9;
+
+struct RangeTable {
+  std::string_view name;
+  std::optional<PassRole> role;
+};
+constexpr RangeTable range_tables[] = {{"every", std::nullopt},
+                                       {"single", PassRole::single},
+                                       {"root", PassRole::root},
+                                       {"fill", PassRole::fill},
+                                       {"cap", PassRole::cap}};
+constexpr std::string_view containers[] = {"joint", "material", "wire", "gas",  "process",
+                                           "every", "single",   "root", "fill", "cap"};
+
+template <class E>
+std::vector<std::string_view> keys_of() {
+  std::vector<std::string_view> out;
+  for (const Word<E>& word : words_of<E>()) out.push_back(word.key);
+  return out;
+}
+
+std::vector<std::string_view> known_words(const Catalog& catalog, ProcedureWord id) {
+  switch (id) {
+    case ProcedureWord::joint_type:
+      return keys_of<JointType>();
+    case ProcedureWord::preparation:
+      return keys_of<PreparationType>();
+    case ProcedureWord::backing:
+      return keys_of<Backing>();
+    case ProcedureWord::mode:
+      return keys_of<Mode>();
+    case ProcedureWord::position:
+      return catalog_names(catalog, NameList::position);
+    case ProcedureWord::alloy:
+      return catalog_names(catalog, NameList::alloy);
+    case ProcedureWord::wire:
+      return catalog_names(catalog, NameList::wire);
+    case ProcedureWord::gas:
+    case ProcedureWord::backing_gas:
+      return catalog_names(catalog, NameList::gas);
+    case ProcedureWord::group:
+    case ProcedureWord::count:
+      break;
+  }
+  return {};
+}
+
+class ProcedureReader {
+ public:
+  ProcedureReader(const std::string& name, const Catalog& catalog) : name_(name), catalog_(catalog) {
+    procedure_.file = name;
+  }
+
+  Expected<Procedure> read(const TomlValue& document) {
+    constexpr std::size_t enough_errors = 100;
+    for (const Entry& entry : flatten(document, name_, containers))
+      if (reader_.errors.size() < enough_errors) take(entry);
+    if (!reader_.errors.empty()) return std::move(reader_.errors);
+    return std::move(procedure_);
+  }
+
+ private:
+  void take(const Entry& entry) {
+    if (entry.path == "number") return static_cast<void>(procedure_.number = reader_.text(entry).value_or(""));
+    if (entry.path == "title") return static_cast<void>(procedure_.title = reader_.text(entry).value_or(""));
+    if (entry.path == "schema") return static_cast<void>(reader_.integer(entry, 1, 1));
+    for (std::size_t i = 0; i < procedure_word_count; ++i)
+      if (procedure_word(static_cast<ProcedureWord>(i)).key == entry.path)
+        return take_words(entry, static_cast<ProcedureWord>(i));
+    for (std::size_t i = 0; i < procedure_number_count; ++i) {
+      const ProcedureVariableInfo& info = procedure_number(static_cast<ProcedureNumber>(i));
+      if (info.key != entry.path) continue;
+      if (const auto range = reader_.interval(entry, {info.unit, info.least, info.most}, true))
+        procedure_.numbers[i] = {*range, entry.place};
+      return;
+    }
+    if (entry.path == "material.preheat") return take_range(entry, "preheat", std::nullopt);
+    if (entry.path == "material.interpass") return take_range(entry, "interpass", std::nullopt);
+    for (const RangeTable& table : range_tables)
+      if (entry.path.size() > table.name.size() + 1 && entry.path.starts_with(table.name) &&
+          entry.path[table.name.size()] == '.')
+        return take_range(entry, std::string_view(entry.path).substr(table.name.size() + 1), table.role);
+    unknown(entry);
+  }
+
+  void take_words(const Entry& entry, ProcedureWord id) {
+    const std::vector<std::string_view> known = known_words(catalog_, id);
+    std::vector<std::string> words;
+    const auto take_one = [&](const TomlValue& value) {
+      const Entry item{entry.path, &value, {name_, value.line, value.column}, entry.key_place};
+      const auto text = reader_.text(item);
+      if (!text) return;
+      const bool listed = known.empty() || std::any_of(known.begin(), known.end(),
+                                                       [&](std::string_view word) { return same_name(word, *text); });
+      if (listed)
+        words.emplace_back(*text);
+      else
+        reader_.unknown_word(item, *text, known);
+    };
+    if (entry.value->kind == TomlValue::Kind::array)
+      for (const TomlValue& value : entry.value->items) take_one(value);
+    else
+      take_one(*entry.value);
+    if (words.empty() && reader_.errors.empty())
+      reader_.fail(entry.place, fmt::format("{} is an empty list", entry.path),
+                   "leave the key out when it is not stated");
+    procedure_.words[static_cast<std::size_t>(id)] = {std::move(words), entry.place};
+  }
+
+  void take_range(const Entry& entry, std::string_view key, std::optional<PassRole> role) {
+    const auto id = field_by_key(key);
+    if (!id) {
+      std::vector<std::string> paths;
+      const std::string table = entry.path.substr(0, entry.path.find('.'));
+      for (const FieldInfo& info : fields()) paths.push_back(fmt::format("{}.{}", table, info.key));
+      const std::vector<std::string_view> known(paths.begin(), paths.end());
+      return reader_.unknown_key(entry, known, "help procedures");
+    }
+    if (const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true))
+      procedure_.ranges.push_back({*id, role, *range, entry.place});
+  }
+
+  void unknown(const Entry& entry) {
+    if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers))
+      return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
+                          fmt::format("write [{}] and its keys below it", entry.path));
+    std::vector<std::string_view> known = {"number", "title", "schema", "material.preheat", "material.interpass"};
+    known.insert(known.end(), std::begin(containers), std::end(containers));
+    for (std::size_t i = 0; i < procedure_word_count; ++i)
+      known.push_back(procedure_word(static_cast<ProcedureWord>(i)).key);
+    for (std::size_t i = 0; i < procedure_number_count; ++i)
+      known.push_back(procedure_number(static_cast<ProcedureNumber>(i)).key);
+    reader_.unknown_key(entry, known, "help procedures");
+  }
+
+  const std::string& name_;
+  const Catalog& catalog_;
+  Procedure procedure_;
+  ValueReader reader_;
+};
+
+class TestPieceReader {
+ public:
+  TestPieceReader(const std::string& name, const Catalog& catalog) : name_(name), catalog_(catalog) {}
+
+  Expected<TestPiece> read(const TomlValue& document) {
+    bool thickness = false;
+    for (const Entry& entry : flatten(document, name_, {})) {
+      take(entry);
+      thickness = thickness || entry.path == "thickness";
+    }
+    if (reader_.errors.empty() && !thickness)
+      reader_.fail({name_, 0, 0}, "thickness is missing", "write thickness = \"10 mm\"");
+    if (!reader_.errors.empty()) return std::move(reader_.errors);
+    return piece_;
+  }
+
+ private:
+  template <class E>
+  void choose(const Entry& entry, E& target, std::span<const E> values, std::string_view (*key)(E)) {
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    std::vector<std::string_view> known;
+    for (const E value : values) {
+      known.push_back(key(value));
+      if (key(value) == *text) {
+        target = value;
+        return;
+      }
+    }
+    reader_.unknown_word(entry, *text, known);
+  }
+  void number(const Entry& entry, double& target, const NumberRule& rule) {
+    target = reader_.number(entry, rule).value_or(target);
+  }
+
+  // One or two digits, and a digit for the sub-group: "1.2", "11".
+  void take_group(const Entry& entry) {
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    const auto digits = [](std::string_view part, std::size_t most) {
+      return !part.empty() && part.size() <= most &&
+             std::all_of(part.begin(), part.end(), [](char c) { return c >= '0' && c <= '9'; });
+    };
+    const std::string_view group = *text;
+    const auto dot = group.find('.');
+    if (digits(group.substr(0, dot), 2) && (dot == std::string_view::npos || digits(group.substr(dot + 1), 1)))
+      piece_.group = *text;
+    else
+      reader_.fail(entry.place, fmt::format("'{}' is no group of ISO/TR 15608", *text), "write group = \"1.2\"");
+  }
+
+  void take(const Entry& entry) {
+    constexpr QualificationStandard standards[] = {QualificationStandard::iso_15614_1_level_2,
+                                                   QualificationStandard::iso_15614_2};
+    constexpr QualifiedWeld welds[] = {QualifiedWeld::butt, QualifiedWeld::fillet};
+    constexpr Runs runs[] = {Runs::single, Runs::multi};
+    const std::string& key = entry.path;
+    if (key == "standard") {
+      choose<QualificationStandard>(entry, piece_.standard, standards, qualification_standard_key);
+    } else if (key == "weld") {
+      choose<QualifiedWeld>(entry, piece_.weld, welds, qualified_weld_key);
+    } else if (key == "runs") {
+      choose<Runs>(entry, piece_.runs, runs, runs_key);
+    } else if (key == "thickness") {
+      number(entry, piece_.thickness_mm, {"mm", 0.5, 500});
+    } else if (key == "throat") {
+      number(entry, piece_.throat_mm, {"mm", 0.5, 100});
+    } else if (key == "heat_input") {
+      number(entry, piece_.heat_input_kJ_per_mm, {"kJ/mm", 0.01, 20});
+    } else if (key == "preheat") {
+      number(entry, piece_.preheat_C, {"degC", -40, 400});
+    } else if (key == "interpass") {
+      number(entry, piece_.interpass_C, {"degC", -40, 500});
+    } else if (key == "mode") {
+      piece_.mode = reader_.word<Mode>(entry).value_or(piece_.mode);
+    } else if (key == "position") {
+      const auto text = reader_.text(entry);
+      const Position* position = text ? find_position(catalog_, *text) : nullptr;
+      if (position != nullptr)
+        piece_.position = position->id;
+      else if (text)
+        reader_.unknown_word(entry, *text, catalog_names(catalog_, NameList::position));
+    } else if (key == "group") {
+      take_group(entry);
+    } else if (key == "gas") {
+      const auto text = reader_.text(entry);
+      piece_.gas = text ? find_gas(catalog_, *text) : nullptr;
+      if (text && piece_.gas == nullptr) reader_.unknown_word(entry, *text, catalog_names(catalog_, NameList::gas));
+    } else if (key == "impact_required") {
+      piece_.impact_required = reader_.boolean(entry).value_or(false);
+    } else if (key == "impact_tested") {
+      piece_.impact_tested = reader_.boolean(entry).value_or(false);
+    } else if (key == "hardness_required") {
+      piece_.hardness_required = reader_.boolean(entry).value_or(false);
+    } else if (key == "schema") {
+      static_cast<void>(reader_.integer(entry, 1, 1));
+    } else {
+      constexpr std::string_view known[] = {
+          "standard",         "weld", "runs",     "thickness", "throat", "heat_input",      "preheat",
+          "interpass",        "mode", "position", "group",     "gas",    "impact_required", "impact_tested",
+          "hardness_required"};
+      reader_.unknown_key(entry, known);
+    }
+  }
+
+  const std::string& name_;
+  const Catalog& catalog_;
+  TestPiece piece_;
+  ValueReader reader_;
+};
+
+}  // namespace
+
+Expected<Procedure> read_procedure_text(std::string_view text, const std::string& name, const Catalog& catalog) {
+  return read_text_with<ProcedureReader, Procedure>(text, name, catalog);
+}
+Expected<Procedure> read_procedure(const std::string& path, const Catalog& catalog) {
+  const auto text = read_text_file(path, max_input_bytes);
+  if (!text) return text.errors();
+  return read_procedure_text(*text, path, catalog);
+}
+Expected<TestPiece> read_test_piece_text(std::string_view text, const std::string& name, const Catalog& catalog) {
+  return read_text_with<TestPieceReader, TestPiece>(text, name, catalog);
+}
+Expected<TestPiece> read_test_piece(const std::string& path, const Catalog& catalog) {
+  const auto text = read_text_file(path, max_input_bytes);
+  if (!text) return text.errors();
+  return read_test_piece_text(*text, path, catalog);
+}
+
+}  // namespace seamwright

@@ -1,0 +1,519 @@
+
+#include "seamwright/planner.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "plan/plan_parts.hpp"
+#include "report/report_parts.hpp"
+#include "seamwright/arc.hpp"
+#include "settle/metal_parts.hpp"
+#include "settle/resolve.hpp"
+#include "window/operating_point.hpp"
+#include "window/pass_context.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr int band_samples = 9;
+
+void set_estimate(PassResult& r, F id, double value, double low, double high, C low_end, C high_end) {
+  if (!applies(value)) return;
+  Estimate& e = r[id];
+  e.present = true;
+  e.value = value;
+  e.low = std::min(low, value);
+  e.high = std::max(high, value);
+  e.low_end = low_end;
+  e.high_end = high_end;
+}
+
+// Ranges of the settings that have limits of their own rather than following the feed.
+void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
+                            PassResult& r) {
+  const double field_V_per_mm = x[static_cast<std::size_t>(K::arc_field)];
+  const double half_trim =
+      is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field_V_per_mm;
+  const C trim_end = is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
+  set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, trim_end, trim_end);
+  set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, trim_end, trim_end);
+  set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
+               C::arc_length_range);
+  set_estimate(r, F::current_rise, c.rise_nominal, c.rise_min, c.rise_max, C::dynamics_range, C::dynamics_range);
+  // The inductance is inverse to the rise.
+  const double product = f[F::inductance] * c.rise_nominal;
+  set_estimate(r, F::inductance, f[F::inductance], product / c.rise_max, product / c.rise_min, C::dynamics_range,
+               C::dynamics_range);
+  if (!is_pulsed(c.mode)) return;
+  const TrimWindow trim = peak_trim_window(c.criterion_window, c.criterion_exponent);
+  set_estimate(r, F::peak_current_trim, 0.0, 100.0 * trim.low, 100.0 * trim.high, C::drop_criterion, C::drop_criterion);
+  set_estimate(r, F::peak_current, f[F::peak_current], f[F::peak_current] * (1 + trim.low),
+               f[F::peak_current] * (1 + trim.high), C::drop_criterion, C::drop_criterion);
+  if (c.mode != Mode::double_pulse) return;
+  const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
+  const Modulation m = modulation_at(c, x, f, burn);
+  set_estimate(r, F::modulation_frequency, f[F::modulation_frequency], m.frequency_low_Hz, m.frequency_high_Hz,
+               frequency_constraint(m.frequency_low_end, c.modulation_from_equipment),
+               frequency_constraint(m.frequency_high_end, c.modulation_from_equipment));
+  const C low_end = amplitude_constraint(m.amplitude_low_end, c.modulation_from_equipment);
+  const C high_end = amplitude_constraint(m.amplitude_high_end, c.modulation_from_equipment);
+  const double w = s.wire_feed_m_per_min;
+  const double down = c.modulation_share / (1.0 - c.modulation_share);
+  set_estimate(r, F::modulation_amplitude, f[F::modulation_amplitude], m.amplitude_low_m_per_min,
+               m.amplitude_high_m_per_min, low_end, high_end);
+  set_estimate(r, F::wire_feed_high, f[F::wire_feed_high], w + m.amplitude_low_m_per_min,
+               w + m.amplitude_high_m_per_min, low_end, high_end);
+  set_estimate(r, F::wire_feed_low, f[F::wire_feed_low], w - down * m.amplitude_high_m_per_min,
+               w - down * m.amplitude_low_m_per_min, high_end, low_end);
+  set_estimate(r, F::ripple_pitch, f[F::ripple_pitch], s.travel_mm_per_s / m.frequency_high_Hz,
+               s.travel_mm_per_s / m.frequency_low_Hz, C::none, C::none);
+}
+
+void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& s, PassResult& r) {
+  const Influences influence = influences(c, s);
+  const FieldValues half = uncertainty(influence);
+  for (std::size_t i = 0; i < field_count; ++i) {
+    Estimate& e = r.estimates[i];
+    if (!e.present) continue;
+    e.plus_minus = half.value[i];
+    for (std::size_t k = 0; k < model_constant_count; ++k)
+      if (influence.depends[k][i]) e.weakest = std::max(e.weakest, source_of(catalog, c.constants[k].source).kind);
+  }
+}
+
+// What holds together, and what holds surely.
+void lockable(const Case& resolved, const PassContext& c, const PlanOptions& options, PassResult& r) {
+  constexpr double usual_confidence = 0.9;
+  const auto& given = resolved.joint.confidence;
+  if (options.grade) r.grade = grade_of(c, r.window.band.best);
+  if (options.confident) r.confident = confident_band(c, r.window, given ? *given : usual_confidence);
+  if (options.box) r.box = solve_box(c, r.window, box_wish(resolved, r));
+  if (!options.detail_tables) return;
+  r.trims = trim_effects(c, r.window.band.best);
+  if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
+}
+
+// A margin as a refusal states it: against the last end.
+Margin at_last_end(const PassContext& c, Margin m) {
+  const double beyond = m.id == C::burn_through || m.id == C::modulation_burn_through
+                            ? std::log(c.back_width_last_mm / c.back_width_max_mm)
+                            : c.ends[static_cast<std::size_t>(m.id)].last;
+  if (m.limit > 0) m.limit *= std::exp(m.upper ? beyond : -beyond);
+  return m;
+}
+
+// An empty result; the list of conflicts keeps its memory.
+void restart(PassResult& r) {
+  std::vector<Margin> conflicts = std::move(r.conflicts);
+  conflicts.clear();
+  r = PassResult{};
+  r.conflicts = std::move(conflicts);
+}
+
+// `solved` is the window without its extent, as the trial of modes left it.
+void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& c, const Window& solved,
+                 const PlanOptions& options, PassResult& r) {
+  restart(r);
+  r.pass = pass;
+  const ConstantValues x = nominal_values(c.constants);
+  r.window = solved;
+  if (options.detail == WindowDetail::full) add_extent(c, fixed_travel_mm_per_s(resolved.joint), r.window);
+  r.feasible = r.window.band.feasible;
+  r.deposit_moved = r.window.line_moved;
+  Setting s = r.window.band.best;
+  settle_modulation(c, x, s);
+  r.window.band.best = s;
+  const FieldValues f = evaluate(c, x, s);
+  for (const Margin& m : margins(c, x, f, c.mode == Mode::double_pulse)) {
+    if (m.score >= 0) continue;
+    r.feasible = false;
+    r.conflicts.push_back(at_last_end(c, m));
+    if (m.id == C::modulation_burn_through)
+      r.conflicts.back().value = back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]);
+  }
+  std::sort(r.conflicts.begin(), r.conflicts.end(), [](const Margin& a, const Margin& b) { return a.score < b.score; });
+
+  // Everything that follows the feed, over the band.
+  const Band& band = r.window.band;
+  FieldValues low = f, high = f;
+  if (band.feasible) {
+    const double from = band.low.wire_feed_m_per_min, to = band.high.wire_feed_m_per_min;
+    for (int i = 0; i < band_samples; ++i) {
+      Setting at = on_line(c, x, r.window.line, from + (to - from) * i / (band_samples - 1));
+      at.modulation_frequency_Hz = s.modulation_frequency_Hz;
+      const FieldValues g = options.pool_ranges ? evaluate(c, x, at) : evaluate_supply(c, x, at);
+      for (std::size_t k = 0; k < field_count; ++k) {
+        if (!applies(g.value[k])) continue;
+        low.value[k] = std::min(low.value[k], g.value[k]);
+        high.value[k] = std::max(high.value[k], g.value[k]);
+      }
+    }
+  }
+  for (std::size_t k = 0; k < field_count; ++k) {
+    const F id = static_cast<F>(k);
+    const bool follows = id == F::wire_feed || id == F::travel || id == F::current || id == F::current_rms;
+    const C low_end = follows && band.feasible ? band.low.constraint.id : C::none;
+    const C high_end = follows && band.feasible ? band.high.constraint.id : C::none;
+    set_estimate(r, id, f.value[k], low.value[k], high.value[k], low_end, high_end);
+  }
+  settings_with_own_ends(c, x, s, f, r);
+  if (options.uncertainties) {
+    uncertainties(*resolved.catalog, c, s, r);
+    // What the metals are made of is no constant of the model, but these rest on it.
+    for (const F id : {F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren})
+      r[id].weakest = std::max(r[id].weakest, source_of(*resolved.catalog, composition_source(resolved)).kind);
+  }
+  if (r.feasible) lockable(resolved, c, options, r);
+}
+
+// The score of what was not tried, below any real one.
+constexpr double nothing = -1e9;
+
+// A mode, a diameter and a size of passes, and the windows they have.
+struct Trial {
+  double deposit_share = 1;
+  KeptList<PassContext> contexts;
+  std::vector<Window> windows;  // of the contexts
+  ModeTrial outcome;
+};
+
+// The window of the next pass; that of the one before where the two are alike.
+void add_window(const Case& c, Trial& t, std::size_t i) {
+  if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]))
+    t.windows.push_back(t.windows.back());
+  else
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+}
+
+// Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
+// once. The case is left settled in that mode. A trial that has no window is given up when its score is not above
+// `to_beat`, which the passes not yet solved can only lower, or when several passes have shown how far off it is.
+void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, double to_beat,
+                Trial& t) {
+  t.deposit_share = deposit_share;
+  t.windows.clear();
+  ModeTrial& outcome = t.outcome;
+  outcome.mode = mode;
+  outcome.diameter_mm = diameter_mm;
+  outcome.feasible = outcome.chosen = false;
+  outcome.score = nothing;
+  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark)) {
+    t.contexts.clear();
+    return;
+  }
+  pass_contexts(c, t.contexts);
+  if (t.contexts.size() <= more_than) return;
+  outcome.feasible = true;
+  outcome.score = outcome.surety = 1e9;
+  outcome.passes = t.contexts.size();
+  double metal_mm2 = 0, nominal_mm2 = 0;
+  int misses = 0;
+  for (std::size_t i = 0; i < t.contexts.size(); ++i) {
+    const PassContext& context = t.contexts[i];
+    const bool repeated = i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]);
+    add_window(c, t, i);
+    const Window& window = t.windows.back();
+    const ConstantValues x = nominal_values(context.constants);
+    const Setting& s = window.band.best;
+    metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
+    nominal_mm2 += context.nominal_mm2;
+    if (repeated) continue;
+    if (i == 0) {
+      const FieldValues f = evaluate_supply(context, x, s);
+      outcome.wire_feed_m_per_min = f[F::wire_feed];
+      outcome.voltage_V = f[F::voltage];
+      outcome.current_A = f[F::current];
+      outcome.travel_mm_per_s = f[F::travel];
+    }
+    outcome.feasible = outcome.feasible && window.band.feasible;
+    outcome.surety = std::min(outcome.surety, window.band.best_surety);
+    if (window.band.best_score < outcome.score) {
+      outcome.score = window.band.best_score;
+      if (!window.band.feasible && c.with_reasons)
+        outcome.remark =
+            fmt::format("no window: {}", constraint(margins(context, x, evaluate(context, x, s)).worst().id).label);
+    }
+    constexpr int enough_misses = 3;
+    misses += window.band.feasible ? 0 : 1;
+    if (!outcome.feasible && (outcome.score <= to_beat || misses >= enough_misses)) return;
+  }
+  outcome.metal = nominal_mm2 > 0 ? metal_mm2 / nominal_mm2 : 1.0;
+}
+
+// Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
+// `smaller` is room to work in.
+void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smaller) {
+  try_passes(c, mode, diameter_mm, 1.0, 0, nothing, best);
+  for (const double share : {0.7, 0.5, 0.35}) {
+    if (best.outcome.feasible || best.contexts.empty()) break;
+    try_passes(c, mode, diameter_mm, share, best.contexts.size(), best.outcome.score, smaller);
+    if (smaller.contexts.size() <= best.contexts.size()) continue;
+    if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) std::swap(best, smaller);
+  }
+}
+
+// The trade's order of modes for a joint, first choice first.
+using ModeOrder = std::array<Mode, 4>;
+ModeOrder preferred_order(const Case& c) {
+  const Family family = c.alloy->family;
+  if (family != Family::carbon_steel) return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
+  if (*c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
+    return {Mode::short_arc, Mode::pulse, Mode::controlled_dip, Mode::spray};
+  return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
+}
+
+// Feasible before infeasible; what is usual before what is not; less metal before a fifth more of it; then, where both
+// are likely to hold, the trade's order, else the surer one. Among infeasible ones the one that misses by least.
+bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough, double metal_ratio) {
+  const ModeTrial &x = a.outcome, &y = b.outcome;
+  if (x.feasible != y.feasible) return x.feasible;
+  if (!x.feasible) return x.score > y.score;
+  if (x.unusual != y.unusual) return y.unusual;
+  if (x.metal > metal_ratio * y.metal || y.metal > metal_ratio * x.metal) return x.metal < y.metal;
+  const bool a_enough = x.surety >= enough, b_enough = y.surety >= enough;
+  if (a_enough != b_enough) return a_enough;
+  constexpr double much_surer = 0.25;
+  if (!a_enough && std::abs(x.surety - y.surety) > much_surer) return x.surety > y.surety;
+  const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
+  return rank(x.mode) < rank(y.mode);
+}
+
+// Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
+// settled as the best trial has it. `trial` and `smaller` are room to work in.
+void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& outcomes, Trial& best, Trial& trial,
+                 Trial& smaller) {
+  std::vector<ModeRefusal> refusals;
+  const ModeList modes = mode_candidates(c, refusals);
+  const ModeOrder order = preferred_order(c);
+  const double enough = surety_of(c.catalog->limits->probability_enough.value);
+  const double metal_ratio = c.catalog->limits->mode_metal_ratio.value;
+  std::size_t best_index = 0;
+  for (const double diameter : diameters) {
+    for (const Mode mode : modes) {
+      Trial& room = outcomes.empty() ? best : trial;
+      try_mode(c, mode, diameter, room, smaller);
+      room.outcome.unusual = unusual_mode(c, mode);
+      outcomes.add() = room.outcome;
+      if (&room == &best || !better(trial, best, order, enough, metal_ratio)) continue;
+      std::swap(best, trial);
+      best_index = outcomes.size() - 1;
+    }
+    if (best.outcome.feasible) break;
+  }
+  if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
+    static_cast<void>(
+        settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
+  while (best.windows.size() < best.contexts.size()) add_window(c, best, best.windows.size());  // of one given up
+  outcomes[best_index].chosen = true;
+  if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
+    outcomes[best_index].remark =
+        best.outcome.surety < enough ? "the surest of those tried" : "usual first choice that is likely to hold";
+  for (ModeRefusal& refusal : refusals)
+    outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
+}
+
+std::string chosen_remark(const KeptList<ModeTrial>& trials) {
+  for (const ModeTrial& trial : trials)
+    if (trial.chosen) return trial.remark;
+  return {};
+}
+
+// The mode that was taken is told with the grade of its passes, worked out where they stand.
+void grade_chosen(Plan& plan) {
+  double surety = std::numeric_limits<double>::infinity();
+  for (const PassResult& pass : plan.passes)
+    if (pass.grade) surety = std::min(surety, pass.grade->weakest.surety);
+  for (ModeTrial& trial : plan.trials)
+    if (trial.chosen && std::isfinite(surety)) trial.surety = surety;
+}
+
+void add_totals(Plan& plan) {
+  for (const F id : {F::wire_mass, F::gas_volume, F::arc_time}) {
+    Estimate sum;
+    for (const PassResult& pass : plan.passes) {
+      const Estimate& e = pass[id];
+      if (!e.present) continue;
+      sum.present = true;
+      sum.value += e.value;
+      sum.low += e.low;
+      sum.high += e.high;
+      sum.plus_minus += e.plus_minus;  // the passes share their constants
+      sum.weakest = std::max(sum.weakest, e.weakest);
+    }
+    plan.totals[static_cast<std::size_t>(id)] = sum;
+  }
+}
+
+// A limit on a quantity that no pass has binds nothing: say so.
+void warn_of_unchecked_limits(Plan& plan) {
+  if (plan.passes.empty()) return;
+  const auto has = [](F id) { return [id](const PassResult& pass) { return pass[id].present; }; };
+  const auto warn = [&](F id, std::string_view whose) {
+    plan.resolved.warnings.push_back(
+        {"limit-unchecked",
+         fmt::format("{} on {} is not checked: the quantity does not exist here, or its formula does not hold.", whose,
+                     field(id).label),
+         0});
+  };
+  for (const UserLimit& limit : plan.resolved.joint.limits)
+    if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
+  if (plan.resolved.procedure)
+    for (const ProcedureRange& r : plan.resolved.procedure->ranges)
+      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
+}
+
+// Below a share of its greatest current a machine of standard grade is no longer as exact in per cent.
+void warn_of_coarse_current(Plan& plan) {
+  const Case& c = plan.resolved;
+  if (!c.equipment || !c.equipment->current_A) return;
+  const Constant& usual = c.catalog->limits->setting_accuracy_standard;
+  const PassResult* worst = nullptr;
+  double share = usual.value;
+  for (const PassResult& pass : plan.passes) {
+    const double here = setting_accuracy(c, pass[F::current].value, c.equipment->current_A);
+    if (here <= share * (1 + 1e-9)) continue;
+    share = here;
+    worst = &pass;
+  }
+  if (worst == nullptr) return;
+  const double current_A = (*worst)[F::current].value;
+  plan.resolved.warnings.push_back(
+      {"setting-accuracy",
+       fmt::format(
+           "Pass {}: {:.0f} A is low for this machine: standard grade may be off by {:.0f} A there ({:.0f} %), since "
+           "below {:.0f} A it is only held to {:.1f} % of the greatest current. Check it with a calibrated meter.",
+           worst->pass.number, current_A, share * current_A, 100 * share,
+           c.catalog->limits->setting_accuracy_from.value * c.equipment->current_A->high,
+           100 * usual.value * c.catalog->limits->setting_accuracy_from.value),
+       usual.source});
+}
+
+}  // namespace
+
+struct Planner::State {
+  const Equipment* equipment = nullptr;
+  const Catalog* catalog = nullptr;
+  PlanOptions options;
+  Plan plan;
+  Diagnostics errors;
+  Trial best, other, smaller;
+};
+
+Planner::Planner(const Equipment* equipment, const Catalog& catalog, const PlanOptions& options)
+    : state_(std::make_unique<State>()) {
+  state_->equipment = equipment;
+  state_->catalog = &catalog;
+  state_->options = options;
+  state_->plan.resolved.with_reasons = options.reasons;
+}
+Planner::~Planner() = default;
+
+const Diagnostics& Planner::errors() const { return state_->errors; }
+
+namespace {
+
+// The preheat a plan should have had, degC, in steps of 10; 0: as it is. `need` is what asks for it.
+double preheat_to_choose(const Plan& plan, const Joint& joint, PreheatNeed& need) {
+  if (joint.preheat_C || plan.passes.empty()) return 0;
+  double least_heat = std::numeric_limits<double>::infinity();
+  for (const PassResult& pass : plan.passes) least_heat = std::min(least_heat, pass[F::heat_input].value);
+  const Case& c = plan.resolved;
+  need = preheat_need(c, least_heat);
+  const Constant& ambient = c.catalog->limits->ambient_C;
+  if (need.temperature_C <= ambient.value + ambient.half_width_90) return 0;
+  constexpr double step_C = 10;
+  return step_C * std::ceil(need.temperature_C / step_C);
+}
+
+}  // namespace
+
+bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const PreheatNeed& need) {
+  State& s = *state_;
+  const PlanOptions& options = s.options;
+  Plan& plan = s.plan;
+  Case& c = plan.resolved;
+  plan.trials.clear();
+  s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
+  if (!s.errors.empty()) return false;
+  if (options.procedure != nullptr) c.procedure = *options.procedure;  // a new case has none
+  if (preheat_C > 0) {
+    c.preheat_C = preheat_C;
+    c.interpass_C = std::max(c.interpass_C, preheat_C);
+    if (options.reasons) {
+      c.choices.push_back({"material.preheat", fmt::format("{:.0f} degC", preheat_C),
+                           fmt::format("{} asks for {:.0f} degC", need.by, need.temperature_C), need.source});
+      c.choices_of_joint = c.choices.size();
+    }
+  }
+  const DiameterList diameters = diameter_candidates(c);
+  if (diameters.empty()) {
+    Diagnostic d;
+    d.place = joint.wire.place;
+    d.message = fmt::format("no diameter is known for {}", c.wire->id);
+    d.help = "give wire.diameter";
+    s.errors.push_back(std::move(d));
+    return false;
+  }
+  choose_mode(c, diameters, plan.trials, s.best, s.other, s.smaller);
+  std::swap(plan.contexts, s.best.contexts);
+  if (!joint.mode && s.best.outcome.feasible && options.reasons)
+    c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
+  plan.feasible = !plan.contexts.empty();
+  plan.passes.resize(plan.contexts.size());
+  for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
+    const PassPlan& pass = c.pass_plans[i];
+    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+      plan.passes[i] = plan.passes[i - 1];
+      plan.passes[i].pass = pass;
+    } else {
+      pass_result(c, pass, plan.contexts[i], s.best.windows[i], options, plan.passes[i]);
+    }
+    plan.feasible = plan.feasible && plan.passes[i].feasible;
+  }
+  return true;
+}
+
+Plan* Planner::solve(const Joint& joint) {
+  State& s = *state_;
+  const PlanOptions& options = s.options;
+  Plan& plan = s.plan;
+  Case& c = plan.resolved;
+  plan.suggestions.clear();
+  plan.cautions.clear();
+  // A preheat that a rule asks for is chosen, and changes what the rule asks: once or twice more, only upwards.
+  PreheatNeed need;
+  double chosen_C = 0;
+  for (int round = 0; round < 3; ++round) {
+    if (!solve_with_preheat(joint, chosen_C, need)) return nullptr;
+    const double wanted_C = preheat_to_choose(plan, joint, need);
+    if (wanted_C <= chosen_C) break;
+    chosen_C = wanted_C;
+  }
+  grade_chosen(plan);
+  add_totals(plan);
+  plan.sectors = options.detail_tables ? sector_plan(c) : SectorPlan{};
+  if (options.sensitivity)
+    for (std::size_t i = 0; i < plan.passes.size(); ++i)
+      if (plan.passes[i].feasible)
+        plan.passes[i].sensitivity = sensitivity(c, plan.contexts[i], i, plan.passes[i].window.band.best);
+  if (options.reasons) plan.cautions = cautions_for(plan);
+  warn_of_unchecked_limits(plan);
+  if (options.reasons) warn_of_coarse_current(plan);
+  plan.heat = options.heat_report ? heat_report(plan) : HeatReport{};
+  warn_of_findings(plan);
+  if (!plan.feasible && options.suggestions) plan.suggestions = tried_changes(plan, s.equipment);
+  return &plan;
+}
+
+Expected<Plan> make_plan(const Joint& joint, const Equipment* equipment, const Catalog& catalog,
+                         const PlanOptions& options) {
+  Planner planner(equipment, catalog, options);
+  if (Plan* plan = planner.solve(joint)) return std::move(*plan);
+  return planner.errors();
+}
+
+}  // namespace seamwright

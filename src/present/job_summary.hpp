@@ -1,0 +1,33 @@
+// What a whole job list comes to: how many joints have a window, why the others have none, and what to buy.
+#pragma once
+
+#include <cstdint>
+#include <map>
+#include <string>
+#include <string_view>
+#include <utility>
+
+#include "quantity/quantity_text.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+class JobSummary {
+ public:
+  void add(const Plan& plan);
+  void add_error() { ++errors_; }
+  void merge(const JobSummary& other);
+  void clear() { *this = {}; }
+  [[nodiscard]] std::string text(Units units) const;
+
+ private:
+  // Whole micrograms, millilitres and milliseconds: sums that do not hang on the order of the rows.
+  struct Needs {
+    std::int64_t joints = 0, wire_ug = 0, gas_ml = 0, arc_ms = 0;
+  };
+  std::int64_t windows_ = 0, no_windows_ = 0, errors_ = 0;
+  std::map<std::string_view, std::int64_t> reasons_;              // labels of constraints
+  std::map<std::pair<std::string_view, double>, Needs> by_wire_;  // catalog id, diameter in mm
+};
+
+}  // namespace seamwright

@@ -1,0 +1,82 @@
+#include "present/joint_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+
+namespace seamwright {
+namespace {
+
+bool welded_as_fillet(JointType type) {
+  return type == JointType::fillet || type == JointType::lap || type == JointType::corner;
+}
+
+bool has_leg(JointType type) { return welded_as_fillet(type) || type == JointType::edge; }
+
+// The position's test name for this joint: 1F..4F for fillets, 1G..6G for grooves; its first name when it has neither.
+std::string_view position_name(const Position& position, JointType type) {
+  const char ending = welded_as_fillet(type) ? 'F' : 'G';
+  std::string_view first, fitting;
+  for_each_item(position.names, [&](std::string_view name) {
+    if (first.empty()) first = name;
+    if (fitting.empty() && !name.empty() && name.back() == ending) fitting = name;
+  });
+  return fitting.empty() ? first : fitting;
+}
+
+}  // namespace
+
+std::string key_words(std::string_view key, bool capital) {
+  std::string words(key);
+  std::replace(words.begin(), words.end(), '-', ' ');
+  std::replace(words.begin(), words.end(), '_', ' ');
+  if (capital && !words.empty()) words[0] = static_cast<char>(std::toupper(static_cast<unsigned char>(words[0])));
+  return words;
+}
+
+std::string joint_words(const Case& resolved, Units units) {
+  const SectionInput& section = resolved.section;
+  std::string words = key_words(joint_type_key(section.type), true);
+  const auto add = [&](std::string_view label, double mm) {
+    if (mm > 0) words += fmt::format(", {} {}", label, length_text(mm, units));
+  };
+  if (has_leg(section.type)) {
+    if (resolved.joint.throat_mm)
+      add("throat", *resolved.joint.throat_mm);
+    else
+      add("leg", section.leg_mm);
+    if (section.leg2_mm != section.leg_mm) add("by", section.leg2_mm);
+  } else if (section.type == JointType::butt || section.type == JointType::pipe_butt) {
+    words += ", " + key_words(preparation_key(section.preparation));
+    if (section.angle_deg > 0) words += fmt::format(" of {} degrees", short_text(section.angle_deg));
+    add("root face", section.root_face_mm);
+  } else if (section.type == JointType::overlay) {
+    add("height", section.overlay_height_mm);
+  }
+  add("gap", section.gap_mm);
+  words += ", " + length_text(section.thickness_mm, units);
+  if (resolved.alloy != nullptr) words += fmt::format(" {}", resolved.alloy->id);
+  const bool other_alloy = resolved.alloy2 != nullptr && resolved.alloy2 != resolved.alloy;
+  if (other_alloy || (resolved.thickness2_mm > 0 && resolved.thickness2_mm != section.thickness_mm)) {
+    words += " to " + length_text(resolved.thickness2_mm > 0 ? resolved.thickness2_mm : section.thickness_mm, units);
+    if (other_alloy) words += fmt::format(" {}", resolved.alloy2->id);
+  }
+  if (resolved.sides == 2) words += ", from both sides";
+  if (resolved.backed) words += ", backed";
+  if (resolved.position != nullptr) {
+    const std::string_view name = position_name(*resolved.position, section.type);
+    words += fmt::format(", position {}", resolved.position->id);
+    if (name.empty())
+      words += fmt::format(" ({})", resolved.position->label);
+    else
+      words += fmt::format(" ({}, {})", name, resolved.position->label);
+  }
+  return words;
+}
+
+std::string pass_span_words(int first, int last) {
+  return first == last ? fmt::format("pass {}", first) : fmt::format("passes {}-{}", first, last);
+}
+
+}  // namespace seamwright

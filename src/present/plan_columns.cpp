@@ -1,0 +1,243 @@
+#include "present/plan_columns.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <charconv>
+#include <cmath>
+#include <span>
+
+#include "present/lock_words.hpp"
+#include "present/quantity_groups.hpp"
+#include "present/sentence_units.hpp"
+
+namespace seamwright {
+namespace {
+
+// "m/min" -> "_m_per_min"
+std::string column_unit(std::string_view unit) {
+  if (unit.empty()) return {};
+  std::string out = "_";
+  for (const char c : unit) {
+    if (c == '/')
+      out += "_per_";
+    else if (c == '%')
+      out += "percent";
+    else
+      out += c == ' ' ? '_' : c;
+  }
+  return out;
+}
+
+struct NamedKind {
+  ColumnKind kind;
+  std::string_view key;
+};
+constexpr std::array<NamedKind, 17> case_columns{{{ColumnKind::status, "status"},
+                                                  {ColumnKind::message, "message"},
+                                                  {ColumnKind::warnings, "warnings"},
+                                                  {ColumnKind::id, "id"},
+                                                  {ColumnKind::joint, "joint"},
+                                                  {ColumnKind::alloy, "alloy"},
+                                                  {ColumnKind::wire, "wire"},
+                                                  {ColumnKind::gas, "gas"},
+                                                  {ColumnKind::mode, "mode"},
+                                                  {ColumnKind::position, "position"},
+                                                  {ColumnKind::thickness, "thickness"},
+                                                  {ColumnKind::wire_diameter, "wire_diameter"},
+                                                  {ColumnKind::pass, "pass"},
+                                                  {ColumnKind::pass_count, "pass_count"},
+                                                  {ColumnKind::role, "role"},
+                                                  {ColumnKind::layer, "layer"},
+                                                  {ColumnKind::side, "side"}}};
+
+// At most so many conflicts are told: a cell is to be read, and a spreadsheet's ends at 32,767 letters.
+constexpr std::size_t most_conflicts_told = 6;
+
+void append_conflicts(std::string& out, std::span<const PassResult> passes, Units units) {
+  const bool several = passes.size() > 1;
+  std::size_t told = 0, more = 0;
+  for (const PassResult& pass : passes) {
+    for (const Margin& m : pass.conflicts) {
+      if (told == most_conflicts_told) {
+        ++more;
+        continue;
+      }
+      ++told;
+      if (!out.empty()) out += "; ";
+      if (several) fmt::format_to(std::back_inserter(out), "pass {}: ", pass.pass.number);
+      fmt::format_to(std::back_inserter(out), "{}: ", constraint(m.id).label);
+      append_shortfall(out, m, units);
+    }
+  }
+  if (more > 0) fmt::format_to(std::back_inserter(out), "; and {} more", more);
+}
+
+void make_message(const PlanRow& row, std::string& out) {
+  out.clear();
+  if (row.pass == nullptr) {  // why no mode went as far as a pass
+    for (const ModeTrial& t : row.plan.trials)
+      if (t.chosen) append_in_units(out, t.remark, row.units);
+    if (out.empty()) out = "no mode is possible";
+  } else if (row.whole) {
+    append_conflicts(out, {row.plan.passes.begin(), row.plan.passes.size()}, row.units);
+  } else {
+    append_conflicts(out, {row.pass, 1}, row.units);
+  }
+}
+
+Cell text_cell(std::string_view text) { return {text.empty() ? Cell::Kind::empty : Cell::Kind::text, text, 0}; }
+Cell number_cell(double value) {
+  return std::isfinite(value) ? Cell{Cell::Kind::number, {}, value == 0 ? 0.0 : value} : Cell{};
+}
+
+Cell quantity_cell(const PlanColumn& column, const PlanRow& row) {
+  const FieldInfo& info = field(column.field);
+  if (row.pass == nullptr) return {};
+  const Estimate& e =
+      row.whole && info.range == Range::total ? row.plan.total(column.field) : (*row.pass)[column.field];
+  if (!e.present || !std::isfinite(e.value)) return {};
+  const auto end_cell = [](C end) { return end == C::none ? Cell{} : text_cell(constraint(end).key); };
+  switch (column.kind) {
+    case ColumnKind::from:
+      return number_cell(in_units(info, e.low, row.units));
+    case ColumnKind::to:
+      return number_cell(in_units(info, e.high, row.units));
+    case ColumnKind::plus_minus:
+      return e.plus_minus > 0 ? number_cell(difference_in_units(info, e.plus_minus, row.units)) : Cell{};
+    case ColumnKind::from_end:
+      return end_cell(e.low_end);
+    case ColumnKind::to_end:
+      return end_cell(e.high_end);
+    default:
+      return number_cell(in_units(info, e.value, row.units));
+  }
+}
+
+Cell box_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch) {
+  if (row.pass == nullptr || !row.pass->box) return {};
+  const LockBox& box = *row.pass->box;
+  if (column.kind == ColumnKind::box_share) return number_cell(box.share);
+  const C stop = box.first.constraint.id;
+  if (column.kind == ColumnKind::box_stop) return stop == C::none ? Cell{} : text_cell(constraint(stop).key);
+  if (column.kind == ColumnKind::box_corner) {
+    scratch = stop == C::none ? "" : corner_words(box.first.corner, row.plan.resolved.mode);
+    return text_cell(scratch);
+  }
+  for (std::size_t i = 0; i < box_side_count; ++i) {
+    const BoxSide& side = box.sides[i];
+    if (box_fields[i] != column.field || !side.present || !box.exists) continue;
+    const double end = column.kind == ColumnKind::box_from ? side.low : side.high;
+    return number_cell(in_units(field(column.field), side_in_field(i, end), row.units));
+  }
+  return {};
+}
+
+}  // namespace
+
+std::vector<PlanColumn> plan_columns(Units units) {
+  std::vector<PlanColumn> columns;
+  const auto add = [&](std::string key, std::string_view unit, ColumnKind kind, F id) {
+    PlanColumn column{std::move(key), {}, kind, id};
+    column.name = column.key + column_unit(unit);
+    columns.push_back(std::move(column));
+  };
+  for (const NamedKind& named : case_columns) {
+    const bool length = named.kind == ColumnKind::thickness || named.kind == ColumnKind::wire_diameter;
+    add(std::string(named.key), length ? length_unit(units) : std::string_view(), named.kind, F::count);
+  }
+  for (const FieldInfo& info : fields()) {
+    const std::string_view unit = unit_of(info, units);
+    const std::string key(info.key);
+    add(key, unit, ColumnKind::value, info.id);
+    if (info.range != Range::total) {
+      add(key + "_from", unit, ColumnKind::from, info.id);
+      add(key + "_to", unit, ColumnKind::to, info.id);
+    }
+    add(key + "_plus_minus", unit, ColumnKind::plus_minus, info.id);
+    if (info.range == Range::setting) {
+      add(key + "_from_end", {}, ColumnKind::from_end, info.id);
+      add(key + "_to_end", {}, ColumnKind::to_end, info.id);
+    }
+  }
+  for (const F id : box_fields) {
+    const std::string key = fmt::format("box_{}", field(id).key);
+    add(key + "_from", unit_of(field(id), units), ColumnKind::box_from, id);
+    add(key + "_to", unit_of(field(id), units), ColumnKind::box_to, id);
+  }
+  add("box_share", {}, ColumnKind::box_share, F::count);
+  add("box_stop", {}, ColumnKind::box_stop, F::count);
+  add("box_corner", {}, ColumnKind::box_corner, F::count);
+  return columns;
+}
+
+bool row_is_feasible(const PlanRow& row) {
+  return row.pass != nullptr && (row.whole ? row.plan.feasible : row.pass->feasible);
+}
+
+Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch) {
+  const Case& c = row.plan.resolved;
+  const PassResult* pass = row.pass;
+  switch (column.kind) {
+    case ColumnKind::status:
+      return text_cell(row_is_feasible(row) ? "ok" : "no-window");
+    case ColumnKind::message:
+      if (row_is_feasible(row)) return {};
+      make_message(row, scratch);
+      return text_cell(scratch);
+    case ColumnKind::warnings:
+      scratch.clear();
+      for (const Warning& w : c.warnings) {
+        if (!scratch.empty()) scratch += ' ';
+        scratch += w.id;
+      }
+      return text_cell(scratch);
+    case ColumnKind::id:
+      return c.joint.id ? text_cell(*c.joint.id) : Cell{};
+    case ColumnKind::joint:
+      return text_cell(joint_type_key(c.section.type));
+    case ColumnKind::alloy:
+      return text_cell(c.alloy->id);
+    case ColumnKind::wire:
+      return text_cell(c.wire->id);
+    case ColumnKind::gas:
+      return text_cell(c.gas_name);
+    case ColumnKind::mode:
+      return text_cell(mode_key(c.mode));
+    case ColumnKind::position:
+      return c.position == nullptr ? Cell{} : text_cell(c.position->id);
+    case ColumnKind::thickness:
+      return number_cell(length_in_units(c.section.thickness_mm, row.units));
+    case ColumnKind::wire_diameter:
+      return number_cell(length_in_units(c.diameter_mm, row.units));
+    case ColumnKind::pass:
+      return pass == nullptr ? Cell{} : number_cell(pass->pass.number);
+    case ColumnKind::pass_count:
+      return pass == nullptr ? Cell{} : number_cell(static_cast<double>(row.plan.passes.size()));
+    case ColumnKind::role:
+      return pass == nullptr ? Cell{} : text_cell(pass_role_key(pass->pass.role));
+    case ColumnKind::layer:
+      return pass == nullptr ? Cell{} : number_cell(pass->pass.layer);
+    case ColumnKind::side:
+      return pass == nullptr ? Cell{} : number_cell(pass->pass.side);
+    default:
+      return is_box_column(column.kind) ? box_cell(column, row, scratch) : quantity_cell(column, row);
+  }
+}
+
+void append_number(std::string& out, double value) {
+  constexpr int digits = 6;
+  char text[32];
+  const auto end = std::to_chars(std::begin(text), std::end(text), value, std::chars_format::general, digits).ptr;
+  out.append(text, end);
+}
+
+bool is_answer_column(std::string_view name) {
+  static const std::array<std::vector<PlanColumn>, 2> columns{plan_columns(Units::metric), plan_columns(Units::us)};
+  return name == "line" || std::any_of(columns.begin(), columns.end(), [&](const std::vector<PlanColumn>& list) {
+           return std::any_of(list.begin(), list.end(),
+                              [&](const PlanColumn& c) { return c.name == name || c.key == name; });
+         });
+}
+
+}  // namespace seamwright

@@ -1,0 +1,30 @@
+// The quantities of a pass in the groups in which people read them, and conflicts in words.
+#pragma once
+
+#include <span>
+#include <string>
+#include <string_view>
+
+#include "quantity/quantity_text.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+struct QuantityGroup {
+  std::string_view label;
+  std::span<const F> fields;
+};
+// Every field stands in exactly one group.
+[[nodiscard]] std::span<const QuantityGroup> quantity_groups();
+
+// What to set on the described equipment: "trim +3". Empty: it has no dial for the quantity.
+[[nodiscard]] std::string dial_words(const Case& resolved, F id, const Estimate& estimate);
+
+// Whether a mode went as far as a margin, or was ruled out before (no such wire, not asked for).
+[[nodiscard]] bool was_solved(const ModeTrial& trial);
+
+// "penetration 0.31 mm, needs at least 0.50 mm: 0.19 mm too little (38 %)"
+[[nodiscard]] std::string shortfall_words(const Margin& margin, Units units);
+void append_shortfall(std::string& out, const Margin& margin, Units units);
+
+}  // namespace seamwright

@@ -1,0 +1,205 @@
+#include "present/write_detail.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <initializer_list>
+#include <vector>
+
+#include "present/sentence_units.hpp"
+#include "text/text_layout.hpp"
+
+namespace seamwright {
+namespace {
+
+std::string of(F id, double metric, Units units) { return quantity_text(field(id), metric, units); }
+std::string with_unit_of(F id, double metric, Units units) { return quantity_with_unit(field(id), metric, units); }
+// A change, with its sign.
+std::string change(F id, double metric, Units units) {
+  const std::string text = difference_text(field(id), metric, units);
+  return metric > 0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
+}
+
+// Rows of cells under titles; the first column to the left, the others to the right, the last one free.
+class Grid {
+ public:
+  explicit Grid(std::vector<std::string> titles) { rows_.push_back(std::move(titles)); }
+  void add(std::vector<std::string> row) { rows_.push_back(std::move(row)); }
+  [[nodiscard]] std::string text(std::size_t indent) const {
+    std::vector<std::size_t> width(rows_.front().size(), 0);
+    for (const auto& row : rows_)
+      for (std::size_t i = 0; i < row.size(); ++i) width[i] = std::max(width[i], letters(row[i]));
+    std::string out;
+    for (const auto& row : rows_) {
+      out.append(indent, ' ');
+      for (std::size_t i = 0; i < row.size(); ++i) {
+        if (i > 0) out += "  ";
+        if (i == 0 || i + 1 == row.size())
+          append_left(out, row[i], width[i]);
+        else
+          append_right(out, row[i], width[i]);
+      }
+      while (out.back() == ' ') out.pop_back();
+      out += '\n';
+    }
+    return out;
+  }
+
+ private:
+  std::vector<std::vector<std::string>> rows_;
+};
+
+std::string titled(F id, Units units) {
+  const std::string_view unit = unit_of(field(id), units);
+  return unit.empty() ? std::string(field(id).label) : fmt::format("{} {}", field(id).label, unit);
+}
+
+// Whether a pass is welded round the pipe as the one before it.
+bool same_sectors(const Plan& plan, std::size_t i) {
+  const auto hot = [](const PassPlan& p) { return p.role == PassRole::fill && p.layer == 2; };
+  const PassPlan &a = plan.passes[i].pass, &b = plan.passes[i - 1].pass;
+  return a.role == b.role && hot(a) == hot(b) && a.needed_mm2 == b.needed_mm2 && a.nominal_mm2 == b.nominal_mm2 &&
+         a.width_mm == b.width_mm;
+}
+
+std::string limit_state(const Margin& m) {
+  return m.score >= 0 ? fmt::format("holds, nearest: {}", constraint(m.id).label)
+                      : fmt::format("BREAKS {}", constraint(m.id).label);
+}
+
+}  // namespace
+
+std::string modulation_text(const PassResult& pass, Units units, std::size_t width) {
+  if (!pass.modulation) return {};
+  const ModulationDetail& d = *pass.modulation;
+  std::string out = "  Double pulse in depth\n";
+  Grid phases({"    ", titled(F::wire_feed, units), "pulse Hz", "base A", "mean A", titled(F::penetration, units),
+               titled(F::bead_width, units), ""});
+  for (const auto& [name, phase] : {std::pair("high phase", &d.high), std::pair("low phase", &d.low)})
+    phases.add({name, of(F::wire_feed, phase->wire_feed_m_per_min, units), fixed_text(phase->pulse_frequency_Hz, 0),
+                fixed_text(phase->base_current_A, 0), fixed_text(phase->current_A, 0),
+                of(F::penetration, phase->penetration_mm, units), of(F::bead_width, phase->width_mm, units),
+                "if held on"});
+  out += phases.text(4);
+  out.append(4, ' ');
+  append_wrapped(
+      out,
+      fmt::format("Of the power swing {} % is left under the arc and {} % at the pool's edge, {} from the arc "
+                  "(conduction; a real pool follows better): depth swings by about {}, width by {}. Ripple pitch {}, "
+                  "{} bead widths.",
+                  fixed_text(100 * d.left_under_arc, 0), fixed_text(100 * d.left_at_edge, 0),
+                  length_text(std::round(10 * d.distance_to_edge_mm) / 10, units),
+                  with_unit_of(F::penetration, d.penetration_swing_mm, units),
+                  with_unit_of(F::bead_width, d.width_swing_mm, units),
+                  with_unit_of(F::ripple_pitch, d.ripple_pitch_mm, units), fixed_text(d.ripple_pitch_widths, 2)),
+      width, 4, 4);
+  Grid bands({titled(F::wire_feed, units), titled(F::travel, units), "frequency Hz",
+              fmt::format("amplitude {}", unit_of(field(F::modulation_amplitude), units)), ""});
+  const auto range = [&](F id, Interval r) {
+    return r.low > r.high ? std::string("none") : of(id, r.low, units) + " to " + of(id, r.high, units);
+  };
+  for (const ModulationBands& b : d.bands)
+    bands.add({of(F::wire_feed, b.wire_feed_m_per_min, units), of(F::travel, b.travel_mm_per_s, units),
+               range(F::modulation_frequency, b.frequency_Hz), range(F::modulation_amplitude, b.amplitude_m_per_min),
+               ""});
+  out += "    Bands by mean feed and travel (modulation alone; the pass has limits of its own)\n";
+  return out + bands.text(4);
+}
+
+std::string sensitivity_text(const PassResult& pass, Units units) {
+  if (pass.sensitivity.empty()) return {};
+  Grid grid({"A change of", titled(F::current, units), titled(F::penetration, units), titled(F::heat_input, units),
+             "limits"});
+  for (const SensitivityRow& row : pass.sensitivity)
+    grid.add({sentence_in_units(row.label, units), change(F::current, row.current_A, units),
+              change(F::penetration, row.penetration_mm, units), change(F::heat_input, row.heat_input_kJ_per_mm, units),
+              limit_state(row.worst)});
+  return "  Sensitivity at the recommended point (changes)\n" + grid.text(4);
+}
+
+std::string trims_text(const PassResult& pass, Units units) {
+  const TrimEffects& t = pass.trims;
+  std::string out;
+  if (!t.peak.empty()) {
+    Grid grid({"trim %", "drops a pulse", "peak A", "base A", "mean A", "power W", ""});
+    for (const PeakTrimEffect& e : t.peak)
+      grid.add({fixed_text(100 * e.trim, 0), fixed_text(e.drops_per_pulse, 2), fixed_text(e.peak_current_A, 0),
+                fixed_text(e.base_current_A, 0), fixed_text(e.current_A, 0), fixed_text(e.power_W, 0),
+                e.one_drop ? "" : "leaves one drop a pulse"});
+    out += "  Peak-current trim\n" + grid.text(4);
+  }
+  if (!t.arc.empty()) {
+    Grid grid({"trim V", "voltage V", titled(F::arc_length, units), titled(F::heat_input, units),
+               titled(F::penetration, units), ""});
+    for (const ArcTrimEffect& e : t.arc)
+      grid.add({fixed_text(e.trim_V, 1), fixed_text(e.voltage_V, 1),
+                std::isfinite(e.arc_length_mm) ? of(F::arc_length, e.arc_length_mm, units) : "-",
+                of(F::heat_input, e.heat_input_kJ_per_mm, units), of(F::penetration, e.penetration_mm, units), ""});
+    out += "  Arc-length (voltage) trim\n" + grid.text(4);
+  }
+  if (!t.dynamics.empty()) {
+    Grid grid({"rise A/ms", "inductance mH", "short circuit ms", "peak A", ""});
+    for (const DynamicsEffect& e : t.dynamics)
+      grid.add({fixed_text(e.rise_A_per_ms, 0), fixed_text(e.inductance_mH, 2), fixed_text(e.short_circuit_ms, 2),
+                fixed_text(e.peak_A, 0), ""});
+    out += "  Dynamics\n" + grid.text(4);
+  }
+  return out;
+}
+
+std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
+  const SectorPlan& s = plan.sectors;
+  if (s.sectors.empty()) return {};
+  std::string out;
+  for (std::size_t i = 0; i < s.compromise.size(); ++i) {
+    if (i > 0 && same_sectors(plan, i)) continue;  // as the pass before
+    const PassPlan& pass = plan.passes[i].pass;
+    std::size_t last = i;
+    while (last + 1 < s.compromise.size() && same_sectors(plan, last + 1)) ++last;
+    // The layer over the root is the trade's hot pass.
+    const bool hot = pass.role == PassRole::fill && pass.layer == 2;
+    out += last == i ? fmt::format("  Pass {}: {}\n", pass.number, hot ? "hot pass" : pass_role_key(pass.role))
+                     : fmt::format("  Passes {} to {}: {}, each\n", pass.number, plan.passes[last].pass.number,
+                                   hot ? "hot pass" : pass_role_key(pass.role));
+    Grid grid({"clock", "as", titled(F::wire_feed, units), "low", "high", titled(F::travel, units),
+               titled(F::heat_input, units), "nearest limit"});
+    const auto row = [&](std::string clock, std::string_view position, bool feasible, const Band& band, double heat,
+                         const Margin& worst) {
+      const double feed = band.best.wire_feed_m_per_min;
+      grid.add({std::move(clock), std::string(position), of(F::wire_feed, feed, units),
+                feasible ? of(F::wire_feed, band.low.wire_feed_m_per_min, units) : "-",
+                feasible ? of(F::wire_feed, band.high.wire_feed_m_per_min, units) : "-",
+                of(F::travel, band.best.travel_mm_per_s, units),
+                std::isfinite(heat) ? of(F::heat_input, heat, units) : "-", limit_state(worst)});
+    };
+    std::string heavy;
+    for (const Sector& sector : s.sectors) {
+      const SectorPass& p = sector.passes[i];
+      row(std::string(sector.clock), sector.position, p.feasible, p.band, p.heat_input_kJ_per_mm, p.worst);
+      if (!p.above_usual_deposit) continue;
+      heavy += fmt::format("{}{}", heavy.empty() ? "" : ", ", sector.position);
+    }
+    const CompromisePass& c = s.compromise[i];
+    row("all round", "", c.feasible, c.band, not_applicable, c.worst);
+    out += grid.text(4);
+    if (!heavy.empty()) {
+      out.append(4, ' ');
+      append_wrapped(out, fmt::format("! The bead is larger than usual in {}: split it, or watch the pool.", heavy),
+                     width, 4, 6);
+    }
+    out.append(4, ' ');
+    append_wrapped(
+        out,
+        c.feasible
+            ? fmt::format("One setting holds all round: arc time {} % of that with a setting for each sector; "
+                          "tightest at {}.",
+                          fixed_text(100 * c.time_ratio, 0), c.tightest)
+            : fmt::format("No one setting holds all round: at the best common one {} breaks {}. Change over by the "
+                          "clock, or turn the pipe.",
+                          c.tightest, constraint(c.worst.id).label),
+        width, 4, 4);
+  }
+  return out;
+}
+
+}  // namespace seamwright

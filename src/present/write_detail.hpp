@@ -1,0 +1,17 @@
+// Parts of the table beyond the settings: double pulse in depth, trims, sensitivity, clock sectors of a fixed pipe.
+#pragma once
+
+#include <string>
+
+#include "quantity/quantity_text.hpp"
+#include "seamwright/plan.hpp"
+
+namespace seamwright {
+
+// Each is empty where the pass or plan has no such part; indented for the pass it stands in.
+[[nodiscard]] std::string modulation_text(const PassResult& pass, Units units, std::size_t width);
+[[nodiscard]] std::string sensitivity_text(const PassResult& pass, Units units);
+[[nodiscard]] std::string trims_text(const PassResult& pass, Units units);
+[[nodiscard]] std::string sectors_text(const Plan& plan, Units units, std::size_t width);
+
+}  // namespace seamwright

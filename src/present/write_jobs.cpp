@@ -1,0 +1,189 @@
+#include "present/write_jobs.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+
+#include "present/write_csv.hpp"
+#include "seamwright/input.hpp"
+#include "seamwright/planner.hpp"
+#include "text/foreign_text.hpp"
+#include "text/json_value.hpp"
+#include "text/nearest_word.hpp"
+#include "window/operating_point.hpp"
+
+namespace seamwright {
+namespace {
+
+// What fits a sheet and what a shop asks for first. The rest is there by name.
+constexpr std::string_view default_columns =
+    "line,status,message,id,joint,alloy,wire,gas,mode,position,thickness,wire_diameter,pass_count,"
+    "wire_feed,wire_feed_from,wire_feed_to,wire_feed_from_end,wire_feed_to_end,travel,travel_from,travel_to,"
+    "current,current_from,current_to,voltage,voltage_from,voltage_to,"
+    "peak_current,peak_time,base_current,base_time,pulse_frequency,modulation_frequency,modulation_amplitude,"
+    "deposit_area,bead_width,penetration,heat_input,heat_input_from,heat_input_to,preheat,interpass,"
+    "wire_mass,gas_volume,arc_time";
+
+template <class Visit>
+void for_each_word(std::string_view list, Visit visit) {
+  while (!list.empty()) {
+    const std::size_t comma = list.find(',');
+    std::string_view word = list.substr(0, comma);
+    while (!word.empty() && word.front() == ' ') word.remove_prefix(1);
+    while (!word.empty() && word.back() == ' ') word.remove_suffix(1);
+    if (!word.empty()) visit(word);
+    list = comma == std::string_view::npos ? std::string_view() : list.substr(comma + 1);
+  }
+}
+
+// What is handed through is the user's own: a number stays one, also with a sign in front.
+void append_passed_csv(std::string& out, std::string_view cell) {
+  double value = 0;
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+  if (error == std::errc() && end == cell.data() + cell.size())
+    out += cell;
+  else
+    append_csv_text(out, cell);
+}
+
+Cell line_cell(std::uint64_t line) { return {Cell::Kind::number, {}, static_cast<double>(line)}; }
+
+}  // namespace
+
+Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed, Units units) {
+  std::vector<JobColumn> known;
+  for (std::size_t i = 0; i < passed.size(); ++i) known.push_back({JobColumn::Kind::passed, passed[i], i, {}});
+  known.push_back({JobColumn::Kind::line, "line", 0, {}});
+  for (PlanColumn& column : plan_columns(units)) {
+    JobColumn job{JobColumn::Kind::plan, column.name, 0, std::move(column)};
+    known.push_back(std::move(job));
+  }
+  const auto find = [&](std::string_view word) {
+    return std::find_if(known.begin(), known.end(),
+                        [&](const JobColumn& c) { return c.name == word || c.plan.key == word; });
+  };
+  JobColumns chosen;
+  Diagnostics errors;
+  const auto take_out = [&](std::string_view name) {
+    std::erase_if(chosen.columns, [&](const JobColumn& c) { return c.name == name; });
+  };
+  const auto add = [&](const JobColumn& column) {
+    take_out(column.name);
+    chosen.columns.push_back(column);
+  };
+  const auto named = [&](std::string_view word) -> const JobColumn* {
+    if (const auto it = find(word); it != known.end()) return &*it;
+    std::vector<std::string_view> names;
+    for (const JobColumn& c : known) names.push_back(c.plan.key.empty() ? c.name : c.plan.key);
+    const std::string_view near = nearest_word(word, names);
+    errors.push_back({{fmt::format("--columns {}", word), 0, 0},
+                      "there is no such column",
+                      near.empty() ? "'seamwright help outputs' lists the quantities; each has x, x_from, x_to, "
+                                     "x_plus_minus, x_from_end, x_to_end as far as it can"
+                                   : fmt::format("did you mean '{}'?", near)});
+    return nullptr;
+  };
+  const auto add_defaults = [&] {
+    for (const JobColumn& c : known)
+      if (c.kind == JobColumn::Kind::passed) add(c);
+    for_each_word(default_columns, [&](std::string_view word) { add(*find(word)); });
+  };
+  for_each_word(list, [&](std::string_view word) {
+    if (word == "default") {
+      add_defaults();
+    } else if (word == "all") {
+      for (const JobColumn& c : known) add(c);
+    } else if (word.front() == '-') {
+      if (const JobColumn* c = named(word.substr(1))) take_out(c->name);
+    } else if (const JobColumn* c = named(word)) {
+      add(*c);
+    }
+  });
+  if (list.empty()) add_defaults();
+  if (!errors.empty()) return errors;
+  if (chosen.columns.empty())
+    return Diagnostic{
+        {fmt::format("--columns {}", list), 0, 0}, "names no column", "for example --columns id,wire_feed"};
+  PlanOptions& o = chosen.options;
+  o.detail = WindowDetail::band;
+  o.grade = o.uncertainties = o.pool_ranges = o.suggestions = o.heat_report = o.box = o.confident = o.detail_tables =
+      false;
+  o.reasons = false;
+  for (const JobColumn& c : chosen.columns) {
+    if (c.kind != JobColumn::Kind::plan) continue;
+    const bool end = c.plan.kind == ColumnKind::from || c.plan.kind == ColumnKind::to;
+    o.uncertainties = o.uncertainties || c.plan.kind == ColumnKind::plus_minus;
+    o.pool_ranges = o.pool_ranges || (end && needs_pool(c.plan.field));
+    o.box = o.box || is_box_column(c.plan.kind);
+    o.reasons = o.heat_report = o.reasons || c.plan.kind == ColumnKind::warnings;
+  }
+  return chosen;
+}
+
+void JobWriter::append_header(std::string& out) const {
+  if (ndjson_) return;
+  for (const JobColumn& column : columns_.columns) {
+    append_csv_text(out, column.name);
+    out += ',';
+  }
+  out.back() = '\r';
+  out += '\n';
+}
+
+template <class CellOf>
+void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) const {
+  if (ndjson_) out += '{';
+  for (const JobColumn& column : columns_.columns) {
+    Cell cell;
+    if (column.kind == JobColumn::Kind::line)
+      cell = line_cell(row.line);
+    else if (column.kind == JobColumn::Kind::plan)
+      cell = cell_of(column.plan);
+    else if (!row.passed[column.passed].empty())
+      cell = {Cell::Kind::text, row.passed[column.passed], 0};
+    if (ndjson_) {
+      append_json_string(out, column.name);
+      out += ':';
+      if (cell.kind == Cell::Kind::empty) out += "null";
+      if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
+        append_harmless_json(out, cell.text);
+      else if (cell.kind == Cell::Kind::text)
+        append_json_string(out, cell.text);
+    } else if (column.kind == JobColumn::Kind::passed) {
+      append_passed_csv(out, cell.text);
+    } else if (cell.kind == Cell::Kind::text) {
+      append_csv_text(out, cell.text);
+    }
+    if (cell.kind == Cell::Kind::number) {
+      if (column.kind == JobColumn::Kind::line)
+        out += std::to_string(row.line);
+      else
+        append_number(out, cell.number);
+    }
+    out += ',';
+  }
+  out.pop_back();
+  out += ndjson_ ? "}\n" : "\r\n";
+}
+
+void JobWriter::append_plan(std::string& out, const JobRow& row, const Plan& plan, bool per_pass) {
+  const auto append = [&](const PassResult* pass, bool whole) {
+    const PlanRow plan_row{plan, pass, whole, units_};
+    append_row(out, row, [&](const PlanColumn& column) { return plan_cell(column, plan_row, scratch_); });
+  };
+  if (plan.passes.empty()) return append(nullptr, true);
+  if (!per_pass) return append(&plan.passes.front(), true);
+  for (const PassResult& pass : plan.passes) append(&pass, false);
+}
+
+void JobWriter::append_error(std::string& out, const JobRow& row, std::string_view id, std::string_view message) const {
+  append_row(out, row, [&](const PlanColumn& column) -> Cell {
+    if (column.kind == ColumnKind::status) return {Cell::Kind::text, "error", 0};
+    if (column.kind == ColumnKind::message) return {Cell::Kind::text, message, 0};
+    if (column.kind == ColumnKind::id && !id.empty()) return {Cell::Kind::text, id, 0};
+    return {};
+  });
+}
+
+}  // namespace seamwright

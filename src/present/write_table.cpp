@@ -1,0 +1,441 @@
+#include "present/write_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <vector>
+
+#include "present/joint_words.hpp"
+#include "present/lock_words.hpp"
+#include "present/quantity_groups.hpp"
+#include "present/sentence_units.hpp"
+#include "present/write_detail.hpp"
+#include "present/write_heat.hpp"
+#include "text/text_layout.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t number_width = 7, unit_width = 6;
+constexpr std::size_t list_indent = 26;
+
+class TableWriter {
+ public:
+  TableWriter(const Plan& plan, const TableOptions& options)
+      : plan_(plan), options_(options), width_(std::max<std::size_t>(options.width, 72)) {
+    for (const FieldInfo& info : fields()) label_width_ = std::max(label_width_, letters(info.label) + 2);
+    ended_by_column_ = 4 + label_width_ + 4 * number_width + 2 + unit_width + 2;
+  }
+
+  std::string write() {
+    header();
+    if (!plan_.feasible) no_window_notice();
+    warnings();
+    choices();
+    trials();
+    passes();
+    if (!plan_.sectors.sectors.empty()) {
+      heading("Round the pipe, by the clock");
+      out_ += sectors_text(plan_, options_.units, width_);
+    }
+    suggestions();
+    heat();
+    totals();
+    cautions();
+    return std::move(out_);
+  }
+
+ private:
+  const Plan& plan_;
+  const TableOptions& options_;
+  std::size_t width_;
+  std::size_t label_width_ = 0, ended_by_column_ = 0;
+  C feed_low_end_ = C::none, feed_high_end_ = C::none;
+  std::string out_;
+
+  // Whether a line has room for what ends a range.
+  [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
+
+  enum class Style : unsigned char { bold, caution, alarm };
+  [[nodiscard]] std::string styled(std::string_view text, Style style) const {
+    if (!options_.color) return std::string(text);
+    const std::string_view code = style == Style::bold ? "1" : style == Style::caution ? "1;33" : "1;31";
+    return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
+  }
+  void heading(std::string_view text, Style style = Style::bold) {
+    out_ += '\n';
+    out_ += styled(text, style);
+    out_ += '\n';
+  }
+  void paragraph(std::string_view text, std::size_t indent = 2) {
+    out_.append(indent, ' ');
+    append_wrapped(out_, text, width_, indent, indent);
+  }
+  void item(std::string_view mark, std::string_view text) { append_entry(out_, mark, text, 4, width_); }
+  [[nodiscard]] std::string in_words(std::string_view sentence) const {
+    return sentence_in_units(sentence, options_.units);
+  }
+  [[nodiscard]] std::string kind_of(SourceIndex source) const {
+    return source == 0 ? std::string()
+                       : fmt::format(" [{}]", source_kind_key(source_of(*plan_.resolved.catalog, source).kind));
+  }
+  [[nodiscard]] std::string quantity(F id, double metric) const {
+    return quantity_with_unit(field(id), metric, options_.units);
+  }
+
+  void header() {
+    const Case& c = plan_.resolved;
+    if (c.joint.title) out_ += styled(printable(*c.joint.title), Style::bold) + '\n';
+    const std::string words = printable(joint_words(c, options_.units));
+    std::string wrapped;
+    append_wrapped(wrapped, words, width_, 0, 2);
+    wrapped.pop_back();
+    out_ += styled(wrapped, Style::bold) + '\n';
+    const auto line = [&](std::string_view label, const std::string& text) {
+      append_entry(out_, label, printable(text), 14, width_);
+    };
+    if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
+    if (!c.gas_name.empty())
+      line("gas", c.gas_flow_l_per_min > 0
+                      ? fmt::format("{}, {}", c.gas_name, flow_text(c.gas_flow_l_per_min, options_.units))
+                      : c.gas_name);
+    line("mode", key_words(mode_key(c.mode)));
+    if (c.extension_mm > 0)
+      line("extension",
+           fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+    if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
+    line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
+                                : "not described: not limited by it, no dial values");
+    if (c.procedure)
+      line("procedure",
+           fmt::format("{}: its ranges bind", c.procedure->number.empty() ? c.procedure->file : c.procedure->number));
+    if (!plan_.passes.empty()) line("passes", fmt::format("{}", plan_.passes.size()));
+  }
+
+  void no_window_notice() {
+    heading("NO WINDOW", Style::alarm);
+    paragraph(
+        "No wire feed and travel speed satisfy everything this joint asks for. What conflicts stands with each pass "
+        "below, then the changes that would open a window.");
+  }
+
+  void warnings() {
+    if (plan_.resolved.warnings.empty()) return;
+    heading("WARNINGS", Style::caution);
+    for (const Warning& w : plan_.resolved.warnings) item("!", in_words(w.text) + kind_of(w.source));
+  }
+
+  void choices() {
+    if (plan_.resolved.choices.empty()) return;
+    heading("Chosen, because the joint file leaves it open");
+    for (const Choice& c : plan_.resolved.choices) {
+      std::string term;
+      append_left(term, c.key, list_indent - 4);
+      append_entry(out_, term,
+                   fmt::format("{}{}{}{}", in_words(c.value), c.reason.empty() ? "" : ": ", in_words(c.reason),
+                               kind_of(c.source)),
+                   list_indent, width_);
+    }
+  }
+
+  void trials() {
+    if (plan_.trials.empty()) return;
+    heading("Modes tried (settings of the first pass; metal: deposit over what the joint needs)");
+    std::vector<bool> told(plan_.trials.size(), false);
+    for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
+      if (told[i]) continue;
+      const ModeTrial& t = plan_.trials[i];
+      std::string diameters = t.diameter_mm > 0 ? ", " + length_text(t.diameter_mm, options_.units) : "";
+      // Diameters of one mode that came out the same way without a window share a line.
+      for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
+        const ModeTrial& other = plan_.trials[k];
+        if (other.mode != t.mode || other.chosen || other.feasible || other.remark != t.remark) continue;
+        told[k] = true;
+        diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
+        diameters += ", " + length_text(other.diameter_mm, options_.units);
+      }
+      std::string text;
+      if (t.feasible)
+        text = fmt::format("{}, {}, {}, {}, metal {}: {}, {}", quantity(F::wire_feed, t.wire_feed_m_per_min),
+                           quantity(F::voltage, t.voltage_V), quantity(F::current, t.current_A),
+                           quantity(F::travel, t.travel_mm_per_s), fixed_text(t.metal, 2),
+                           grade_label(grade_of(t.surety)), t.chosen ? "taken" : "not taken");
+      else
+        text = was_solved(t) ? (t.chosen ? "no window, nearest" : "no window") : "not tried";
+      constexpr std::string_view said = "no window: ";
+      const std::string_view remark = t.remark;
+      if (!remark.empty())
+        text += fmt::format(": {}", in_words(remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0)));
+      append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
+                   list_indent, width_);
+    }
+  }
+
+  void row(F id, const Estimate& e) {
+    const FieldInfo& info = field(id);
+    out_ += "    ";
+    append_left(out_, info.label, label_width_);
+    const std::string value = quantity_text(info, e.value, options_.units);
+    append_right(out_, value, number_width);
+    std::string low, high;
+    if (info.range != Range::total && std::isfinite(e.low) && std::isfinite(e.high) && e.low < e.high) {
+      low = quantity_text(info, e.low, options_.units);
+      high = quantity_text(info, e.high, options_.units);
+      if (info.range == Range::consequence && low == value && high == value) low = high = "";
+    }
+    append_right(out_, low, number_width);
+    append_right(out_, high, number_width);
+    std::string spread = e.plus_minus > 0 ? difference_text(info, e.plus_minus, options_.units) : "";
+    if (spread.find_first_of("123456789") == std::string::npos) spread.clear();
+    append_right(out_, spread, number_width);
+    out_ += "  ";
+    append_left(out_, unit_of(info, options_.units), unit_width);
+    out_ += "  ";
+    if (!low.empty() && info.range == Range::setting) ends(id, e);
+    while (out_.back() == ' ') out_.pop_back();
+    if (out_.back() != '\n') out_ += '\n';
+    if (const std::string dial = dial_words(plan_.resolved, id, e); !dial.empty())
+      paragraph("dial: " + printable(dial), 6);
+  }
+
+  // What ends a range, beside it where it fits, else below.
+  void ends(F id, const Estimate& e) {
+    if (id == F::wire_feed) {
+      feed_low_end_ = e.low_end;
+      feed_high_end_ = e.high_end;
+    }
+    std::vector<std::string> lines;
+    if (e.low_end != C::none && e.low_end == e.high_end) {
+      lines.push_back(std::string(constraint(e.low_end).label));
+    } else if (id != F::wire_feed && e.low_end != C::none && e.low_end == feed_low_end_ &&
+               e.high_end == feed_high_end_) {
+      lines.emplace_back("as the wire feed");
+    } else {
+      if (e.low_end != C::none) lines.push_back(fmt::format("low: {}", constraint(e.low_end).label));
+      if (e.high_end != C::none) lines.push_back(fmt::format("high: {}", constraint(e.high_end).label));
+    }
+    const bool beside = ends_beside();
+    const std::size_t column = beside ? ended_by_column_ : 6;
+    for (std::size_t i = 0; i < lines.size(); ++i) {
+      if (i == 0 && !beside) {
+        while (out_.back() == ' ') out_.pop_back();
+        out_ += '\n';
+      }
+      if (i > 0 || !beside) out_.append(column, ' ');
+      if (!beside && lines.size() == 1) lines[i].insert(0, "ends: ");
+      append_wrapped(out_, lines[i], width_, column, column + 2);
+    }
+  }
+
+  template <class Estimates>
+  void group(const QuantityGroup& g, const Estimates& estimates) {
+    bool headed = false;
+    for (const F id : g.fields) {
+      const Estimate& e = estimates[static_cast<std::size_t>(id)];
+      if (!e.present || !std::isfinite(e.value)) continue;
+      if (!headed) {
+        out_ += "  ";
+        out_ += styled(g.label, Style::bold);
+        out_ += '\n';
+        headed = true;
+      }
+      row(id, e);
+    }
+  }
+
+  void column_titles() {
+    out_.append(4 + label_width_, ' ');
+    for (const std::string_view title : {"value", "low", "high", "+-"}) append_right(out_, title, number_width);
+    out_ += "  ";
+    out_ += ends_beside() ? "unit    ended by\n" : "unit\n";
+  }
+
+  // "wire feed 9.8 m/min, voltage 23.1 V, travel 8.4 mm/s"
+  [[nodiscard]] std::string in_short(const PassResult& pass) const {
+    std::string text;
+    for (const F id :
+         {F::wire_feed, F::voltage, F::travel, F::pulse_frequency, F::modulation_frequency, F::modulation_amplitude}) {
+      const Estimate& e = pass[id];
+      if (e.present) text += fmt::format("{}{} {}", text.empty() ? "" : ", ", field(id).label, quantity(id, e.value));
+    }
+    return text;
+  }
+
+  void pass_body(const PassResult& pass) {
+    if (!pass.feasible) {
+      conflicts(pass);
+      return;
+    }
+    card(pass);
+    column_titles();
+    for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
+    out_ += modulation_text(pass, options_.units, width_);
+    if (options_.detail) out_ += trims_text(pass, options_.units);
+    out_ += sensitivity_text(pass, options_.units);
+    if (pass.window.extent) {
+      const WindowExtent& x = *pass.window.extent;
+      const auto span = [&](F id, double low, double high) {
+        return fmt::format("{} {} to {}", field(id).label, quantity_text(field(id), low, options_.units),
+                           quantity(id, high));
+      };
+      paragraph("Whole window, over every deposit that fits: " +
+                span(F::wire_feed, x.wire_feed_m_per_min.low, x.wire_feed_m_per_min.high) + ", " +
+                span(F::travel, x.travel_mm_per_s.low, x.travel_mm_per_s.high) +
+                ". Not every pair of the two lies inside it: faster wire needs faster travel.");
+    }
+  }
+
+  void labelled(std::string_view label, std::string_view text, Style style = Style::bold) {
+    constexpr std::size_t column = 9;
+    std::string head(2, ' ');
+    append_left(head, label, column - 2);
+    out_ += styled(head, style);
+    append_wrapped(out_, text, width_, column, column);
+  }
+
+  // What to set, what may be locked and how good it is, short enough to read with gloves on.
+  void card(const PassResult& pass) {
+    const Case& c = plan_.resolved;
+    labelled("SET", in_short(pass));
+    if (pass.box && pass.box->exists) {
+      labelled("LOCK", box_ranges(*pass.box, options_.units));
+      if (const std::string dials = c.equipment ? box_dials(*pass.box, *c.equipment) : std::string(); !dials.empty())
+        paragraph("On the dials: " + printable(dials) + ".", 9);
+      const bool fillet = c.section.type == JointType::fillet || c.section.type == JointType::lap;
+      if (const std::string travel = box_travel_words(*pass.box, fillet ? "leg" : "bead", options_.units);
+          !travel.empty())
+        paragraph(travel, 9);
+      if (const std::string display = box_display_words(*pass.box, options_.units); !display.empty())
+        paragraph(display, 9);
+      paragraph(box_stop_words(*pass.box, c.mode), 9);
+    } else if (pass.box) {
+      labelled("LOCK", no_box_words(*pass.box, c.mode), Style::caution);
+    }
+    if (c.joint.confidence && pass.confident) paragraph(confident_words(*pass.confident, options_.units), 9);
+    if (!pass.grade) return;
+    labelled("GRADE", grade_words(*pass.grade) + ".", pass.grade->grade == Grade::scrap ? Style::caution : Style::bold);
+    for (std::size_t i = 0; i < pass.grade->remark_count; ++i) {
+      const PassGrade::Remark& remark = pass.grade->remarks[i];
+      paragraph(fmt::format("{}.{}", remark_words(remark, options_.units), kind_of(remark.source)), 9);
+    }
+    if (pass.deposit_moved) {
+      paragraph(fmt::format("More metal than the {} the joint needs with its allowance, for the sake of: {}.",
+                            quantity_with_unit(field(F::deposit_area), pass.pass.nominal_mm2, options_.units),
+                            constraint(pass.window.moved_by).label),
+                9);
+    }
+  }
+
+  void conflicts(const PassResult& pass) {
+    paragraph(styled("no window", Style::alarm));
+    if (pass[F::wire_feed].present && pass[F::travel].present)
+      paragraph("The conflict is smallest (this is not a setting to weld with) at " +
+                quantity(F::wire_feed, pass[F::wire_feed].value) + " and " +
+                quantity(F::travel, pass[F::travel].value) + ":");
+    for (const Margin& m : pass.conflicts) {
+      const ConstraintInfo& info = constraint(m.id);
+      std::string text = fmt::format("{}: {}", info.label, shortfall_words(m, options_.units));
+      if (!info.why.empty()) text += fmt::format("; {}", info.why);
+      if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
+      item("-", text + "." + kind_of(m.source));
+    }
+  }
+
+  void passes() {
+    if (plan_.feasible) {
+      out_ += '\n';
+      paragraph(
+          "LOCK holds together: every corner of its ranges. low and high in the tables: how far each may go alone, all "
+          "else "
+          "held, so they are no set to lock; for what is only expected, what it becomes over the wire-feed range. +-: "
+          "how "
+          "far off the calculation may be, 9 welds in 10 by its own estimate.",
+          0);
+    }
+    // Runs of passes that print the same are printed once.
+    std::string last_body;
+    for (std::size_t first = 0; first < plan_.passes.size();) {
+      const PassResult& pass = plan_.passes[first];
+      const std::string body = body_text(pass);
+      std::size_t next = first + 1;
+      while (next < plan_.passes.size() && plan_.passes[next].pass.role == pass.pass.role &&
+             plan_.passes[next].pass.side == pass.pass.side && body_text(plan_.passes[next]) == body)
+        ++next;
+      std::string title = pass_span_words(pass.pass.number, plan_.passes[next - 1].pass.number);
+      title[0] = 'P';
+      title += fmt::format(" of {}: {}", plan_.passes.size(), pass_role_key(pass.pass.role));
+      if (plan_.resolved.sides == 2) title += fmt::format(", side {}", pass.pass.side);
+      if (next - first > 1) title += ", each";
+      heading(title);
+      out_ += body;
+      first = next;
+    }
+  }
+
+  [[nodiscard]] std::string body_text(const PassResult& pass) {
+    std::string kept;
+    std::swap(kept, out_);
+    pass_body(pass);
+    std::swap(kept, out_);
+    return kept;
+  }
+
+  void suggestions() {
+    if (plan_.feasible) return;
+    heading("What would open a window (each was tried)");
+    if (plan_.suggestions.empty())
+      paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
+    for (const Suggestion& s : plan_.suggestions) {
+      item("-", in_words(s.sentence));
+      out_ += fmt::format("      {}\n", way_to(s));
+    }
+  }
+
+  // What to add to the command, as a shell takes it: on a line of its own, whatever its length, to be copied.
+  [[nodiscard]] static std::string way_to(const Suggestion& suggestion) {
+    if (!suggestion.without.empty()) return fmt::format("without {}, or with another", suggestion.without);
+    std::string options;
+    for (const KeyChange& change : suggestion.settings) {
+      std::string value;
+      if (const auto* text = std::get_if<std::string>(&change.value)) value = *text;
+      if (const auto* yes = std::get_if<bool>(&change.value)) value = *yes ? "true" : "false";
+      const std::string_view quote = value.find(' ') == std::string::npos ? "" : "'";
+      options += fmt::format("{}--set {}{}={}{}", options.empty() ? "" : " ", quote, change.key, value, quote);
+    }
+    return options;
+  }
+
+  void heat() {
+    for (const HeatSection& section : plan_.heat) {
+      heading(section.title);
+      out_ += heat_section_text(section, *plan_.resolved.catalog, options_.units, width_);
+    }
+  }
+
+  void totals() {
+    const bool any = std::any_of(plan_.totals.begin(), plan_.totals.end(), [](const Estimate& e) { return e.present; });
+    if (!any || !plan_.feasible) return;
+    heading("Totals, all passes");
+    std::string text;
+    for (const FieldInfo& info : fields())
+      if (const Estimate& e = plan_.total(info.id); e.present && std::isfinite(e.value))
+        text += fmt::format("{}{} {}", text.empty() ? "" : ", ", info.label, quantity(info.id, e.value));
+    paragraph(text);
+  }
+
+  void cautions() {
+    if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
+    for (const Warning& c : plan_.cautions) item("-", in_words(c.text) + kind_of(c.source));
+    out_ += '\n';
+    paragraph(
+        printable(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version)), 0);
+  }
+};
+
+}  // namespace
+
+std::string plan_table(const Plan& plan, const TableOptions& options) { return TableWriter(plan, options).write(); }
+
+}  // namespace seamwright

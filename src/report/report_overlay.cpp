@@ -1,0 +1,78 @@
+// An overlay's layers: dilution of a bead alone and of one laid over its neighbour, iron or chromium of the layers.
+#include <numeric>
+
+#include "report/report_parts.hpp"
+#include "seamwright/heat_rules.hpp"
+#include "seamwright/stainless.hpp"
+#include "window/operating_point.hpp"
+
+namespace seamwright {
+namespace {
+
+// Iron is what an analysis leaves over, in every metal based on it.
+double iron_percent(const Composition& metal, bool iron_based) {
+  if (!iron_based) return metal[Element::Fe];
+  return 100 - std::accumulate(metal.percent.begin(), metal.percent.end(), -metal[Element::Fe]);
+}
+
+}  // namespace
+
+void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
+  const Case& c = plan.resolved;
+  if (passes.empty() || c.section.type != JointType::overlay) return;
+  const ReportPass& pass = passes.front();
+  const double dilution = 0.01 * pass.at[F::dilution], width = pass.at[F::bead_width];
+  if (!(width > 0) || !applies(pass.at[F::dilution])) return;
+  SectionBuilder b(*c.catalog, "overlay", "Layers of the overlay");
+  const SourceIndex practice = b.source_of_range("overlay-dilution");
+  const bool given = static_cast<bool>(c.joint.step_over_mm);
+  const double step = given ? *c.joint.step_over_mm : pass.context->step_over_share * width;
+  HeatItem& over = b.number("step_over", "step from bead to bead", step, F::bead_width);
+  over.note = given ? fmt::format("as given; {:.0f} % of the melted width", 100 * step / width)
+                    : fmt::format("{:.0f} % of the melted width; give joint.step_over to set it",
+                                  100 * pass.context->step_over_share);
+  if (!given) over.source = practice;
+  FieldValues alone = pass.at;
+  PassContext single = *pass.context;
+  single.step_over_mm = width;  // beads side by side melt as much base metal as the first one
+  alone = evaluate(single, nominal_values(single.constants), pass.result->window.band.best);
+  b.number("dilution_first_bead", "dilution of the first bead", alone[F::dilution], F::dilution).note =
+      "nothing to overlap yet";
+  HeatItem& usual = b.number("dilution_overlapped", "dilution of the beads after it", 100 * dilution, F::dilution);
+  const Interval wanted = heat_range(*c.catalog, "overlay-dilution");
+  usual.note = fmt::format("over the bead before it the pool melts weld metal; {:.0f} to {:.0f} % is usual", wanted.low,
+                           wanted.high);
+  usual.source = practice;
+
+  const Composition base = base_mixture(c);
+  const bool iron_filler =
+      c.wire->family == "carbon-steel" || c.wire->family == "stainless" || c.wire->family == "duplex";
+  const bool iron_base = c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel;
+  if (iron_base && c.wire->family != "carbon-steel") {
+    const bool chromium = iron_filler;
+    const auto content = [&](const Composition& metal, bool iron_based) {
+      return chromium ? metal[Element::Cr] : iron_percent(metal, iron_based);
+    };
+    const double filler = content(c.wire->typical, iron_filler), below = content(base, iron_base);
+    const double first = filler + dilution * (below - filler), second = filler + dilution * (first - filler);
+    const std::string what = chromium ? "chromium" : "iron";
+    const auto layer = [&](std::string_view key, std::string_view which, double percent) {
+      HeatItem& item =
+          b.number(fmt::format("{}_{}", what, key), fmt::format("{} of the {} layer", what, which), percent, "%", 1);
+      item.source = composition_source(c);
+      item.note = fmt::format("{:.0f} % of the layer below mixed into {}", 100 * dilution, c.wire->id);
+    };
+    layer("first_layer", "first", first);
+    layer("second_layer", "second", second);
+  }
+  if (100 * dilution > wanted.high)
+    b.finding(
+        "overlay-dilution",
+        fmt::format("Dilution of {:.0f} % is above the {:.0f} to {:.0f} % usual on overlays: step over less, weld "
+                    "with less current, or count on the second layer.",
+                    100 * dilution, wanted.low, wanted.high),
+        practice);
+  report.push_back(b.take());
+}
+
+}  // namespace seamwright

@@ -1,0 +1,511 @@
+// Every constraint at an evaluated point: how far off, and how surely it holds.
+#include "window/margins.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "seamwright/modulation.hpp"
+#include "seamwright/pool.hpp"
+#include "seamwright/pulse.hpp"
+#include "window/operating_point.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr double vacuum_permeability_H_per_m = 4e-7 * std::numbers::pi;
+constexpr double standard_gravity_m_per_s2 = 9.80665;
+constexpr double unlimited = std::numeric_limits<double>::infinity();
+constexpr double ample = 50;  // of a distance: nothing is so far away, and sums of it stay finite
+
+double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
+
+// Logarithm of a ratio that may reach zero or below, where it goes on as a straight line: still rising, still smooth.
+double log_ratio(double ratio) {
+  constexpr double turn = 0.05;
+  if (ratio >= turn) return std::min(std::log(ratio), ample);
+  return std::max(std::log(turn) + (ratio - turn) / turn, -ample);
+}
+
+// A quantity that this pass has, but whose formula may not hold at a point: there a limit on it is not satisfied.
+bool should_apply(const PassContext& c, F id) {
+  return (id == F::hardness && c.metallurgy.steel.hardness_known) ||
+         (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
+}
+
+class Evaluation {
+ public:
+  Evaluation(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set,
+             std::uint64_t wanted)
+      : c_(c), x_(x), f_(f), modulation_set_(modulation_set), wanted_(wanted & ~c.ignored_constraints) {}
+
+  void pulse_limits(MarginList& list) {
+    list_ = &list;
+    at_least(C::transition, F::peak_current, at(x_, K::transition), c_.source_transition);
+    at_least(C::pulse_base_current, F::base_current, at(x_, K::base_current_min), c_.source_base_current);
+    at_least(C::pulse_base_time, F::base_time, c_.base_time_min_ms, c_.source_pulse);
+    at_least(C::pulse_frequency_min, F::pulse_frequency, c_.frequency_min_Hz, c_.source_pulse);
+    at_most(C::pulse_frequency_max, F::pulse_frequency, c_.frequency_max_Hz, c_.source_pulse);
+    at_most(C::pulse_duty, F::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
+  }
+
+  void all(MarginList& list, bool with_pool = true) {
+    list_ = &list;
+    if (is_pulsed(c_.mode)) {
+      pulse_limits(list);
+    } else {
+      if (c_.mode_min_is_transition)
+        at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
+      else
+        at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
+      if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
+    }
+    if (c_.mode == Mode::double_pulse) modulation();
+    at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
+    at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
+    if (wants(C::excess_metal)) at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
+    if (with_pool) pool();
+    for (const FieldLimit& limit : c_.limits) {
+      if (!wants(limit.id) || (!applies(f_[limit.field]) && !should_apply(c_, limit.field))) continue;
+      if (std::isfinite(limit.low)) field_limit(limit, false, limit.low);
+      if (std::isfinite(limit.high)) field_limit(limit, true, limit.high);
+    }
+  }
+
+ private:
+  const PassContext& c_;
+  const ConstantValues& x_;
+  const FieldValues& f_;
+  bool modulation_set_;
+  std::uint64_t wanted_;
+  MarginList* list_ = nullptr;
+
+  [[nodiscard]] bool wants(C id) const { return (wanted_ >> static_cast<unsigned>(id)) & 1U; }
+
+  // `distance`: logarithm of how far inside the limit the point lies; `beyond`: how far the last end lies outside it.
+  void add(C id, F field, bool upper, double value, double limit, double distance, double beyond, double spread,
+           SourceIndex source) {
+    const LimitEnds& ends = c_.ends[static_cast<std::size_t>(id)];
+    distance = std::isnan(distance) ? -ample : std::clamp(distance, -ample, ample);
+    Margin m{id, field, upper, value, limit, 0, 0, distance + beyond, distance, source};
+    const double width = ends.easy_apart ? ends.easy + beyond : spread;
+    m.score = m.room / width;
+    m.surety = ends.easy_apart ? m.score : distance / spread;
+    if (list_->size < MarginList::capacity) {
+      list_->items[list_->size++] = m;
+    } else {
+      // Limits of the user's own can be more than there is room for: the ones with most room give way.
+      Margin& widest = *std::max_element(list_->items.data(), list_->items.data() + list_->size,
+                                         [](const Margin& a, const Margin& b) { return a.score < b.score; });
+      if (m.score < widest.score) widest = m;
+    }
+  }
+  // One that follows from the constants of the model: its last end and spread are those of the constraint.
+  void add(C id, F field, bool upper, double value, double limit, double distance, SourceIndex source) {
+    const auto k = static_cast<std::size_t>(id);
+    if (wants(id)) add(id, field, upper, value, limit, distance, c_.ends[k].last, c_.spread[k], source);
+  }
+  void at_least(C id, F field, double limit, SourceIndex source) {
+    if (limit > 0) add(id, field, false, f_[field], limit, log_ratio(f_[field] / limit), source);
+  }
+  void at_most(C id, F field, double limit, SourceIndex source) {
+    if (std::isfinite(limit)) add(id, field, true, f_[field], limit, -log_ratio(f_[field] / limit), source);
+  }
+  void field_limit(const FieldLimit& limit, bool upper, double end) {
+    const double value = f_[limit.field];
+    const double spread = c_.field_spread[static_cast<std::size_t>(limit.field)];
+    const double beyond = c_.ends[static_cast<std::size_t>(limit.id)].last;
+    // Quantities that may be zero or below, a trim or a temperature, are compared in units of their spread.
+    double distance = 0;
+    if (!applies(value))
+      distance = -ample;
+    else if (end > 0)
+      distance = upper ? -log_ratio(value / end) : log_ratio(value / end);
+    else
+      distance = (upper ? end - value : value - end) / std::max(1.0, std::abs(end));
+    add(limit.id, limit.field, upper, value, end, distance, beyond, spread, limit.source);
+  }
+
+  void modulation() {
+    const Modulation m = modulation_at(c_, x_, f_, unlimited);
+    const bool own = c_.modulation_from_equipment;
+    // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
+    const double frequency = modulation_set_ ? f_[F::modulation_frequency] : c_.modulation_frequency_Hz;
+    const double amplitude = modulation_set_ ? f_[F::modulation_amplitude] : c_.modulation_amplitude_m_per_min;
+    const C f_low = frequency_constraint(m.frequency_low_end, own),
+            f_high = frequency_constraint(m.frequency_high_end, own);
+    const C a_low = amplitude_constraint(m.amplitude_low_end, own),
+            a_high = amplitude_constraint(m.amplitude_high_end, own);
+    const auto inside = [&](C id, F field, bool upper, double value, double limit) {
+      add(id, field, upper, value, limit, upper ? -log_ratio(value / limit) : log_ratio(value / limit),
+          c_.source_pulse);
+    };
+    if (frequency > 0) {
+      inside(f_low, F::modulation_frequency, false, frequency, m.frequency_low_Hz);
+      inside(f_high, F::modulation_frequency, true, frequency, m.frequency_high_Hz);
+    } else {
+      inside(f_high, F::modulation_frequency, true, m.frequency_low_Hz, m.frequency_high_Hz);
+    }
+    if (amplitude > 0) {
+      inside(a_low, F::modulation_amplitude, false, amplitude, m.amplitude_low_m_per_min);
+      inside(a_high, F::modulation_amplitude, true, amplitude, m.amplitude_high_m_per_min);
+    } else {
+      inside(a_high, F::modulation_amplitude, false, m.amplitude_high_m_per_min, m.amplitude_low_m_per_min);
+    }
+    // The high phase alone must not melt through either, as if it were held on.
+    if (std::isfinite(c_.back_width_max_mm) && wants(C::modulation_burn_through)) {
+      const PoolInput high = phase_pool(c_, x_, f_[F::wire_feed_high], f_[F::travel]);
+      const double width_mm = c_.back_width_max_mm / at(x_, K::width);
+      const double last_mm = c_.back_width_last_mm / at(x_, K::width);
+      const double given = ln_power(high);
+      const double distance = power_distance(power_for(high, {.back_width_mm = width_mm}).ln_back_width_W, given);
+      const double room = power_distance(power_for(high, {.back_width_mm = last_mm}).ln_back_width_W, given);
+      add(C::modulation_burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance,
+          room - distance, c_.spread[static_cast<std::size_t>(C::modulation_burn_through)], c_.source_burn);
+    }
+  }
+
+  // ln(needed / given net power).
+  static double power_distance(double ln_needed_W, double ln_given_W) {
+    return std::isfinite(ln_needed_W) ? ln_needed_W - ln_given_W : ample;
+  }
+  static double ln_power(const PoolInput& in) { return in.net_power_W > 0 ? std::log(in.net_power_W) : -ample; }
+  // Well inside a limit its last end need not be looked up: it is further still.
+  static constexpr double well_inside = 0.3;
+
+  // Every limit of the pool is compared in net power: smooth where a back begins to melt, and linear in what melts it.
+  void pool() {
+    const bool fill = c_.role == PassRole::fill || c_.role == PassRole::cap;
+    const C fusion = fill ? C::wall_fusion : C::root_fusion;
+    const bool fusion_wanted = wants(fusion) || wants(C::full_penetration);
+    const bool burn = std::isfinite(c_.back_width_max_mm) && wants(C::burn_through);
+    const bool support = c_.melt_support && wants(C::melt_support);
+    const bool lap = c_.melted_width_min_mm > 0 && wants(C::cold_lap);
+    const double width_factor = at(x_, K::width);
+    const PoolInput thick = pool_input_at(c_, x_, f_);
+    const bool two_plates = c_.burn_thickness_mm != c_.fusion_thickness_mm;
+    PoolInput thin = thick;
+    thin.thickness_mm = c_.burn_thickness_mm;
+    const double given = ln_power(thick);
+
+    PoolAim aim;
+    double depth_mm = 0;
+    if (fusion_wanted) {
+      // Melted right through is deep enough, however much the field's depth is out.
+      depth_mm = c_.fusion_depth_mm - (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0);
+      if (depth_mm > 0) aim.depth_mm = std::min(depth_mm / at(x_, K::penetration), thick.thickness_mm);
+    }
+    if (lap) aim.width_mm = c_.melted_width_min_mm / width_factor;
+    if (burn && !two_plates) aim.back_width_mm = c_.back_width_max_mm / width_factor;
+    const PoolPower wanted = power_for(thick, aim);
+
+    if (fusion_wanted) {
+      const double deep = depth_mm <= 0 ? ample : -power_distance(wanted.ln_depth_W, given);
+      double through = -ample;
+      if (c_.back_width_min_mm > 0)
+        through = -power_distance(
+            power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).ln_back_width_W, given);
+      if (through > deep)
+        add(C::full_penetration, F::back_width, false, f_[F::back_width], c_.back_width_min_mm, through,
+            c_.source_fusion);
+      else
+        add(fusion, F::penetration, false,
+            f_[F::penetration] + (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0), c_.fusion_depth_mm,
+            deep, c_.source_fusion);
+    }
+    if (lap) {
+      // A bead laps cold where it is coldest: over metal no warmer than the preheat.
+      PoolInput cold = thick;
+      cold.rise_to_melting_K += c_.start_C - c_.preheat_C;
+      const bool colder = cold.rise_to_melting_K != thick.rise_to_melting_K;
+      const double wide_W = colder ? power_for(cold, {.width_mm = aim.width_mm}).ln_width_W : wanted.ln_width_W;
+      const double distance = -power_distance(wide_W, given);
+      double beyond = 0;
+      if (distance < well_inside) {
+        const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
+        beyond =
+            -power_distance(power_for(cold, {.width_mm = std::exp(-last) * aim.width_mm}).ln_width_W, given) - distance;
+      }
+      add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond,
+          c_.spread[static_cast<std::size_t>(C::cold_lap)], c_.source_cold_lap);
+    }
+    const PoolInput& back = two_plates ? thin : thick;
+    if (burn) {
+      const auto room_to = [&](double width_mm) {
+        return power_distance(power_for(back, {.back_width_mm = width_mm / width_factor}).ln_back_width_W, given);
+      };
+      const double distance =
+          two_plates ? room_to(c_.back_width_max_mm) : power_distance(wanted.ln_back_width_W, given);
+      const double beyond = distance < well_inside ? room_to(c_.back_width_last_mm) - distance : 0.0;
+      add(C::burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond,
+          c_.spread[static_cast<std::size_t>(C::burn_through)], c_.source_burn);
+    }
+    if (support) {
+      const double radius_m = 1e-3 * c_.arc_radius_factor * back.source_radius_mm;
+      const double arc_Pa = vacuum_permeability_H_per_m * f_[F::current] * f_[F::current] /
+                            (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
+      const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.burn_thickness_mm;
+      const double limit_mm = 1e3 * 4.0 * at(x_, K::surface_tension) / (arc_Pa + weight_Pa);
+      constexpr double well_beyond = 1.5;
+      // Where the skin would hold a much wider back than burn-through is refused at, it has no say.
+      const double distance =
+          limit_mm >= well_beyond * c_.back_width_last_mm
+              ? ample
+              : power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).ln_back_width_W, given);
+      add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
+    }
+    if (c_.pool_support_factor > 0 && wants(C::pool_support)) {
+      const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
+                              (at(x_, K::melt_density) * standard_gravity_m_per_s2);
+      const double limit_mm = f_[F::bead_width] > 0 ? area_mm2 / f_[F::bead_width] : area_mm2;
+      add(C::pool_support, F::pool_length, true, f_[F::pool_length], limit_mm,
+          f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source_pool_support);
+    }
+  }
+};
+
+constexpr std::uint64_t every_constraint = ~std::uint64_t{0};
+
+}  // namespace
+
+MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
+  MarginList list;
+  Evaluation(c, x, f, modulation_set, every_constraint).all(list);
+  return list;
+}
+
+MarginList setting_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  const FieldValues f = evaluate_for_margins(c, x, s);
+  MarginList list = margins(c, x, f, s.modulation_frequency_Hz > 0);
+  const auto add = [&](C id, F field, bool upper, double value, double limit, double scale) {
+    if (list.size == MarginList::capacity) return;
+    const double distance = (upper ? limit - value : value - limit) / scale;
+    list.items[list.size++] = {id, field, upper, value, limit, distance, distance, distance, distance, 0};
+  };
+  if (is_dip(c.mode)) {
+    add(C::dip_voltage_range, F::arc_length_trim, false, s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
+    add(C::dip_voltage_range, F::arc_length_trim, true, s.arc_trim_V, c.dip_trim_V, c.dip_trim_V);
+  } else if (const double half = 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm); half > 0) {
+    add(C::arc_length_range, F::arc_length, false, f[F::arc_length], c.arc_length_min_mm, half);
+    add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc_length_max_mm, half);
+  }
+  if (is_pulsed(c.mode)) {
+    const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
+    const double trim = f[F::peak_current_trim], low = 100.0 * window.low, high = 100.0 * window.high;
+    add(C::drop_criterion, F::peak_current_trim, false, trim, low, -low);
+    add(C::drop_criterion, F::peak_current_trim, true, trim, high, high);
+  }
+  return list;
+}
+
+MarginList point_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  return margins(c, x, evaluate_for_margins(c, x, s), s.modulation_frequency_Hz > 0);
+}
+
+double smallest_pulse_score(const PassContext& c, const ConstantValues& x, double feed) {
+  Setting s;
+  s.wire_feed_m_per_min = feed;
+  s.travel_mm_per_s = 1;  // the pulse does not hang on it
+  const FieldValues f = evaluate_supply(c, x, s);
+  constexpr std::uint64_t not_the_peak = ~(std::uint64_t{1} << static_cast<unsigned>(C::transition));
+  MarginList list;
+  Evaluation(c, x, f, false, not_the_peak).pulse_limits(list);
+  return list.worst().score;
+}
+
+namespace {
+
+// What moves the electrical side alone: it reaches the pool through the net power and the radius of the source.
+constexpr bool is_electrical(K id) {
+  switch (id) {
+    case K::source_radius:
+    case K::source_radius_per_A:
+    case K::conductivity:
+    case K::heat_capacity:
+    case K::melting:
+    case K::penetration:
+    case K::width:
+    case K::gap_credit:
+    case K::surface_tension:
+    case K::melt_density:
+    case K::melted_share:
+    case K::cooling_law:
+    case K::cooling_f2:
+    case K::hardness_law:
+    case K::ferrite_law:
+      return false;
+    default:
+      return true;
+  }
+}
+
+constexpr bool is_fusion(C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; }
+// Limits of the pool's power: +1 where more power helps, -1 where it hurts, 0 for others.
+constexpr int power_sign(C id) {
+  if (is_fusion(id) || id == C::cold_lap) return 1;
+  return id == C::burn_through || id == C::melt_support ? -1 : 0;
+}
+
+class Spreads {
+ public:
+  Spreads(const PassContext& c, const Setting& s)
+      : c_(c), x_(nominal_values(c.constants)), s_(s), nominal_(point_margins(c, x_, s)) {
+    quick_ = c.mode != Mode::double_pulse && !margins_need_sizes(c);
+    if (!quick_) return;
+    const PoolInput here = heat(x_, s_);
+    ln_power_ = std::log(std::max(here.net_power_W, 1e-3));
+    ln_radius_ = std::log(here.source_radius_mm);
+    constexpr double probe = 0.03;
+    ConstantValues wider = x_;
+    for (const K id : {K::source_radius, K::source_radius_per_A}) wider[static_cast<std::size_t>(id)] *= 1 + probe;
+    const double step = std::log(heat(wider, s_).source_radius_mm) - ln_radius_;
+    const MarginList list = point_margins(c, wider, s);
+    for (std::size_t i = 0; i < nominal_.size && step > 0; ++i)
+      if (power_sign(nominal_.items[i].id) != 0)
+        radius_slope_[i] = (distance_in(list, i) - nominal_.items[i].distance) / step;
+  }
+
+  void constant(std::size_t k) {
+    const double half = c_.constants[k].half_width_90;
+    ConstantValues up = x_, down = x_;
+    up[k] += half;
+    down[k] -= half;
+    if (quick_ && is_electrical(static_cast<K>(k))) {
+      // Near enough to a straight line to be asked on one side.
+      const Distances there = distances(up, s_, true);
+      Distances mirrored{};
+      for (std::size_t i = 0; i < nominal_.size; ++i) mirrored[i] = 2 * nominal_.items[i].distance - there[i];
+      add(there, mirrored);
+    } else {
+      add(distances(up, s_, false), distances(down, s_, false));
+    }
+  }
+  // A travel that follows moves the geometry of the pool.
+  void settings(const Setting& up, const Setting& down) { add(distances(x_, up, false), distances(x_, down, false)); }
+
+  [[nodiscard]] const MarginList& nominal() const { return nominal_; }
+  [[nodiscard]] double variance(std::size_t i) const { return squares_[i]; }
+
+ private:
+  using Distances = std::array<double, MarginList::capacity>;
+  const PassContext& c_;
+  ConstantValues x_;
+  Setting s_;
+  MarginList nominal_;
+  Distances squares_{}, radius_slope_{};
+  bool quick_ = false;
+  double ln_power_ = 0, ln_radius_ = 0;
+
+  [[nodiscard]] PoolInput heat(const ConstantValues& x, const Setting& s) const {
+    return pool_input_at(c_, x, evaluate_supply(c_, x, s));
+  }
+  [[nodiscard]] double distance_in(const MarginList& list, std::size_t i) const {
+    const Margin& m = nominal_.items[i];
+    if (i < list.size && same_slot(list.items[i], m)) return list.items[i].distance;
+    for (const Margin& other : list)
+      if (same_slot(other, m)) return other.distance;
+    return m.distance;
+  }
+  [[nodiscard]] Distances distances(const ConstantValues& x, const Setting& s, bool electrical) const {
+    Distances out{};
+    if (!quick_ || !electrical) {
+      const MarginList list = point_margins(c_, x, s);
+      for (std::size_t i = 0; i < nominal_.size; ++i) out[i] = distance_in(list, i);
+      return out;
+    }
+    const FieldValues f = evaluate_supply(c_, x, s);
+    MarginList list;
+    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, ~std::uint64_t{0}).all(list, false);
+    const PoolInput here = pool_input_at(c_, x, f);
+    const double power = std::log(std::max(here.net_power_W, 1e-3)) - ln_power_;
+    const double radius = std::log(here.source_radius_mm) - ln_radius_;
+    // The list lacks the limits of the pool and is else in the same order.
+    std::size_t at = 0;
+    for (std::size_t i = 0; i < nominal_.size; ++i) {
+      const Margin& m = nominal_.items[i];
+      if (const int sign = power_sign(m.id); sign != 0)
+        out[i] = m.distance + sign * power + radius_slope_[i] * radius;
+      else if (at < list.size && same_slot(list.items[at], m))
+        out[i] = list.items[at++].distance;
+      else
+        out[i] = m.distance;
+    }
+    return out;
+  }
+  void add(const Distances& up, const Distances& down) {
+    for (std::size_t i = 0; i < nominal_.size; ++i) {
+      const Margin& m = nominal_.items[i];
+      const double half = 0.5 * std::abs(up[i] - down[i]);
+      // Fusion bends smoothly, and its mean slope serves best; others have kinks, where the way towards the limit
+      // decides.
+      const double toward =
+          m.distance >= 0 ? m.distance - std::min(up[i], down[i]) : std::max(up[i], down[i]) - m.distance;
+      const double change = is_fusion(m.id) ? half : toward;
+      squares_[i] += change * change;
+    }
+  }
+};
+
+}  // namespace
+
+void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_share) {
+  // Two-sided 90 % is 1.645 standard deviations, nine times in ten on one side 1.282.
+  constexpr double one_sided = 1.2815515655446004 / 1.6448536269514722;
+  Spreads spreads(c, s);
+  for (std::size_t k = 0; k < model_constant_count; ++k)
+    if (c.constants[k].half_width_90 > 0 && (!c.bearing_known || c.bearing[k])) spreads.constant(k);
+  Setting up = s, down = s;
+  up.wire_feed_m_per_min *= 1 + feed_setting_share;
+  down.wire_feed_m_per_min *= 1 - feed_setting_share;
+  if (c.travel_follows_feed) {
+    up.travel_mm_per_s *= 1 + feed_setting_share;
+    down.travel_mm_per_s *= 1 - feed_setting_share;
+  }
+  spreads.settings(up, down);
+  constexpr double least = 0.005;  // what is set exactly still has a scale
+  c.field_spread.fill(least);
+  for (std::size_t i = 0; i < spreads.nominal().size; ++i) {
+    const Margin& m = spreads.nominal().items[i];
+    const double spread = std::max(least, one_sided * std::sqrt(spreads.variance(i)));
+    if (is_field_limit(m.id))
+      c.field_spread[static_cast<std::size_t>(m.field)] = spread;
+    else
+      c.spread[static_cast<std::size_t>(m.id)] = spread;
+  }
+}
+
+bool is_field_limit(C id) {
+  switch (id) {
+    case C::feeder_min:
+    case C::feeder_max:
+    case C::equipment_feed:
+    case C::equipment_current:
+    case C::equipment_voltage:
+    case C::equipment_duty:
+    case C::equipment_pulse:
+    case C::travel_min:
+    case C::travel_max:
+    case C::heat_input_min:
+    case C::heat_input_max:
+    case C::procedure:
+    case C::user_limit:
+      return true;
+    default:
+      return false;
+  }
+}
+
+bool same_slot(const Margin& a, const Margin& b) {
+  const auto fusion = [](C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; };
+  if (fusion(a.id) && fusion(b.id)) return true;  // either of the two ways to fuse a root speaks for it
+  const auto band = [](const Margin& m) {
+    return m.id != C::modulation_burn_through &&
+           (m.field == F::modulation_frequency || m.field == F::modulation_amplitude);
+  };
+  // The ends of a modulation band change their id as another limit takes over.
+  if (band(a) && band(b)) return a.field == b.field && a.upper == b.upper;
+  return a.id == b.id && a.field == b.field && a.upper == b.upper;
+}
+
+}  // namespace seamwright

@@ -1,0 +1,395 @@
+// All quantities of a pass at one setting, and the margins of every constraint there.
+#include "window/operating_point.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "seamwright/arc.hpp"
+#include "seamwright/burnoff.hpp"
+#include "seamwright/heat.hpp"
+#include "seamwright/modulation.hpp"
+#include "seamwright/pool.hpp"
+#include "seamwright/pulse.hpp"
+#include "seamwright/stainless.hpp"
+
+namespace seamwright {
+namespace {
+
+double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
+
+BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
+  return {.wire_diameter_mm = c.wire_diameter_mm,
+          .extension_mm = c.extension_mm * at(x, K::extension),
+          .melt_mm3_per_As = at(x, K::melt),
+          .resistive_mm4_per_A2s = at(x, K::resistive),
+          .line = c.dip_line};
+}
+
+ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
+  return {.fixed_V = at(x, K::arc_fixed) + c.gas_V,
+          .resistance_ohm = at(x, K::arc_resistance),
+          .field_V_per_mm = at(x, K::arc_field),
+          .wire_resistivity_uohm_m = at(x, K::wire_resistivity),
+          .wire_diameter_mm = c.wire_diameter_mm,
+          .extension_mm = c.extension_mm * at(x, K::extension)};
+}
+
+// Peak current, peak time and drop size; the trim moves the peak at fixed time.
+PulseShape shape_of(const PassContext& c, const ConstantValues& x, const BurnoffInput& burnoff, double peak_trim) {
+  const double peak_A = at(x, K::peak_current);
+  PulseShape shape = c.peak_time_ms > 0 ? pulse_shape_fixed_time(peak_A, c.peak_time_ms, at(x, K::drop_ratio))
+                                        : pulse_shape(burnoff, peak_A,
+                                                      {.peak_share = at(x, K::peak_share),
+                                                       .drop_ratio = at(x, K::drop_ratio),
+                                                       .drop_ratio_min = c.drop_ratio_min,
+                                                       .drop_ratio_max = c.drop_ratio_max,
+                                                       .peak_time_min_ms = c.peak_time_min_ms,
+                                                       .peak_time_max_ms = c.peak_time_max_ms});
+  shape.peak_current_A *= 1.0 + peak_trim;
+  return shape;
+}
+
+// The law as a whole is uncertain by `feed_law`: a wire that really melts at W behaves like the law at W / feed_law.
+double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
+  return wire_feed_m_per_min / at(x, K::feed_law);
+}
+
+// Pulsed power and means at one feed. `pulse_mean` carries the uncertainty of the rectangular pulse.
+Electrical pulsed_electrical(const ConstantValues& x, const ArcInput& arc, const PulseShape& shape, const PulseSet& set,
+                             double arc_length_mm) {
+  const double factor = at(x, K::pulse_mean);
+  const double peak_V = arc_voltage_V(arc, shape.peak_current_A, arc_length_mm);
+  const double base_V = arc_voltage_V(arc, set.base_current_A, arc_length_mm);
+  const double power =
+      pulse_power_W(shape.peak_current_A, set.base_current_A, peak_V, base_V, std::clamp(set.duty, 0.0, 1.0));
+  return {.current_A = factor * set.mean_current_A,
+          .rms_A = factor * set.rms_current_A,
+          .voltage_V = arc_voltage_V(arc, set.mean_current_A, arc_length_mm),
+          .power_W = factor * power};
+}
+
+// Amplitude for the mean power of a double pulse: the given one, else the recommended share of the feed kept inside
+// the pulse window and the usual range. Never negative.
+double working_amplitude(const PassContext& c, const Setting& s) {
+  if (s.modulation_amplitude_m_per_min > 0) return s.modulation_amplitude_m_per_min;
+  if (c.modulation_amplitude_m_per_min > 0) return c.modulation_amplitude_m_per_min;
+  const double w = s.wire_feed_m_per_min;
+  return std::max(
+      0.0, std::min({c.amplitude_share * w, w - c.pulse_feed_min, c.pulse_feed_max - w, c.modulation_amplitude_max}));
+}
+
+PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power_W, double wire_feed_m_per_min,
+                     double current_A, double travel_mm_per_s, double thickness_mm) {
+  const double wire_W =
+      wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
+  return {.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
+          .travel_mm_per_s = travel_mm_per_s,
+          .source_radius_mm =
+              std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A),
+          .thickness_mm = thickness_mm,
+          .conductivity_W_per_mmK = at(x, K::conductivity),
+          .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
+          .rise_to_melting_K = at(x, K::melting) - c.start_C};
+}
+
+Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
+  return c.pool_by_integral ? pool_by_integral(in, sizes) : pool_by_table(in, sizes);
+}
+
+constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
+
+}  // namespace
+
+bool needs_pool(F id) {
+  switch (id) {
+    case F::bead_width:
+    case F::penetration:
+    case F::back_width:
+    case F::pool_length:
+    case F::layer_height:
+    case F::dilution:
+    case F::t8_5:
+    case F::hardness:
+    case F::ferrite_number:
+    case F::pren:
+      return true;
+    default:
+      return false;
+  }
+}
+
+C frequency_constraint(FrequencyEnd end, bool from_equipment) {
+  switch (end) {
+    case FrequencyEnd::remelting:
+      return C::modulation_remelting;
+    case FrequencyEnd::pool_response:
+      return C::modulation_response;
+    case FrequencyEnd::source:
+      break;
+  }
+  return from_equipment ? C::equipment_modulation : C::modulation_usual;
+}
+
+C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
+  switch (end) {
+    case AmplitudeEnd::low_phase:
+      return C::modulation_low_phase;
+    case AmplitudeEnd::high_phase:
+      return C::modulation_high_phase;
+    case AmplitudeEnd::burn_through:
+      return C::modulation_burn_through;
+    case AmplitudeEnd::swing:
+      return C::modulation_swing;
+    case AmplitudeEnd::source:
+      break;
+  }
+  return from_equipment ? C::equipment_modulation : C::modulation_usual;
+}
+
+double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
+  if (c.excess_fillet_max_mm2 > 0) return c.excess_fillet_max_mm2;
+  if (c.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
+  const auto excess = [](double width_mm, double fixed_mm, double share, double max_mm) {
+    return 2.0 / 3.0 * width_mm * std::min(fixed_mm + share * width_mm, max_mm);
+  };
+  double most = c.needed_mm2 + excess(std::max(f[F::bead_width], c.cover_width_mm), c.excess_face_fixed_mm,
+                                      c.excess_face_share, c.excess_face_max_mm);
+  if (c.excess_root_max_mm > 0 && f[F::back_width] > 0)
+    most += excess(f[F::back_width], c.excess_root_fixed_mm, c.excess_root_share, c.excess_root_max_mm);
+  return most;
+}
+
+namespace {
+
+// The fields that need neither the pool nor the travel, and the electrical side for those that do.
+Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
+  f.value.fill(not_applicable);
+  const double w = s.wire_feed_m_per_min;
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  const ArcInput arc = arc_of(c, x);
+
+  f[F::wire_feed] = w;
+  f[F::arc_length_trim] = s.arc_trim_V;
+  const double arc_length =
+      0.5 * (c.arc_length_min_mm + c.arc_length_max_mm) + (is_dip(c.mode) ? 0.0 : s.arc_trim_V / arc.field_V_per_mm);
+
+  Electrical e;
+  if (is_pulsed(c.mode)) {
+    const PulseShape shape = shape_of(c, x, burnoff, s.peak_trim);
+    const PulseSet set = pulse_set(burnoff, shape, law_feed(x, w));
+    e = pulsed_electrical(x, arc, shape, set, arc_length);
+    if (c.mode == Mode::double_pulse) {
+      const double a = working_amplitude(c, s);
+      const double share = c.modulation_share;
+      // The mean of the two feeds must stay the mean: with unequal shares the low phase moves further.
+      const double w_high = w + a;
+      const double w_low = w - a * share / (1.0 - share);
+      const Electrical high =
+          pulsed_electrical(x, arc, shape, pulse_set(burnoff, shape, law_feed(x, w_high)), arc_length);
+      const Electrical low = pulsed_electrical(
+          x, arc, shape, pulse_set(burnoff, shape, law_feed(x, std::max(w_low, 0.01 * w))), arc_length);
+      e.current_A = share * high.current_A + (1 - share) * low.current_A;
+      e.rms_A = std::sqrt(share * high.rms_A * high.rms_A + (1 - share) * low.rms_A * low.rms_A);
+      e.voltage_V = share * high.voltage_V + (1 - share) * low.voltage_V;
+      e.power_W = share * high.power_W + (1 - share) * low.power_W;
+      f[F::modulation_amplitude] = a;
+      f[F::wire_feed_high] = w_high;
+      f[F::wire_feed_low] = w_low;
+      const double frequency = s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
+      if (frequency > 0) {
+        f[F::modulation_frequency] = frequency;
+      }
+    }
+    f[F::current_rms] = e.rms_A;
+    f[F::arc_length] = arc_length;
+    f[F::peak_current] = shape.peak_current_A;
+    f[F::peak_time] = shape.peak_time_ms;
+    f[F::peak_current_trim] = 100.0 * s.peak_trim;
+    f[F::drop_diameter] = shape.drop_ratio * c.wire_diameter_mm;
+    f[F::base_current] = set.base_current_A;
+    f[F::base_time] = set.base_time_ms;
+    f[F::pulse_frequency] = set.frequency_Hz;
+    f[F::pulse_duty] = 100.0 * set.duty;
+  } else {
+    e.current_A = steady_current_A(burnoff, law_feed(x, w));
+    e.rms_A = e.current_A;
+    if (is_dip(c.mode)) {
+      e.voltage_V = s.arc_trim_V + short_arc_voltage_V({.base_V = at(x, K::dip_base),
+                                                        .slope_V_per_A = at(x, K::dip_slope),
+                                                        .offset_V = at(x, K::dip_offset) + c.dip_gas_V,
+                                                        .cap_V = c.dip_cap_V},
+                                                       e.current_A);
+    } else {
+      e.voltage_V = arc_voltage_V(arc, e.current_A, arc_length);
+      f[F::arc_length] = arc_length;
+    }
+    e.power_W = e.voltage_V * e.current_A;
+  }
+  f[F::current] = e.current_A;
+  f[F::voltage] = e.voltage_V;
+  f[F::power] = e.power_W;
+
+  f[F::current_rise] = c.rise_nominal;
+  // micro-ohm m over mm and mm2 gives milli-ohm.
+  const double bridge_ohm =
+      1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire_diameter_mm);
+  f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
+
+  f[F::deposit_width] = c.cover_width_mm;
+  if (c.metallurgy.steel.present) {
+    f[F::carbon_equivalent] = c.metallurgy.steel.carbon_equivalent_percent;
+    f[F::cet] = c.metallurgy.steel.cet_percent;
+  }
+  f[F::preheat] = c.preheat_C;
+  f[F::interpass] = c.interpass_C;
+  return e;
+}
+
+// The fields that follow from the travel but need no pool.
+void travel_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, double v, FieldValues& f) {
+  const double wire_mm3_per_s = wire_section_mm2(c.wire_diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
+  f[F::travel] = v;
+  if (f[F::modulation_frequency] > 0) f[F::ripple_pitch] = v / f[F::modulation_frequency];
+  f[F::deposit_area] = at(x, K::deposition) * wire_mm3_per_s / v;
+  if (c.bead_height_known && applies(f[F::voltage]))
+    f[F::reinforcement] = at(x, K::bead_height) * bead_height_mm(c.bead_height, f[F::deposit_area], f[F::voltage], v);
+  f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
+  f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
+  f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
+  if (c.length_mm > 0) {
+    const double seconds = c.length_mm / v;
+    f[F::arc_time] = seconds;
+    f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
+    f[F::wire_mass] = wire_mm3_per_s * seconds * 1e-6 * c.wire_density_kg_per_m3;
+  }
+}
+
+Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Setting& s, FieldValues& f) {
+  const Electrical e = feed_fields(c, x, s, f);
+  travel_fields(c, x, e, s.travel_mm_per_s, f);
+  return e;
+}
+
+// The pool, and what follows from it. Sizes of the pool that are not asked for count as 0, and what hangs on all of
+// them is then left out.
+void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f) {
+  const double w = f[F::wire_feed], v = f[F::travel];
+  const Pool pool = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm), sizes);
+  double back_width = pool.back_width_mm;
+  if (c.burn_thickness_mm != c.fusion_thickness_mm)
+    back_width =
+        pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back).back_width_mm;
+  f[F::bead_width] = at(x, K::width) * pool.width_mm;
+  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
+  f[F::back_width] = at(x, K::width) * back_width;
+  f[F::pool_length] = pool.nose_mm + pool.tail_mm;
+  if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
+    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
+  const double melted = at(x, K::melted_share) * f[F::bead_width] * f[F::penetration];
+  f[F::dilution] = 100.0 * dilution_share(melted, f[F::deposit_area]);
+  if (sizes != pool_all) return;
+
+  // Over the bead before it an overlay bead melts weld metal, not base metal; and it piles up on it.
+  if (c.joint == JointType::overlay && melted > 0) {
+    const double width = f[F::bead_width], step = c.step_over_mm > 0 ? c.step_over_mm : c.step_over_share * width;
+    const double share = base_share_of_section(step, width, melted / (width * f[F::penetration]));
+    f[F::dilution] = 100.0 * dilution_share(share * melted, f[F::deposit_area]);
+    f[F::layer_height] = f[F::deposit_area] / step;
+  }
+  const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
+                                                   {.cooling_factor = at(x, K::cooling_law),
+                                                    .f2 = at(x, K::cooling_f2),
+                                                    .hardness_HV = at(x, K::hardness_law),
+                                                    .ferrite_number = at(x, K::ferrite_law)});
+  f[F::t8_5] = metal.cooling_time_s;
+  f[F::hardness] = metal.hardness_HV;
+  f[F::ferrite_number] = metal.ferrite_number;
+  f[F::pren] = metal.pitting_resistance;
+}
+
+// The sizes of the pool that the margins of a pass look at: its limits in net power need none.
+unsigned sizes_for_margins(const PassContext& c) {
+  if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
+  for (const FieldLimit& limit : c.limits)
+    if (needs_pool(limit.field)) return pool_all;
+  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
+  return follows_width ? sizes_of_back | pool_width : 0U;
+}
+
+}  // namespace
+
+FieldValues evaluate_supply(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  static_cast<void>(supply_fields(c, x, s, f));
+  return f;
+}
+
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  weld_fields(c, x, e, pool_all, f);
+  return f;
+}
+
+bool margins_need_sizes(const PassContext& c) { return sizes_for_margins(c) != 0; }
+
+FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  FieldValues f;
+  const Electrical e = supply_fields(c, x, s, f);
+  if (const unsigned sizes = sizes_for_margins(c); sizes != 0) weld_fields(c, x, e, sizes, f);
+  return f;
+}
+
+PoolInput phase_pool(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  const PulseShape shape = shape_of(c, x, burnoff, 0.0);
+  const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
+                                         0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
+  return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm);
+}
+
+double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+  return at(x, K::width) * pool_of(c, phase_pool(c, x, feed, travel), sizes_of_back).back_width_mm;
+}
+
+PoolInput heat_field(const PassContext& c, const ConstantValues& x, const FieldValues& f, double thickness_mm) {
+  PoolInput in = pool_input(c, x, f[F::power], 0.0, f[F::current], f[F::travel], thickness_mm);
+  in.net_power_W = at(x, K::joint_factor) * at(x, K::arc_efficiency) * f[F::power];
+  return in;
+}
+
+Modulation modulation_at(const PassContext& c, const ConstantValues& x, const FieldValues& f,
+                         double burn_through_feed) {
+  const BurnoffInput burnoff = burnoff_of(c, x);
+  return solve_modulation({.burnoff = burnoff,
+                           .shape = shape_of(c, x, burnoff, 0.01 * f[F::peak_current_trim]),
+                           .wire_feed_m_per_min = f[F::wire_feed],
+                           .share_high = c.modulation_share,
+                           .travel_mm_per_s = f[F::travel],
+                           .pool_length_mm = f[F::pool_length],
+                           .bead_width_mm = f[F::bead_width],
+                           .pool_depth_mm = f[F::penetration],
+                           .diffusivity_mm2_per_s = at(x, K::conductivity) / at(x, K::heat_capacity),
+                           .pulse_feed_min_m_per_min = c.pulse_feed_min,
+                           .pulse_feed_max_m_per_min = c.pulse_feed_max,
+                           .burn_through_feed_m_per_min = burn_through_feed,
+                           .source_frequency_min_Hz = c.modulation_frequency_min_Hz,
+                           .source_frequency_max_Hz = c.modulation_frequency_max_Hz,
+                           .source_amplitude_min_m_per_min = c.modulation_amplitude_min,
+                           .source_amplitude_max_m_per_min = c.modulation_amplitude_max,
+                           .pool_share = c.pool_share,
+                           .left_min = c.left_min,
+                           .swing_min = c.swing_min,
+                           .pitch_widths = c.pitch_widths,
+                           .easy_frequency_min_Hz = c.modulation_easy_min_Hz,
+                           .easy_frequency_max_Hz = c.modulation_easy_max_Hz,
+                           .amplitude_share = c.amplitude_share,
+                           .frequency_Hz = applies(f[F::modulation_frequency]) ? f[F::modulation_frequency] : 0.0});
+}
+
+PoolInput pool_input_at(const PassContext& c, const ConstantValues& x, const FieldValues& f) {
+  return pool_input(c, x, f[F::power], f[F::wire_feed], f[F::current], f[F::travel], c.fusion_thickness_mm);
+}
+
+}  // namespace seamwright

@@ -1,0 +1,13 @@
+// Building the numbers that each pass needs.
+#pragma once
+
+#include "seamwright/case.hpp"
+#include "seamwright/kept_list.hpp"
+
+namespace seamwright {
+
+// The numbers of each pass of a settled case, in welding order.
+[[nodiscard]] KeptList<PassContext> pass_contexts(const Case& resolved);
+void pass_contexts(const Case& resolved, KeptList<PassContext>& contexts);  // their memory is used again
+
+}  // namespace seamwright

@@ -1,0 +1,178 @@
+#include "seamwright/sectors.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "settle/resolve.hpp"
+#include "window/operating_point.hpp"
+#include "window/pass_context.hpp"
+
+namespace seamwright {
+namespace {
+
+// Where the pipe's wall lies within 45 degrees of a plain position it is welded as that position (assumed). On an
+// inclined pipe the pool also sags sideways, which is the horizontal position's trouble, from the sides to the top.
+struct SectorRow {
+  std::string_view pipe, clock, position;
+  double share;
+};
+constexpr std::array<SectorRow, 10> rows{{
+    {"PH", "4:30 to 7:30", "PE", 0.25},
+    {"PH", "1:30 to 4:30 and 7:30 to 10:30", "PF", 0.5},
+    {"PH", "10:30 to 1:30", "PA", 0.25},
+    {"PJ", "10:30 to 1:30", "PA", 0.25},
+    {"PJ", "1:30 to 4:30 and 7:30 to 10:30", "PG", 0.5},
+    {"PJ", "4:30 to 7:30", "PE", 0.25},
+    {"H-L045", "4:30 to 7:30", "PE", 0.25},
+    {"H-L045", "7:30 to 4:30 over the top", "PC", 0.75},
+    {"J-L045", "7:30 to 4:30 over the top", "PC", 0.75},
+    {"J-L045", "4:30 to 7:30", "PE", 0.25},
+}};
+
+struct WorstOfAll {
+  Margin margin;
+  std::size_t sector = 0;
+};
+
+// What is constant along a line of constant deposit does not tell where on it is best.
+bool constant_on_line(const Line& line, C id) {
+  return line.deposit_mm2 > 0 && (id == C::deposit_needed || id == C::deposit_position);
+}
+
+// Worst constraint over the sectors at one setting of a line.
+WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line,
+                        const Setting& s) {
+  WorstOfAll worst;
+  worst.margin.score = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < sectors.size(); ++i) {
+    // A deposit that is the greatest allowed itself holds.
+    for (const Margin& m : margins(sectors[i], x, evaluate(sectors[i], x, s)))
+      if (m.score < worst.margin.score && (m.score < -same_score || !constant_on_line(line, m.id))) worst = {m, i};
+  }
+  return worst;
+}
+
+// The band that all sectors allow on one line.
+Band common_band(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line, double around) {
+  constexpr int points = 49, halvings = 20;
+  const auto worst = [&](double feed) {
+    return worst_of_all(sectors, x, line, on_line(sectors.front(), x, line, feed));
+  };
+  std::array<double, points> feed{}, score{};
+  const double step = std::log(16.0) / (points - 1);
+  std::size_t best = 0;
+  for (std::size_t i = 0; i < points; ++i) {
+    feed[i] = 0.25 * around * std::exp(step * static_cast<double>(i));
+    score[i] = worst(feed[i]).margin.score;
+    if (score[i] > score[best]) best = i;
+  }
+  // Golden section between the neighbours of the best point.
+  double low = feed[best == 0 ? 0 : best - 1], high = feed[std::min<std::size_t>(best + 1, points - 1)];
+  constexpr double golden = 0.3819660112501051;
+  for (int i = 0; i < halvings; ++i) {
+    const double a = low + golden * (high - low), b = high - golden * (high - low);
+    (worst(a).margin.score > worst(b).margin.score ? high : low) =
+        worst(a).margin.score > worst(b).margin.score ? b : a;
+  }
+  double best_feed = 0.5 * (low + high);
+  if (worst(best_feed).margin.score < score[best]) best_feed = feed[best];
+  Band band;
+  band.best = on_line(sectors.front(), x, line, best_feed);
+  band.best_score = worst(best_feed).margin.score;
+  band.feasible = band.best_score >= 0;
+  if (!band.feasible) return band;
+  const auto end = [&](int direction) {
+    double inside = best_feed, outside = best_feed;
+    for (int i = 0; i < points && worst(outside).margin.score >= 0; ++i) {
+      inside = outside;
+      outside *= std::exp(direction * step);
+    }
+    for (int i = 0; i < halvings; ++i) {
+      const double between = 0.5 * (inside + outside);
+      (worst(between).margin.score >= 0 ? inside : outside) = between;
+    }
+    return BandEnd{inside, on_line(sectors.front(), x, line, inside).travel_mm_per_s, worst(outside).margin};
+  };
+  band.low = end(-1);
+  band.high = end(1);
+  return band;
+}
+
+CompromisePass compromise(const std::vector<PassContext>& contexts, const std::vector<Sector>& sectors,
+                          std::size_t pass, double travel) {
+  const ConstantValues x = nominal_values(contexts.front().constants);
+  CompromisePass out;
+  double around = 0, own_time = 0, own_margin = std::numeric_limits<double>::infinity();
+  for (const Sector& sector : sectors) {
+    const SectorPass& own = sector.passes[pass];
+    around += sector.share * own.band.best.wire_feed_m_per_min;
+    own_time += sector.share / own.travel_mm_per_s;
+    own_margin = std::min(own_margin, own.band.best_score);
+  }
+  // The deposit is that of the plan; more of it where that alone has no common setting.
+  const double nominal = contexts.front().nominal_mm2;
+  for (const double share : {1.0, 1.1, 1.2, 1.35, 1.5}) {
+    const Line line = travel > 0 ? Line{0, travel} : Line{share * nominal, 0};
+    const Band band = common_band(contexts, x, line, around);
+    if (share == 1.0 || band.best_score > out.band.best_score) {
+      out.band = band;
+      out.deposit_mm2 = line.deposit_mm2;
+    }
+    if (out.band.feasible || travel > 0) break;
+  }
+  out.feasible = out.band.feasible;
+  const WorstOfAll worst = worst_of_all(contexts, x, {out.deposit_mm2, travel}, out.band.best);
+  out.worst = worst.margin;
+  out.tightest = sectors[worst.sector].position;
+  out.time_ratio = 1.0 / (out.band.best.travel_mm_per_s * own_time);
+  out.margin_loss = std::max(0.0, own_margin - out.band.best_score);
+  return out;
+}
+
+}  // namespace
+
+SectorPlan sector_plan(const Case& resolved) {
+  SectorPlan plan;
+  if (resolved.position == nullptr || resolved.pass_plans.empty()) return plan;
+  const double travel = fixed_travel_mm_per_s(resolved.joint);
+  std::vector<KeptList<PassContext>> contexts;  // of each sector
+  for (const SectorRow& row : rows) {
+    if (row.pipe != resolved.position->id) continue;
+    Case local = resolved;
+    local.position = find_position(*resolved.catalog, row.position);
+    contexts.push_back(pass_contexts(local));
+    Sector sector{row.clock, row.position, row.share, {}};
+    for (std::size_t i = 0; i < contexts.back().size(); ++i) {
+      if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+        sector.passes.push_back(sector.passes.back());
+        continue;
+      }
+      const PassContext& c = contexts.back()[i];
+      const ConstantValues x = nominal_values(c.constants);
+      SectorPass pass;
+      pass.band = solve_window(c, travel, WindowDetail::band).band;
+      pass.feasible = pass.band.feasible;
+      pass.above_usual_deposit = c.nominal_mm2 > local.position->deposit_max_mm2.value;
+      pass.travel_mm_per_s = pass.band.best.travel_mm_per_s;
+      const FieldValues f = evaluate(c, x, pass.band.best);
+      pass.heat_input_kJ_per_mm = f[F::heat_input];
+      pass.worst = worst_of_all({c}, x, travel > 0 ? Line{0, travel} : Line{c.nominal_mm2, 0}, pass.band.best).margin;
+      sector.passes.push_back(pass);
+    }
+    plan.sectors.push_back(std::move(sector));
+  }
+  if (plan.sectors.empty()) return plan;
+  for (std::size_t i = 0; i < resolved.pass_plans.size(); ++i) {
+    if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+      plan.compromise.push_back(plan.compromise.back());
+      continue;
+    }
+    std::vector<PassContext> of_pass;
+    for (const auto& sector : contexts) of_pass.push_back(sector[i]);
+    plan.compromise.push_back(compromise(of_pass, plan.sectors, i, travel));
+  }
+  return plan;
+}
+
+}  // namespace seamwright
