@@ -1,4 +1,4 @@
-#include "review/fact_lines.hpp"
+#include "present/review_lines.hpp"
 
 #include <fmt/format.h>
 

@@ -4,7 +4,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "review/fact_lines.hpp"
+#include "present/review_lines.hpp"
 #include "text/svg.hpp"
 
 namespace seamwright {

@@ -1,13 +1,13 @@
-#include "review/write_review.hpp"
+#include "present/write_review.hpp"
 
 #include <fmt/format.h>
 
 #include <array>
 #include <cmath>
 
+#include "present/review_lines.hpp"
 #include "present/text_plot.hpp"
 #include "present/write_csv.hpp"
-#include "review/fact_lines.hpp"
 #include "text/foreign_text.hpp"
 #include "text/text_layout.hpp"
 

@@ -1,7 +1,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "review/fact_lines.hpp"
+#include "present/review_lines.hpp"
 #include "text/foreign_text.hpp"
 
 namespace seamwright {

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "review/write_review.hpp"
+#include "present/write_review.hpp"
 
 namespace seamwright {
 
