@@ -73,6 +73,16 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
                s.travel_mm_per_s / m.frequency_low_Hz, C::none, C::none);
 }
 
+}  // namespace
+
+Interval own_range(const PassContext& c, const ConstantValues& x, const Setting& s, F id) {
+  PassResult r;
+  settings_with_own_ends(c, x, s, evaluate(c, x, s), r);
+  return r[id].present ? Interval{r[id].low, r[id].high} : Interval{not_applicable, not_applicable};
+}
+
+namespace {
+
 void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& s, PassResult& r) {
   const Influences influence = influences(c, s);
   const FieldValues half = uncertainty(influence);
