@@ -20,8 +20,8 @@ constexpr double change = 0.01;  // small enough to stay on a formula, large eno
 
 // Column names that their own words do not explain. The others are read off the name.
 constexpr std::pair<std::string_view, std::string_view> labels[] = {
-    {"limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t"},
-    {"limits.peak_criterion_exponent", "exponent n of one drop a pulse, I^n t"},
+    {"limits.peak_criterion_window", "window of one drop a pulse, share of its volume"},
+    {"limits.peak_criterion_exponent", "drops a pulse, exponent of the peak current"},
     {"limits.peak_time_min_ms", "shortest peak time"},
     {"limits.peak_time_max_ms", "longest peak time"},
     {"limits.drop_ratio_min", "smallest drop over wire diameter"},
@@ -156,6 +156,13 @@ class Tracer {
         if (RowsInUse{c_}(row)) columns_of(table_key(kind), row);
     });
     given_elements();
+    // The elements by metal and by number, the filler's last.
+    const auto place = [&](const TracedNumber& n) {
+      const int metal = n.alloy == nullptr ? 2 : n.alloy == c_.alloy ? 0 : 1;
+      return n.element ? std::pair{metal, static_cast<int>(*n.element)} : std::pair{-1, 0};
+    };
+    std::stable_sort(out_.numbers.begin(), out_.numbers.end(),
+                     [&](const TracedNumber& a, const TracedNumber& b) { return place(a) < place(b); });
   }
 
  private:
@@ -266,7 +273,9 @@ class Tracer {
   void add(TracedNumber n, double& place, const Joint& joint) {
     const double before = place;
     if (!std::isfinite(before) || before == 0) return;
-    for (const double by : {1 + change, 1 - change}) {
+    // An element that is bound by another, or outweighs it, may count for nothing until it is gone.
+    for (const double by : {1 + change, 1 - change, 0.0}) {
+      if (by == 0 && !n.element) continue;
       place = before * by;
       std::optional<PassContext> changed = context_of(c_, joint, pass_, rows_);
       if (!changed) continue;

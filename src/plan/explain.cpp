@@ -382,7 +382,7 @@ class Account {
       const Influences all = influences(point_.context, point_.setting);
       for (std::size_t k = 0; k < model_constant_count; ++k) {
         change[k] = all.half_change[k][id_];
-        depends[k] = all.depends[k][static_cast<std::size_t>(id_)] || moves_the_ends(k);
+        depends[k] = all.depends[k][static_cast<std::size_t>(id_)];
       }
     }
     double variance = 0;
@@ -396,14 +396,6 @@ class Account {
     }
     std::stable_sort(result_.constants.begin(), result_.constants.end(),
                      [](const auto& a, const auto& b) { return a.share > b.share; });
-  }
-
-  [[nodiscard]] bool moves_the_ends(std::size_t k) const {
-    const auto before = own_range(point_.context, point_.constants, point_.setting, id_);
-    ConstantValues moved = point_.constants;
-    moved[k] *= more;
-    const auto after = own_range(point_.context, moved, point_.setting, id_);
-    return differ({0, before.low, before.high}, {0, after.low, after.high});
   }
 
   // What a constant does to the recommended feed: the search, at both ends of the constant's interval.
