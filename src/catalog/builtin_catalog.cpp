@@ -23,11 +23,15 @@ constexpr Catalog compiled_in() {
   return all;
 }
 
-#define SEAMWRIGHT_TABLE(kind, Row, rows, text) +1
-constexpr std::size_t table_count = 0 SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE);
+constexpr std::size_t count_tables() {
+  std::size_t count = 0;
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) ++count;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
 #undef SEAMWRIGHT_TABLE
+  return count;
+}
 static_assert(sizeof(Catalog) ==
-                  table_count * sizeof(std::span<const Source>) + sizeof(Limits*) + sizeof(std::string_view),
+                  count_tables() * sizeof(std::span<const Source>) + sizeof(void*) + sizeof(std::string_view),
               "a table of Catalog is not in the list");
 
 constexpr Catalog catalog = compiled_in();
