@@ -19,6 +19,7 @@ constexpr Catalog compiled_in() {
   SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
 #undef SEAMWRIGHT_TABLE
   all.limits = &tables::limits;
+  all.review = &tables::review;
   all.version = tables::version;
   return all;
 }
@@ -31,7 +32,7 @@ constexpr std::size_t count_tables() {
   return count;
 }
 static_assert(sizeof(Catalog) ==
-                  count_tables() * sizeof(std::span<const Source>) + sizeof(void*) + sizeof(std::string_view),
+                  count_tables() * sizeof(std::span<const Source>) + 2 * sizeof(void*) + sizeof(std::string_view),
               "a table of Catalog is not in the list");
 
 constexpr Catalog catalog = compiled_in();

@@ -38,6 +38,7 @@ struct CatalogData {
   SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
 #undef SEAMWRIGHT_TABLE
   Limits limits;
+  ReviewRules review;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into
 

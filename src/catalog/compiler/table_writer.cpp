@@ -58,6 +58,7 @@ std::string write_tables(const Catalog& catalog) {
   SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
 #undef SEAMWRIGHT_TABLE
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
+  out += fmt::format("constexpr ReviewRules review = {};\n", row_text(*catalog.review));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
   return out;
 }
