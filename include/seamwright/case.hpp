@@ -86,6 +86,7 @@ struct FieldLimit {
   double low = 0;
   double high = 0;
   SourceIndex source = 0;
+  [[nodiscard]] bool operator==(const FieldLimit&) const = default;
 };
 
 // Where the ends of a limit lie, as logarithms of distances from its value: `last` outside it, `easy` inside. Without
@@ -96,6 +97,7 @@ struct LimitEnds {
   bool easy_apart = false;
   Strength strength = Strength::rule;
   SourceIndex source = 0;
+  [[nodiscard]] bool operator==(const LimitEnds&) const = default;
 };
 
 // Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
@@ -186,6 +188,7 @@ struct PassContext {
   std::uint64_t ignored_constraints = 0;
   std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
   ConstantSet constants{};
+  [[nodiscard]] bool operator==(const PassContext&) const = default;
 };
 
 // One value the program chose because the user left it out.
