@@ -77,6 +77,16 @@ struct ExplainArguments {
 };
 [[nodiscard]] int run_explain(const ExplainArguments& arguments, const Catalog& catalog);
 
+struct AssessArguments {
+  JointArguments input;
+  // As written; empty: not given.
+  std::string feed, current, voltage, travel, frequency, peak, base, amplitude, modulation;
+  std::string pass;  // a number; empty: the first
+  std::string list;  // a CSV file of settings
+  OutputArguments output;
+};
+[[nodiscard]] int run_assess(const AssessArguments& arguments, const Catalog& catalog);
+
 struct CheckArguments {
   JointArguments input;
   std::string test_piece;

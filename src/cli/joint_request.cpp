@@ -66,16 +66,21 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
   return request;
 }
 
-Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanOptions options,
-                                   bool free_of_procedure) const {
+Expected<Joint> JointRequest::joint(const std::vector<Assignment>& further) const {
   std::vector<Assignment> all = assignments_;
   all.insert(all.end(), further.begin(), further.end());
-  const Expected<Joint> joint =
+  Expected<Joint> joint =
       name_.empty() ? read_joint("", all, *catalog_) : read_joint_text(text_, name_, all, *catalog_);
-  if (!joint) return joint.errors();
+  if (joint && procedure_) return with_procedure(std::move(*joint), *procedure_);
+  return joint;
+}
+
+Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanOptions options,
+                                   bool free_of_procedure) const {
+  const Expected<Joint> settled = joint(further);
+  if (!settled) return settled.errors();
   if (procedure_ && !free_of_procedure) options.procedure = &*procedure_;
-  return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr,
-                   *catalog_, options);
+  return make_plan(*settled, equipment_ ? &*equipment_ : nullptr, *catalog_, options);
 }
 
 bool joint_given(std::string_view command, const JointArguments& arguments) {
@@ -85,12 +90,17 @@ bool joint_given(std::string_view command, const JointArguments& arguments) {
   return false;
 }
 
-std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan) {
-  if (text.empty()) return 0;
+Expected<std::size_t> pass_number(const std::string& text) {
   std::size_t number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error == std::errc() && end == text.data() + text.size() && number >= 1 && number <= plan.passes.size())
-    return number - 1;
+  if (error == std::errc() && end == text.data() + text.size() && number >= 1) return number;
+  return option_error("--pass", text, "not a number of a pass", "passes count from 1, in welding order");
+}
+
+std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan) {
+  if (text.empty()) return 0;
+  if (const Expected<std::size_t> number = pass_number(text); number && *number <= plan.passes.size())
+    return *number - 1;
   usage_error(fmt::format("--pass cannot be '{}'", text),
               plan.passes.size() == 1 ? "this joint has one pass: --pass 1"
                                       : fmt::format("give a number from 1 to {}", plan.passes.size()));

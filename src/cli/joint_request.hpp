@@ -30,6 +30,10 @@ class JointRequest {
   // A procedure settles what the joint leaves open; its ranges bind unless `free_of_procedure`.
   [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& further, PlanOptions options,
                                      bool free_of_procedure = false) const;
+  // The joint as it would be solved: what the procedure settles included.
+  [[nodiscard]] Expected<Joint> joint(const std::vector<Assignment>& further) const;
+  [[nodiscard]] const Catalog& catalog() const { return *catalog_; }
+  [[nodiscard]] const std::optional<Equipment>& equipment() const { return equipment_; }
   [[nodiscard]] const std::optional<Procedure>& procedure() const { return procedure_; }
   [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
 
@@ -46,6 +50,8 @@ class JointRequest {
 // Whether there is a joint to read at all; prints the error when not.
 [[nodiscard]] bool joint_given(std::string_view command, const JointArguments& arguments);
 
+// The number of a --pass option, from 1.
+[[nodiscard]] Expected<std::size_t> pass_number(const std::string& text);
 // The pass a --pass option names, as an index; the first when empty. Prints the error when there is no such pass.
 [[nodiscard]] std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan);
 

@@ -43,6 +43,7 @@ struct Arguments {
   PlanArguments plan;
   BatchArguments batch;
   ExplainArguments explain;
+  AssessArguments assess;
   CatalogArguments catalog;
   NewArguments start;
   SheetArguments sheet;
@@ -87,6 +88,20 @@ class Parser {
     add("explain", a.explain.output,
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
         [this] { return run_explain(arguments_.explain, *catalog_); });
+    AssessArguments& s = a.assess;
+    add("assess", s.output,
+        with_joint(s.input, {{"--feed", &s.feed},
+                             {"--current", &s.current},
+                             {"--voltage", &s.voltage},
+                             {"--travel", &s.travel},
+                             {"--frequency", &s.frequency},
+                             {"--peak", &s.peak},
+                             {"--base", &s.base},
+                             {"--amplitude", &s.amplitude},
+                             {"--modulation", &s.modulation},
+                             {"--pass", &s.pass},
+                             {"--list", &s.list}}),
+        [this] { return run_assess(arguments_.assess, *catalog_); });
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),

@@ -35,14 +35,13 @@ void set_estimate(PassResult& r, F id, double value, double low, double high, C 
 // Ranges of the settings that have limits of their own rather than following the feed.
 void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
                             PassResult& r) {
-  const double field_V_per_mm = x[static_cast<std::size_t>(K::arc_field)];
-  const double half_trim =
-      is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field_V_per_mm;
-  const C trim_end = is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
+  const double half_trim = trim_half_V(c, x);
+  const C trim_end = c.fixed_voltage_V > 0 ? C::none : is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
   set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, trim_end, trim_end);
   set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, trim_end, trim_end);
-  set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
-               C::arc_length_range);
+  if (c.fixed_voltage_V <= 0)
+    set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
+                 C::arc_length_range);
   set_estimate(r, F::current_rise, c.rise_nominal, c.rise_min, c.rise_max, C::dynamics_range, C::dynamics_range);
   // The inductance is inverse to the rise.
   const double product = f[F::inductance] * c.rise_nominal;

@@ -326,7 +326,9 @@ void add_bearing(PassContext& p) {
   };
   never({K::drop_surface_tension, K::melted_share, K::bead_height});
   if (p.pool_support_factor <= 0 && !p.melt_support) never({K::surface_tension, K::melt_density});
-  if (is_dip(p.mode))
+  if (p.fixed_voltage_V > 0)
+    never({});  // every constant of the voltage bears on the arc that is left
+  else if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
   else
     never({K::dip_base, K::dip_slope, K::dip_offset});
@@ -337,6 +339,14 @@ void add_bearing(PassContext& p) {
   });
   if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
   if (limited) p.bearing[static_cast<std::size_t>(K::melted_share)] = true;
+}
+
+// The feed that melts a fixed current, as it can be set.
+void fix_feed_by_current(double current_A, PassContext& p) {
+  const auto feed = feed_at_m_per_min(p, nominal_values(p.constants), {}, F::current, current_A);
+  if (!feed) return;
+  const double scale = std::pow(10.0, field(F::wire_feed).decimals);
+  p.fixed_feed_m_per_min = std::max(1.0, std::round(*feed * scale)) / scale;
 }
 
 void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -374,6 +384,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   const bool spray = c.mode == Mode::spray;
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
+  p.fixed_voltage_V = c.joint.voltage_V ? *c.joint.voltage_V : 0.0;
   if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
   if (c.section.type == JointType::overlay) {
     p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
@@ -446,6 +457,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
     p.pulse_feed_min = window.low;
     p.pulse_feed_max = window.high;
   }
+  if (c.joint.current_A) fix_feed_by_current(*c.joint.current_A, p);
   add_bearing(p);
   work_out_spreads(p, aimed_setting(p, nominal_values(p.constants)), p.feed_setting_share);
 }
