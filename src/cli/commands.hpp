@@ -37,6 +37,7 @@ struct PlanArguments {
   std::vector<std::string> variations;  // KEY=FROM:TO:STEP
   bool sensitivity = false;
   bool plot = false;  // the window map and the waveform, on a terminal
+  std::string lock;   // a file for the ranges to lock
   OutputArguments output;
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments, const Catalog& catalog);

@@ -6,6 +6,7 @@
 
 #include "cli/console.hpp"
 #include "seamwright/procedure_input.hpp"
+#include "text/digest.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
@@ -39,12 +40,20 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (keep(a)) request.assignments_.push_back(std::move(*a));
   }
   if (!arguments.equipment.empty()) {
-    Expected<Equipment> equipment = read_equipment(arguments.equipment);
-    if (keep(equipment)) request.equipment_ = std::move(*equipment);
+    const Expected<std::string> text = read_text_file(arguments.equipment, max_input_bytes);
+    if (keep(text)) {
+      request.equipment_text_ = *text;
+      Expected<Equipment> equipment = read_equipment_text(*text, arguments.equipment);
+      if (keep(equipment)) request.equipment_ = std::move(*equipment);
+    }
   }
   if (!arguments.procedure.empty()) {
-    Expected<Procedure> procedure = read_procedure(arguments.procedure, catalog);
-    if (keep(procedure)) request.procedure_ = std::move(*procedure);
+    const Expected<std::string> text = read_text_file(arguments.procedure, max_input_bytes);
+    if (keep(text)) {
+      request.procedure_text_ = *text;
+      Expected<Procedure> procedure = read_procedure_text(*text, arguments.procedure, catalog);
+      if (keep(procedure)) request.procedure_ = std::move(*procedure);
+    }
   }
   if (!arguments.joint.empty()) {
     const bool standard_input = arguments.joint == "-";
@@ -64,6 +73,18 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
                                     "choose another name for the output"));
   if (!errors.empty()) return errors;
   return request;
+}
+
+std::string JointRequest::digest() const {
+  Digest digest;
+  digest.add(text_);
+  for (const Assignment& a : assignments_) {
+    digest.add(a.key);
+    digest.add(a.value);
+  }
+  digest.add(equipment_text_);
+  digest.add(procedure_text_);
+  return digest.text();
 }
 
 Expected<Joint> JointRequest::joint(const std::vector<Assignment>& further) const {

@@ -34,6 +34,8 @@ class JointRequest {
   [[nodiscard]] Expected<Joint> joint(const std::vector<Assignment>& further) const;
   [[nodiscard]] const Catalog& catalog() const { return *catalog_; }
   [[nodiscard]] const std::optional<Equipment>& equipment() const { return equipment_; }
+  // Of the joint, the assignments, the equipment and the procedure, as they were given.
+  [[nodiscard]] std::string digest() const;
   [[nodiscard]] const std::optional<Procedure>& procedure() const { return procedure_; }
   [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
 
@@ -41,6 +43,7 @@ class JointRequest {
   explicit JointRequest(const Catalog& catalog) : catalog_(&catalog) {}
 
   const Catalog* catalog_;
+  std::string equipment_text_, procedure_text_;
   std::string name_, text_;  // of the joint file, read once; empty without one
   std::vector<Assignment> assignments_;
   std::optional<Equipment> equipment_;

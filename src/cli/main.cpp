@@ -66,8 +66,10 @@ class Parser {
 
     Arguments& a = arguments_;
     add("plan", a.plan.output,
-        with_joint(a.plan.input,
-                   {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
+        with_joint(a.plan.input, {{"--vary", &a.plan.variations},
+                                  {"--sensitivity", &a.plan.sensitivity},
+                                  {"--plot", &a.plan.plot},
+                                  {"--write-lock", &a.plan.lock}}),
         [this] { return run_plan(arguments_.plan, *catalog_); });
     BatchArguments& b = a.batch;
     add("batch", b.output,

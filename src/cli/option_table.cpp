@@ -74,6 +74,10 @@ std::vector<CommandRow> make_table() {
                           "JSON has them always."},
                          equipment_file,
                          procedure_file,
+                         {"--write-lock", "FILE",
+                          "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+                          "check, assess and plan, and for compare.",
+                          Takes::file},
                          data_file,
                          plot_flag},
                         "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},

@@ -182,7 +182,7 @@ struct Trial {
 
 // The window of the next pass; that of the one before where the two are alike.
 void add_window(const Case& c, Trial& t, std::size_t i) {
-  if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]))
+  if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
     t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
@@ -213,7 +213,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   int misses = 0;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
-    const bool repeated = i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]);
+    const bool repeated = like_the_one_before(c, i);
     add_window(c, t, i);
     const Window& window = t.windows.back();
     const ConstantValues x = nominal_values(context.constants);
@@ -465,7 +465,7 @@ bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const Pre
   plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+    if (like_the_one_before(c, i)) {
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {

@@ -136,7 +136,7 @@ void add_travel(const Case& c, PassContext& p) {
   add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
-void add_limits(const Case& c, PassContext& p) {
+void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const WireSize& size = *c.wire_size;
   add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
   add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, size.feed_max_m_per_min.source);
@@ -173,7 +173,7 @@ void add_limits(const Case& c, PassContext& p) {
     add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, 0);
   if (c.procedure)
     for (const ProcedureRange& r : c.procedure->ranges)
-      if (!r.role || *r.role == p.role) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
+      if (r.binds(p.role, pass.number)) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
 }
 
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -451,7 +451,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   }
   p.constants = constant_set(c, p);
   add_metallurgy(c, p);
-  add_limits(c, p);
+  add_limits(c, pass, p);
   if (c.mode == Mode::double_pulse) {
     const Interval window = pulse_feed_window(p, nominal_values(p.constants));
     p.pulse_feed_min = window.low;
@@ -468,7 +468,7 @@ void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
   contexts.resize(c.pass_plans.size());
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+    if (like_the_one_before(c, i)) {
       contexts[i] = contexts[i - 1];
       continue;
     }
