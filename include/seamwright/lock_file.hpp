@@ -8,6 +8,9 @@
 
 namespace seamwright {
 
+// The same without the ranges of the passes: what is said of the joint as a whole.
+[[nodiscard]] Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made);
+
 // Title, joint, material, wire, gas, mode and temperatures as planned, and for every pass the sides of its box
 // (m/min, mm/s, V, %, Hz), rounded inwards to six digits. Where travel follows the feed, also the deposit section that
 // it may stray in: travel alone is then the widest it gets. Every corner of the box lies in these ranges, and every

@@ -88,6 +88,13 @@ struct AssessArguments {
 };
 [[nodiscard]] int run_assess(const AssessArguments& arguments, const Catalog& catalog);
 
+struct CompareArguments {
+  std::string a, b;       // joint files, lock files or saved plans
+  std::string equipment;  // of the joints
+  OutputArguments output;
+};
+[[nodiscard]] int run_compare(const CompareArguments& arguments, const Catalog& catalog);
+
 struct CheckArguments {
   JointArguments input;
   std::string test_piece;

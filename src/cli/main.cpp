@@ -44,6 +44,7 @@ struct Arguments {
   BatchArguments batch;
   ExplainArguments explain;
   AssessArguments assess;
+  CompareArguments compare;
   CatalogArguments catalog;
   NewArguments start;
   SheetArguments sheet;
@@ -104,6 +105,8 @@ class Parser {
                              {"--pass", &s.pass},
                              {"--list", &s.list}}),
         [this] { return run_assess(arguments_.assess, *catalog_); });
+    add("compare", a.compare.output, {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}},
+        [this] { return run_compare(arguments_.compare, *catalog_); });
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),

@@ -164,6 +164,19 @@ Exit code 1: a limit is broken. 'seamwright help setting' tells what each number
             data_file},
            "table|json|csv|ndjson", "table (the default), json, csv (the default of a list) or ndjson.")},
 
+      {"compare", "Two of joints, lock files and saved plans: what differs, and what data drift moved.",
+       "seamwright compare A B [options]",
+       R"(  seamwright compare lock.toml joint.toml
+  seamwright compare plan.json joint.toml --format json
+  seamwright compare joint.toml other-joint.toml --equipment machine.toml
+Exit code 1: something differs. A saved plan is what 'plan --format json -o plan.json' writes.
+)",
+       rows_with_format({{"A", "", "A joint file, lock file (or procedure) or saved plan.", Takes::file},
+                         {"B", "", "The other.", Takes::file},
+                         equipment_file,
+                         data_file},
+                        "table|json", "table (the default) or json.")},
+
       {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",
        "seamwright sheet JOINT.toml -o FILE.html [options]",
        R"(  seamwright sheet joint.toml -o joint.html

@@ -1,8 +1,10 @@
-// What follows a trial weld, as JSON: an assessed setting. Beside write_json.cpp the only file with nlohmann-json.
+// What follows a trial weld, as JSON: an assessed setting, a comparison. Beside write_json.cpp the only file with
+// nlohmann-json.
 #include <cmath>
 #include <nlohmann/json.hpp>
 
 #include "present/write_assess.hpp"
+#include "present/write_compare.hpp"
 #include "present/write_json.hpp"
 #include "text/foreign_text.hpp"
 
@@ -144,6 +146,57 @@ std::string assess_json(const Assessment& a, Units units, std::string_view versi
   Json root = start(units, version, *a.plan.resolved.catalog);
   AssessJson(a, units).fill(root);
   return text_of(root, one_line);
+}
+
+namespace {
+
+Json compared_item(const ComparedItem& item, Units units) {
+  if (!item.text.empty()) return {{"text", item.text}};
+  const bool length = item.like == F::count && item.unit == "mm";
+  const auto out = [&](double metric) {
+    return number(item.like != F::count ? in_units(field(item.like), metric, units)
+                  : length              ? length_in_units(metric, units)
+                                        : metric);
+  };
+  return {{"value", out(item.value)},
+          {"low", out(item.low)},
+          {"high", out(item.high)},
+          {"unit", item.like != F::count ? unit_of(field(item.like), units)
+                   : length              ? length_unit(units)
+                                         : item.unit},
+          {"ends",
+           {{"low", item.low_end.empty() ? Json(nullptr) : Json(item.low_end)},
+            {"high", item.high_end.empty() ? Json(nullptr) : Json(item.high_end)}}}};
+}
+
+Json compared_side(const ComparedSide& side) {
+  const auto known = [](const std::string& text) { return text.empty() ? Json(nullptr) : Json(text); };
+  return {{"name", side.name},
+          {"kind", side.kind},
+          {"title", known(side.title)},
+          {"made_by", known(side.made.program)},
+          {"data", known(side.made.data)},
+          {"inputs", known(side.made.inputs)}};
+}
+
+}  // namespace
+
+std::string compare_json(const Comparison& c, Units units, std::string_view version, const Catalog& catalog) {
+  Json root = start(units, version, catalog);
+  root["a"] = compared_side(c.a);
+  root["b"] = compared_side(c.b);
+  root["compared"] = c.compared;
+  root["other_data"] = c.other_data;
+  root["data"] = c.data_sentence;
+  root["differences"] = Json::array();
+  for (const ComparedDifference& d : c.differences)
+    root["differences"].push_back({{"key", d.a.key},
+                                   {"label", d.a.label},
+                                   {"group", compared_group_key(d.a.group)},
+                                   {"ends_differ", d.ends_differ},
+                                   {"a", compared_item(d.a, units)},
+                                   {"b", compared_item(d.b, units)}});
+  return text_of(root, false);
 }
 
 }  // namespace seamwright

@@ -37,7 +37,7 @@ class Locker {
  public:
   explicit Locker(const Plan& plan) : plan_(plan), c_(plan.resolved) {}
 
-  Procedure lock(const ProcedureOrigin& made) {
+  Procedure describe(const ProcedureOrigin& made) {
     if (c_.joint.title) p_.title = *c_.joint.title;
     if (c_.joint.id) p_.number = *c_.joint.id;
     p_.made = made;
@@ -45,6 +45,10 @@ class Locker {
     numbers();
     range(F::preheat, {c_.preheat_C, unbounded}, 0);
     if (c_.interpass_C > 0) range(F::interpass, {-unbounded, c_.interpass_C}, 0);
+    return std::move(p_);
+  }
+  Procedure lock_passes(Procedure described) {
+    p_ = std::move(described);
     for (const PassResult& pass : plan_.passes) box(pass);
     return std::move(p_);
   }
@@ -113,6 +117,8 @@ class Locker {
 
 }  // namespace
 
+Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made) { return Locker(plan).describe(made); }
+
 Expected<Procedure> locked_procedure(const Plan& plan, const ProcedureOrigin& made) {
   if (!plan.feasible)
     return refusal("there is nothing to lock: the joint has no window", "'seamwright plan' names what opens one");
@@ -120,7 +126,7 @@ Expected<Procedure> locked_procedure(const Plan& plan, const ProcedureOrigin& ma
     if (!pass.box || !pass.box->exists)
       return refusal(fmt::format("pass {} has no ranges to lock", pass.pass.number),
                      "'seamwright plan' says at LOCK what stands in the way");
-  return Locker(plan).lock(made);
+  return Locker(plan).lock_passes(described_procedure(plan, made));
 }
 
 }  // namespace seamwright
