@@ -16,23 +16,23 @@ enum class ComparedGroup : unsigned char { joint, setting, lock, expected };
 
 // One thing that is told of a side: a word, a number, or a range with what ends it.
 struct ComparedItem {
-  std::string key;  // "joint.position", "pass.1.wire_feed", "pass.1.lock.wire_feed"
-  std::string label;
+  std::string key = {};  // "joint.position", "pass.1.wire_feed", "pass.1.lock.wire_feed"
+  std::string label = {};
   ComparedGroup group{};
-  std::string text;               // words; empty for numbers
+  std::string text = {};          // words; empty for numbers
   F like = F::count;              // the field of a number; F::count: a number of the joint, in `unit`
-  std::string_view unit;          // of numbers that are no field
+  std::string_view unit = {};     // of numbers that are no field
   double value = not_applicable;  // metric
   double low = not_applicable, high = not_applicable;
-  std::string low_end, high_end;  // keys of constraints
+  std::string low_end = {}, high_end = {};  // keys of constraints
 };
 
 struct ComparedSide {
   std::string name;       // as the user gave it
   std::string_view kind;  // "joint", "lock", "plan"
-  std::string title;
-  ProcedureOrigin made;  // inputs empty: not known
-  std::vector<ComparedItem> items;
+  std::string title = {};
+  ProcedureOrigin made = {};  // inputs empty: not known
+  std::vector<ComparedItem> items = {};
 };
 
 struct ComparedDifference {
