@@ -94,7 +94,7 @@ int write_lock(const Request& request, const Plan& plan, int code) {
                              std::string(plan.resolved.catalog->version), request.joint.digest()};
   const Expected<Procedure> locked = locked_procedure(plan, made);
   if (!locked) {
-    report(locked.errors());
+    message(fmt::format("no lock file is written: {}", locked.errors().front().message));
     return exit_no_window;
   }
   OutputArguments output;

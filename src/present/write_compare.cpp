@@ -56,8 +56,8 @@ class Writer {
     constexpr std::string_view kinds[] = {"joint", "lock", "plan"};
     constexpr std::string_view labels[] = {"a joint, planned now", "a lock file or procedure", "a saved plan"};
     const auto kind = std::find(std::begin(kinds), std::end(kinds), s.kind) - std::begin(kinds);
-    out_ +=
-        printable(fmt::format("{}  {}: {}{}{}\n", mark, s.name, labels[kind], s.title.empty() ? "" : ", ", s.title));
+    out_ += printable(fmt::format("{}  {}: {}{}{}", mark, s.name, labels[kind], s.title.empty() ? "" : ", ", s.title));
+    out_ += '\n';
   }
   [[nodiscard]] std::string number(const ComparedItem& item, double value) const {
     if (item.like != F::count) return quantity_with_unit(field(item.like), value, options_.units);

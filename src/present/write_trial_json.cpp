@@ -38,7 +38,7 @@ class AssessJson {
     if (c.joint.title) root["title"] = *c.joint.title;
     if (c.joint.id) root["id"] = *c.joint.id;
     root["pass"] = a_.pass + 1;
-    root["passes"] = a_.passes;
+    root["pass_count"] = a_.passes;
     root["mode"] = mode_key(c.mode);
     root["mode_chosen"] = a_.mode_chosen;
     root["transfer"] = transfer_key(a_.transfer);

@@ -125,6 +125,12 @@ ComparedItem word_item(std::string_view key, std::string_view label, std::string
   return item;
 }
 
+ComparedItem pass_word(std::string_view key, std::string_view label, std::string_view text) {
+  ComparedItem item = word_item(key, label, text);
+  item.group = ComparedGroup::expected;
+  return item;
+}
+
 ComparedSide compared_plan(const Plan& plan, const std::string& name, const ProcedureOrigin& made) {
   ComparedSide side{.name = name, .kind = "joint"};
   if (plan.resolved.joint.title) side.title = *plan.resolved.joint.title;
@@ -137,9 +143,9 @@ ComparedSide compared_plan(const Plan& plan, const std::string& name, const Proc
   for (const PassResult& pass : plan.passes) {
     add_estimates(pass, side.items);
     if (!pass.grade) continue;
-    side.items.push_back(word_item(fmt::format("pass.{}.grade", pass.pass.number),
+    side.items.push_back(pass_word(fmt::format("pass.{}.grade", pass.pass.number),
                                    fmt::format("grade, pass {}", pass.pass.number), grade_key(pass.grade->grade)));
-    side.items.push_back(word_item(fmt::format("pass.{}.weakest", pass.pass.number),
+    side.items.push_back(pass_word(fmt::format("pass.{}.weakest", pass.pass.number),
                                    fmt::format("gives out first, pass {}", pass.pass.number),
                                    constraint(pass.grade->weakest.id).key));
   }

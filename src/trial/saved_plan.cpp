@@ -145,9 +145,9 @@ class SavedPlan {
     }
     if (const std::string grade = text(pass, "grade"); !grade.empty())
       side_.items.push_back(
-          word_item(fmt::format("pass.{}.grade", number_of), fmt::format("grade, pass {}", number_of), grade));
+          pass_word(fmt::format("pass.{}.grade", number_of), fmt::format("grade, pass {}", number_of), grade));
     if (const TomlValue* detail = within(pass, "grade_detail"))
-      side_.items.push_back(word_item(fmt::format("pass.{}.weakest", number_of),
+      side_.items.push_back(pass_word(fmt::format("pass.{}.weakest", number_of),
                                       fmt::format("gives out first, pass {}", number_of), text(*detail, "weakest")));
     if (const TomlValue* box = within(pass, "box")) lock(number_of, *box);
   }

@@ -18,10 +18,9 @@ namespace {
 
 const ProcedureOrigin made{"seamwright 0", "0000.00", "fnv1a64:0"};
 
-Plan plan_of(const char* gap) {
-  const auto joint =
-      read_joint_text("[joint]\ntype = \"fillet\"\nthickness = 6\nleg = 5\n[material]\nalloy = \"S355\"\n",
-                      "joint.toml", {{"joint.gap", gap}}, builtin_catalog());
+Plan plan_of(const char* gap, const char* leg = "5") {
+  const auto joint = read_joint_text("[joint]\ntype = \"fillet\"\nthickness = 6\n[material]\nalloy = \"S355\"\n",
+                                     "joint.toml", {{"joint.gap", gap}, {"joint.leg", leg}}, builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   PlanOptions options;
   options.suggestions = false;
@@ -59,8 +58,9 @@ TEST_CASE("a plan is the same as its lock file and as what was saved of it, in e
   }
 }
 
-TEST_CASE("a wider gap moves settings, and both are told") {
-  const ComparedSide a = compared_plan(plan_of("0"), "a.toml", made), b = compared_plan(plan_of("1.5"), "b.toml", made);
+TEST_CASE("a wider gap and another leg move settings, and all is told") {
+  const ComparedSide a = compared_plan(plan_of("0"), "a.toml", made),
+                     b = compared_plan(plan_of("1.5", "4"), "b.toml", made);
   const Comparison c = compare(a, b);
   const ComparedDifference* gap = difference(c, "joint.gap");
   REQUIRE(gap != nullptr);
