@@ -54,7 +54,7 @@ class Search {
 
   // The nearest of each grade, sound last.
   [[nodiscard]] std::optional<NearestSetting> find(std::optional<Grade> grade) {
-    work_out_spreads(c_, from_, c_.feed_setting_share);
+    work_out_spreads(c_, point_, c_.feed_setting_share);
     std::array<std::optional<Setting>, targets.size()> found;
     for (const Setting& start : starts()) {
       rings(start, found);
@@ -74,6 +74,7 @@ class Search {
   ConstantValues x_;
   Setting from_, point_;
   Steps feed_, travel_, trim_;
+  int looks_ = 400;  // at most so many settings are looked at with spreads of their own
 
   // With the trims brought into their ranges, as far as they must; then without them.
   [[nodiscard]] std::vector<Setting> starts() const {
@@ -107,6 +108,15 @@ class Search {
     }
     return least;
   }
+  // The same with the spreads that belong to that setting, not to the plan's point.
+  [[nodiscard]] double surety_there(const Setting& s) const {
+    double least = std::numeric_limits<double>::infinity();
+    for (const AssessedLimit& l : assessed_limits(c_, s)) {
+      if (l.broken) return nothing;
+      if (!is_set_exactly(l.margin.id)) least = std::min(least, l.margin.surety);
+    }
+    return least;
+  }
   [[nodiscard]] Setting modulated(Setting s) const {
     settle_modulation(c_, x_, s);
     return s;
@@ -117,7 +127,7 @@ class Search {
                       std::log(a.travel_mm_per_s / b.travel_mm_per_s));
   }
 
-  void rings(const Setting& start, std::array<std::optional<Setting>, targets.size()>& found) const {
+  void rings(const Setting& start, std::array<std::optional<Setting>, targets.size()>& found) {
     const bool modulated_pass = c_.mode == Mode::double_pulse;
     const int directions = modulated_pass ? 24 : 48;
     const double step = modulated_pass ? 0.04 : 0.02, reach = 2.5;
@@ -129,6 +139,14 @@ class Search {
         s = modulated(s);
         here = surety(s);
       }
+      const auto wanted = [&] {
+        for (std::size_t i = 0; i < targets.size(); ++i)
+          if (!found[i] && here >= targets[i]) return true;
+        return false;
+      };
+      if (!wanted() || looks_ == 0) return;
+      --looks_;
+      here = std::min(here, surety_there(s));
       for (std::size_t i = 0; i < targets.size(); ++i)
         if (!found[i] && here >= targets[i]) found[i] = s;
     };
@@ -156,10 +174,7 @@ class Search {
     NearestSetting near;
     near.setting = s;
     near.values = evaluate(c_, x_, s);
-    const std::vector<AssessedLimit> limits = assessed_limits(c_, s);
-    double least = std::numeric_limits<double>::infinity();
-    for (const AssessedLimit& l : limits)
-      if (!is_set_exactly(l.margin.id)) least = std::min(least, l.margin.surety);
+    const double least = surety_there(s);
     near.grade = grade_of(least);
     near.probability = probability_of(least);
     const FieldValues before = evaluate_supply(c_, x_, from_);

@@ -111,7 +111,7 @@ class Locker {
     if (!travel.follows) return;
     const double slow = 1 - box.travel_tolerance, fast = 1 + box.travel_tolerance;
     range(F::travel, outwards(slow * travel.low, fast * travel.high), number);
-    range(F::deposit_area, outwards(box.deposit_mm2 / fast, box.deposit_mm2 / slow), number);
+    range(F::deposit_area, inwards(box.deposit_mm2 / fast, box.deposit_mm2 / slow), number);
   }
 };
 
