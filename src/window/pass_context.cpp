@@ -6,6 +6,7 @@
 #include <limits>
 #include <numbers>
 
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/power_source.hpp"
 #include "seamwright/transfer.hpp"
 #include "seamwright/window.hpp"
@@ -136,6 +137,15 @@ void add_travel(const Case& c, PassContext& p) {
   add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
+// A least heat input is told for plate, and gives way in sheet.
+void add_end_of_least_heat(const Case& c, PassContext& p) {
+  const double last = least_heat_share(*c.catalog, *c.joint.thickness_mm);
+  const HeatRange* row = find_heat_range(*c.catalog, "least-heat-share");
+  if (last >= 1 || row == nullptr) return;
+  p.ends[static_cast<std::size_t>(C::heat_input_min)] = {
+      .last = -std::log(last), .easy = 0, .easy_apart = true, .strength = Strength::practice, .source = row->source};
+}
+
 void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const WireSize& size = *c.wire_size;
   add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
@@ -143,9 +153,11 @@ void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   add_travel(c, p);
   for (const Alloy* alloy : {c.alloy, c.alloy2}) {
     if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
-    if (alloy->heat_input_min_kJ_per_mm.value > 0)
+    if (alloy->heat_input_min_kJ_per_mm.value > 0) {
       add_limit(p, C::heat_input_min, F::heat_input, alloy->heat_input_min_kJ_per_mm.value, infinity,
                 alloy->heat_input_min_kJ_per_mm.source);
+      add_end_of_least_heat(c, p);
+    }
     if (alloy->heat_input_max_kJ_per_mm.value > 0)
       add_limit(p, C::heat_input_max, F::heat_input, -infinity, alloy->heat_input_max_kJ_per_mm.value,
                 alloy->heat_input_max_kJ_per_mm.source);
