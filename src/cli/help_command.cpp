@@ -93,7 +93,8 @@ std::string limits_text(const Catalog&) {
 
 std::string exit_codes_text(const Catalog&) {
   return "  0   answered\n"
-         "  1   answered, but there is no window (or a point of a grid has none, or is refused); from check: something\n"
+         "  1   answered, but there is no window (or a point of a grid has none, or is refused); from check: "
+         "something\n"
          "      is outside; from assess: a limit is broken; from compare: something differs\n"
          "  2   bad input or usage: nothing is written to standard output or the output file. From batch also: a row "
          "of\n"
