@@ -16,6 +16,7 @@
 #include "seamwright/constant.hpp"
 #include "seamwright/constraint_id.hpp"
 #include "seamwright/heat_tables.hpp"
+#include "seamwright/review_rules.hpp"
 
 namespace seamwright {
 
@@ -353,6 +354,7 @@ struct Catalog {
   std::span<const LimitStrength> limit_strengths;
   std::span<const TravelRange> travel_ranges;
   const Limits* limits = nullptr;
+  const ReviewRules* review = nullptr;
   std::string_view version;  // of the data: "2026.11"
 };
 

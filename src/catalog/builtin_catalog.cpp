@@ -38,6 +38,7 @@ constexpr Catalog catalog{tables::sources,
                           tables::limit_strengths,
                           tables::travel_ranges,
                           &tables::limits,
+                          &tables::review,
                           tables::version};
 
 }  // namespace

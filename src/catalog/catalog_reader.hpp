@@ -63,6 +63,7 @@ struct CatalogData {
   std::vector<LimitStrength> limit_strengths;
   std::vector<TravelRange> travel_ranges;
   Limits limits;
+  ReviewRules review;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into
 
