@@ -85,7 +85,7 @@ struct Procedure {
 };
 
 // The narrowest range the procedure states for a quantity in a pass; empty when it states none. Without a number: what
-// is stated for every pass of that role.
+// holds in every pass of that role, as wide as its passes of that role (or of none told) reach.
 [[nodiscard]] std::optional<Interval> procedure_range(const Procedure& procedure, F field, PassRole role, int pass = 0);
 
 // Whether two passes of one role are bound by the same ranges.

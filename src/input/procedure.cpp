@@ -49,13 +49,22 @@ bool same_ranges(const Procedure& procedure, int a, int b) {
 }
 
 std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRole role, int pass) {
-  std::optional<Interval> out;
-  for (const ProcedureRange& r : procedure.ranges) {
-    if (r.field != id || !r.binds(role, pass)) continue;
+  std::optional<Interval> out, widest;  // what binds together, and what single passes span
+  const auto narrow = [&out](const Interval& range) {
     if (!out) out = Interval{-unbounded, unbounded};
-    out->low = std::max(out->low, r.range.low);
-    out->high = std::min(out->high, r.range.high);
+    out->low = std::max(out->low, range.low);
+    out->high = std::min(out->high, range.high);
+  };
+  for (const ProcedureRange& r : procedure.ranges) {
+    if (r.field != id) continue;
+    if (pass == 0 && r.pass > 0) {
+      if (r.role && *r.role != role) continue;
+      widest = widest ? Interval{std::min(widest->low, r.range.low), std::max(widest->high, r.range.high)} : r.range;
+    } else if (r.binds(role, pass)) {
+      narrow(r.range);
+    }
   }
+  if (widest) narrow(*widest);
   return out;
 }
 

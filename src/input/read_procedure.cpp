@@ -15,7 +15,7 @@
 //   heat_input = "0.6..1.5 kJ/mm"
 //   [root]                             # the same in passes of one kind: single, root, fill, cap
 //   current = "110..160 A"
-//   [pass.2]                           # the same in one pass, in welding order
+//   [pass.2]                           # the same in one pass, in welding order; role may say of which kind it is
 //   wire_feed = "8.2..9.4 m/min"
 //   [made]                             # of a lock file: program, data, inputs (a digest)
 //
@@ -103,6 +103,9 @@ class ProcedureReader {
     for (const Entry& entry : flatten(document, name_, views))
       if (reader_.errors.size() < enough_errors) take(entry);
     if (!reader_.errors.empty()) return std::move(reader_.errors);
+    for (ProcedureRange& r : procedure_.ranges)
+      for (const auto& [pass, role] : roles_)
+        if (r.pass == pass) r.role = role;
     return std::move(procedure_);
   }
 
@@ -181,7 +184,16 @@ class ProcedureReader {
     if (dot == std::string_view::npos)
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
-    take_range(entry, rest.substr(dot + 1), std::nullopt, pass);
+    const std::string_view key = rest.substr(dot + 1);
+    if (key != "role") return take_range(entry, key, std::nullopt, pass);
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    std::vector<std::string_view> known;
+    for (const PassRole role : {PassRole::single, PassRole::root, PassRole::fill, PassRole::cap}) {
+      known.push_back(pass_role_key(role));
+      if (pass_role_key(role) == *text) return static_cast<void>(roles_.emplace_back(pass, role));
+    }
+    reader_.unknown_word(entry, *text, known);
   }
 
   void take_range(const Entry& entry, std::string_view key, std::optional<PassRole> role, int pass = 0) {
@@ -215,6 +227,7 @@ class ProcedureReader {
   const std::string& name_;
   const Catalog& catalog_;
   Procedure procedure_;
+  std::vector<std::pair<int, PassRole>> roles_;  // of passes by number
   ValueReader reader_;
 };
 

@@ -53,6 +53,8 @@ class Writer {
                                 : of_material ? "material"
                                               : "every";
       const FieldInfo& info = field(r.field);
+      if (r.pass > 0 && r.role && !has_table(table))
+        in_table(fmt::format("{}.role", table), quoted(pass_role_key(*r.role)));
       in_table(fmt::format("{}.{}", table, info.key), range_text(r.range, info.unit));
     }
     if (!p_.made.program.empty()) in_table("made.program", quoted(p_.made.program));
@@ -68,6 +70,11 @@ class Writer {
   std::vector<std::pair<std::string, std::string>> tables_;  // in the order they came up
 
   void line(std::string_view key, std::string_view value) { out_ += fmt::format("{} = {}\n", key, value); }
+  [[nodiscard]] bool has_table(std::string_view name) const {
+    for (const auto& [table, body] : tables_)
+      if (table == name) return true;
+    return false;
+  }
   void in_table(std::string_view path, std::string_view value) {
     const std::size_t dot = path.rfind('.');
     const std::string_view name = path.substr(0, dot);

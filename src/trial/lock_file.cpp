@@ -66,7 +66,9 @@ class Locker {
   void number(ProcedureNumber id, double value) {
     p_.numbers[static_cast<std::size_t>(id)].value = Interval{value, value};
   }
-  void range(F id, Interval interval, int pass) { p_.ranges.push_back({id, std::nullopt, interval, {}, pass}); }
+  void range(F id, Interval interval, int pass, std::optional<PassRole> role = std::nullopt) {
+    p_.ranges.push_back({id, role, interval, {}, pass});
+  }
 
   [[nodiscard]] bool butt() const {
     return c_.section.type == JointType::butt || c_.section.type == JointType::pipe_butt;
@@ -105,13 +107,13 @@ class Locker {
       const BoxSide& side = box.sides[i];
       if (!side.present || side.follows) continue;
       const double unit = i == peak_side ? 100.0 : 1.0;  // the trim of the peak is a share inside, per cent outside
-      range(box_fields[i], inwards(unit * side.low, unit * side.high), number);
+      range(box_fields[i], inwards(unit * side.low, unit * side.high), number, pass.pass.role);
     }
     const BoxSide& travel = box.sides[travel_side];
     if (!travel.follows) return;
     const double slow = 1 - box.travel_tolerance, fast = 1 + box.travel_tolerance;
-    range(F::travel, outwards(slow * travel.low, fast * travel.high), number);
-    range(F::deposit_area, inwards(box.deposit_mm2 / fast, box.deposit_mm2 / slow), number);
+    range(F::travel, outwards(slow * travel.low, fast * travel.high), number, pass.pass.role);
+    range(F::deposit_area, inwards(box.deposit_mm2 / fast, box.deposit_mm2 / slow), number, pass.pass.role);
   }
 };
 

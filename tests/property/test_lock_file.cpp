@@ -48,8 +48,8 @@ int on_locks(Check check) {
   return locks;
 }
 
-double of_pass(const Procedure& p, F id, int pass, bool high) {
-  const auto range = procedure_range(p, id, PassRole::single, pass);
+double of_pass(const Procedure& p, F id, const PassPlan& pass, bool high) {
+  const auto range = procedure_range(p, id, pass.role, pass.number);
   REQUIRE(range);
   return high ? range->high : range->low;
 }
@@ -58,10 +58,10 @@ double of_pass(const Procedure& p, F id, int pass, bool high) {
 Setting inside(const Locked& l, std::size_t p, const std::array<double, box_side_count>& share) {
   const PassContext& c = l.plan.contexts[p];
   const LockBox& box = *l.plan.passes[p].box;
-  const int number = l.plan.passes[p].pass.number;
+  const PassPlan& pass = l.plan.passes[p].pass;
   Setting s = box.centre;
   const auto at = [&](F id, double part) {
-    const double low = of_pass(l.read, id, number, false), high = of_pass(l.read, id, number, true);
+    const double low = of_pass(l.read, id, pass, false), high = of_pass(l.read, id, pass, true);
     return part <= 0 ? low : part >= 1 ? high : low + part * (high - low);
   };
   for (std::size_t i = 0; i < box_side_count; ++i)
@@ -161,11 +161,20 @@ TEST_CASE("passes of one role may have ranges of their own") {
   CHECK(procedure_range(*read, F::wire_feed, PassRole::fill, 1)->high == 5);
   CHECK(procedure_range(*read, F::wire_feed, PassRole::fill, 2)->low == 6);
   CHECK_FALSE(procedure_range(*read, F::wire_feed, PassRole::fill, 3));
-  CHECK_FALSE(procedure_range(*read, F::wire_feed, PassRole::fill));
+  // Without a number: as wide as the passes reach.
+  CHECK(procedure_range(*read, F::wire_feed, PassRole::fill)->low == 4);
+  CHECK(procedure_range(*read, F::wire_feed, PassRole::fill)->high == 7);
   CHECK(procedure_range(*read, F::current, PassRole::fill, 3)->high == 300);
   CHECK_FALSE(same_ranges(*read, 1, 2));
   CHECK(same_ranges(*read, 3, 4));
+  const auto roles = read_procedure_text(
+      "[pass.1]\nrole = \"root\"\nwire_feed = \"4..5 m/min\"\n[pass.2]\nwire_feed = \"6..7 m/min\"\nrole = \"cap\"\n",
+      "wps.toml", builtin_catalog());
+  REQUIRE(static_cast<bool>(roles));
+  CHECK(procedure_range(*roles, F::wire_feed, PassRole::root)->high == 5);
+  CHECK(procedure_range(*roles, F::wire_feed, PassRole::cap)->low == 6);
+  CHECK_FALSE(procedure_range(*roles, F::wire_feed, PassRole::single));
   for (const char* bad : {"[pass.0]\nwire_feed = 5\n", "[pass.x]\nwire_feed = 5\n", "[pass.1]\nwire_fed = 5\n",
-                          "pass = 3\n", "[pass]\n1 = 3\n", "[made]\ndate = \"x\"\n"})
+                          "[pass.1]\nrole = \"roof\"\n", "pass = 3\n", "[pass]\n1 = 3\n", "[made]\ndate = \"x\"\n"})
     CHECK_FALSE(static_cast<bool>(read_procedure_text(bad, "wps.toml", builtin_catalog())));
 }
