@@ -139,6 +139,7 @@ struct PassContext {
   double step_over_share = 0;
   // settings
   double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
+  double fixed_voltage_V = 0;                           // given by the user: it leaves the arc its length; 0: none
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window
   double dip_cap_V = 0;
   double rise_min = 0, rise_max = 0, rise_nominal = 0;  // A/ms

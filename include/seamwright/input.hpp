@@ -25,6 +25,7 @@ struct InputKeyInfo {
 struct Assignment {
   std::string key;
   std::string value;
+  std::string place = {};  // what stands for it in messages; empty: "--set KEY=VALUE"
 };
 
 // Reads a joint from a TOML file (path) and/or command-line assignments, which win over the file. An empty path means

@@ -108,6 +108,7 @@ struct Joint {
   Given<Interval> travel_mm_per_s;  // one number gives low == high
   Given<bool> mechanised;
   Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
+  Given<double> current_A, voltage_V;  // instead of the feed, and of the arc length
 
   Given<double> modulation_frequency_Hz, modulation_amplitude_m_per_min, modulation_share;
 
@@ -119,6 +120,10 @@ struct Joint {
   Given<double> lock_weight_wire_feed, lock_weight_travel, lock_weight_arc_trim, lock_weight_peak_trim,
       lock_weight_amplitude, lock_weight_frequency;
   Given<double> lock_accuracy_wire_feed, lock_accuracy_voltage, lock_accuracy_peak_current;
+
+  // A setting to be assessed, as it stands on the machine. A plan does not look at it.
+  Given<double> setting_feed_m_per_min, setting_current_A, setting_voltage_V, setting_travel_mm_per_s,
+      setting_frequency_Hz, setting_peak_A, setting_base_A, setting_amplitude_m_per_min, setting_modulation_Hz;
 };
 
 }  // namespace seamwright

@@ -52,16 +52,27 @@ struct ProcedureVariableInfo {
 [[nodiscard]] const ProcedureVariableInfo& procedure_word(ProcedureWord id);
 [[nodiscard]] const ProcedureVariableInfo& procedure_number(ProcedureNumber id);
 
-// A range for an output quantity, in every pass or in those of one role.
+// A range for an output quantity: in every pass, in those of one role, or in one pass.
 struct ProcedureRange {
   F field{};
   std::optional<PassRole> role;
   Interval range;
   Place place;
+  int pass = 0;  // in welding order from 1; 0: not of one pass
+  [[nodiscard]] bool binds(PassRole in_role, int in_pass) const {
+    return (!role || *role == in_role) && (pass == 0 || pass == in_pass);
+  }
+};
+
+// What a lock file was made with; empty in a procedure that somebody wrote.
+struct ProcedureOrigin {
+  std::string program, data;  // "seamwright 0.1.0", "2026.11"
+  std::string inputs;         // digest of the joint and what was given with it
 };
 
 struct Procedure {
   std::string file, number, title;
+  ProcedureOrigin made;
   std::array<Given<std::vector<std::string>>, procedure_word_count> words;  // as written, known to the catalog
   std::array<Given<Interval>, procedure_number_count> numbers;
   std::vector<ProcedureRange> ranges;
@@ -73,8 +84,12 @@ struct Procedure {
   }
 };
 
-// The narrowest range the procedure states for a quantity in a pass; empty when it states none.
-[[nodiscard]] std::optional<Interval> procedure_range(const Procedure& procedure, F field, PassRole role);
+// The narrowest range the procedure states for a quantity in a pass; empty when it states none. Without a number: what
+// holds in every pass of that role, as wide as its passes of that role (or of none told) reach.
+[[nodiscard]] std::optional<Interval> procedure_range(const Procedure& procedure, F field, PassRole role, int pass = 0);
+
+// Whether two passes of one role are bound by the same ranges.
+[[nodiscard]] bool same_ranges(const Procedure& procedure, int a, int b);
 
 // What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat.
 [[nodiscard]] Joint with_procedure(Joint joint, const Procedure& procedure);

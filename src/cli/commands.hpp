@@ -37,6 +37,7 @@ struct PlanArguments {
   std::vector<std::string> variations;  // KEY=FROM:TO:STEP
   bool sensitivity = false;
   bool plot = false;  // the window map and the waveform, on a terminal
+  std::string lock;   // a file for the ranges to lock
   OutputArguments output;
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments, const Catalog& catalog);
@@ -76,6 +77,23 @@ struct ExplainArguments {
   OutputArguments output;
 };
 [[nodiscard]] int run_explain(const ExplainArguments& arguments, const Catalog& catalog);
+
+struct AssessArguments {
+  JointArguments input;
+  // As written; empty: not given.
+  std::string feed, current, voltage, travel, frequency, peak, base, amplitude, modulation;
+  std::string pass;  // a number; empty: the first
+  std::string list;  // a CSV file of settings
+  OutputArguments output;
+};
+[[nodiscard]] int run_assess(const AssessArguments& arguments, const Catalog& catalog);
+
+struct CompareArguments {
+  std::string a, b;       // joint files, lock files or saved plans
+  std::string equipment;  // of the joints
+  OutputArguments output;
+};
+[[nodiscard]] int run_compare(const CompareArguments& arguments, const Catalog& catalog);
 
 struct CheckArguments {
   JointArguments input;

@@ -93,7 +93,9 @@ std::string limits_text(const Catalog&) {
 
 std::string exit_codes_text(const Catalog&) {
   return "  0   answered\n"
-         "  1   answered, but there is no window (or a point of a grid has none, or is refused)\n"
+         "  1   answered, but there is no window (or a point of a grid has none, or is refused); from check: "
+         "something\n"
+         "      is outside; from assess: a limit is broken; from compare: something differs\n"
          "  2   bad input or usage: nothing is written to standard output or the output file. From batch also: a row "
          "of\n"
          "      the list is refused, and its answer says why\n"
@@ -157,6 +159,27 @@ std::string lock_text(const Catalog&) {
          "wire.extension is given. confidence = 0.9 asks the ranges to hold at 90 % and shows the band that does.\n\n"
          "--sensitivity adds what a change of 5 mm extension, 1 mm gap, 10 % feed, 10 % travel and 2 V does, and the\n"
          "effect of each trim.\n";
+}
+
+std::string setting_text(const Catalog&) {
+  return "assess takes a setting as it stands on the machine: options, or the same words under [setting] in the joint\n"
+         "file, or the columns of a list (--list). At least one is needed; what is left out is the plan's own.\n\n"
+         "  [setting]\n"
+         "  feed = 9            # decides the current, and with it base current and pulse frequency\n"
+         "  voltage = 28        # fixes the arc length; in short arc and controlled dip the trim\n"
+         "  travel = 6.5\n\n"
+         "feed, current, voltage, travel, frequency, peak, base, amplitude, modulation. A current without a feed "
+         "stands\n"
+         "for the feed that it melts. With a feed it is a reading, as are frequency and base: where one lies outside\n"
+         "the 90 % spread of what follows from the setting, the answer says what would explain it, each alone: the\n"
+         "electrode extension, the real feed, the meter, the wire on the spool, and the constants that would have to\n"
+         "give way, in their own 90 % spreads. A voltage is told so where no usual arc length has it.\n\n"
+         "Where the joint leaves the mode open and the setting does not run in the plan's, the mode is taken in which\n"
+         "it runs. Limits are given with the end at which a setting is refused and the probability that they hold; "
+         "the\n"
+         "nearest setting is the one with the least turn of feed and travel that is sound, as display or dials can be\n"
+         "set. Lists hand columns through that begin with x-, and id.\n\n"
+         "Exit code 0: every limit holds; 1: one is broken, in a list in some row; 2: bad input, nothing is written.\n";
 }
 
 std::string data_text(const Catalog&) {
@@ -245,7 +268,7 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 12> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 13> topics{{{"jobs", jobs_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
                                         {"keys", keys_text},
@@ -255,6 +278,7 @@ constexpr std::array<Topic, 12> topics{{{"jobs", jobs_text},
                                         {"outputs", outputs_text},
                                         {"limits", limits_text},
                                         {"lock", lock_text},
+                                        {"setting", setting_text},
                                         {"data", data_text},
                                         {"exit-codes", exit_codes_text}}};
 

@@ -6,6 +6,7 @@
 
 #include "cli/console.hpp"
 #include "seamwright/procedure_input.hpp"
+#include "text/digest.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
@@ -39,12 +40,20 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (keep(a)) request.assignments_.push_back(std::move(*a));
   }
   if (!arguments.equipment.empty()) {
-    Expected<Equipment> equipment = read_equipment(arguments.equipment);
-    if (keep(equipment)) request.equipment_ = std::move(*equipment);
+    const Expected<std::string> text = read_text_file(arguments.equipment, max_input_bytes);
+    if (keep(text)) {
+      request.equipment_text_ = *text;
+      Expected<Equipment> equipment = read_equipment_text(*text, arguments.equipment);
+      if (keep(equipment)) request.equipment_ = std::move(*equipment);
+    }
   }
   if (!arguments.procedure.empty()) {
-    Expected<Procedure> procedure = read_procedure(arguments.procedure, catalog);
-    if (keep(procedure)) request.procedure_ = std::move(*procedure);
+    const Expected<std::string> text = read_text_file(arguments.procedure, max_input_bytes);
+    if (keep(text)) {
+      request.procedure_text_ = *text;
+      Expected<Procedure> procedure = read_procedure_text(*text, arguments.procedure, catalog);
+      if (keep(procedure)) request.procedure_ = std::move(*procedure);
+    }
   }
   if (!arguments.joint.empty()) {
     const bool standard_input = arguments.joint == "-";
@@ -66,16 +75,33 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
   return request;
 }
 
-Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanOptions options,
-                                   bool free_of_procedure) const {
+std::string JointRequest::digest() const {
+  Digest digest;
+  digest.add(text_);
+  for (const Assignment& a : assignments_) {
+    digest.add(a.key);
+    digest.add(a.value);
+  }
+  digest.add(equipment_text_);
+  digest.add(procedure_text_);
+  return digest.text();
+}
+
+Expected<Joint> JointRequest::joint(const std::vector<Assignment>& further) const {
   std::vector<Assignment> all = assignments_;
   all.insert(all.end(), further.begin(), further.end());
-  const Expected<Joint> joint =
+  Expected<Joint> joint =
       name_.empty() ? read_joint("", all, *catalog_) : read_joint_text(text_, name_, all, *catalog_);
-  if (!joint) return joint.errors();
+  if (joint && procedure_) return with_procedure(std::move(*joint), *procedure_);
+  return joint;
+}
+
+Expected<Plan> JointRequest::solve(const std::vector<Assignment>& further, PlanOptions options,
+                                   bool free_of_procedure) const {
+  const Expected<Joint> settled = joint(further);
+  if (!settled) return settled.errors();
   if (procedure_ && !free_of_procedure) options.procedure = &*procedure_;
-  return make_plan(procedure_ ? with_procedure(*joint, *procedure_) : *joint, equipment_ ? &*equipment_ : nullptr,
-                   *catalog_, options);
+  return make_plan(*settled, equipment_ ? &*equipment_ : nullptr, *catalog_, options);
 }
 
 bool joint_given(std::string_view command, const JointArguments& arguments) {
@@ -85,12 +111,17 @@ bool joint_given(std::string_view command, const JointArguments& arguments) {
   return false;
 }
 
-std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan) {
-  if (text.empty()) return 0;
+Expected<std::size_t> pass_number(const std::string& text) {
   std::size_t number = 0;
   const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), number);
-  if (error == std::errc() && end == text.data() + text.size() && number >= 1 && number <= plan.passes.size())
-    return number - 1;
+  if (error == std::errc() && end == text.data() + text.size() && number >= 1) return number;
+  return option_error("--pass", text, "not a number of a pass", "passes count from 1, in welding order");
+}
+
+std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan) {
+  if (text.empty()) return 0;
+  if (const Expected<std::size_t> number = pass_number(text); number && *number <= plan.passes.size())
+    return *number - 1;
   usage_error(fmt::format("--pass cannot be '{}'", text),
               plan.passes.size() == 1 ? "this joint has one pass: --pass 1"
                                       : fmt::format("give a number from 1 to {}", plan.passes.size()));

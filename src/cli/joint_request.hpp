@@ -30,6 +30,12 @@ class JointRequest {
   // A procedure settles what the joint leaves open; its ranges bind unless `free_of_procedure`.
   [[nodiscard]] Expected<Plan> solve(const std::vector<Assignment>& further, PlanOptions options,
                                      bool free_of_procedure = false) const;
+  // The joint as it would be solved: what the procedure settles included.
+  [[nodiscard]] Expected<Joint> joint(const std::vector<Assignment>& further) const;
+  [[nodiscard]] const Catalog& catalog() const { return *catalog_; }
+  [[nodiscard]] const std::optional<Equipment>& equipment() const { return equipment_; }
+  // Of the joint, the assignments, the equipment and the procedure, as they were given.
+  [[nodiscard]] std::string digest() const;
   [[nodiscard]] const std::optional<Procedure>& procedure() const { return procedure_; }
   [[nodiscard]] const std::vector<Assignment>& assignments() const { return assignments_; }
 
@@ -37,6 +43,7 @@ class JointRequest {
   explicit JointRequest(const Catalog& catalog) : catalog_(&catalog) {}
 
   const Catalog* catalog_;
+  std::string equipment_text_, procedure_text_;
   std::string name_, text_;  // of the joint file, read once; empty without one
   std::vector<Assignment> assignments_;
   std::optional<Equipment> equipment_;
@@ -46,6 +53,8 @@ class JointRequest {
 // Whether there is a joint to read at all; prints the error when not.
 [[nodiscard]] bool joint_given(std::string_view command, const JointArguments& arguments);
 
+// The number of a --pass option, from 1.
+[[nodiscard]] Expected<std::size_t> pass_number(const std::string& text);
 // The pass a --pass option names, as an index; the first when empty. Prints the error when there is no such pass.
 [[nodiscard]] std::optional<std::size_t> pass_index(const std::string& text, const Plan& plan);
 

@@ -43,6 +43,8 @@ struct Arguments {
   PlanArguments plan;
   BatchArguments batch;
   ExplainArguments explain;
+  AssessArguments assess;
+  CompareArguments compare;
   CatalogArguments catalog;
   NewArguments start;
   SheetArguments sheet;
@@ -66,8 +68,10 @@ class Parser {
 
     Arguments& a = arguments_;
     add("plan", a.plan.output,
-        with_joint(a.plan.input,
-                   {{"--vary", &a.plan.variations}, {"--sensitivity", &a.plan.sensitivity}, {"--plot", &a.plan.plot}}),
+        with_joint(a.plan.input, {{"--vary", &a.plan.variations},
+                                  {"--sensitivity", &a.plan.sensitivity},
+                                  {"--plot", &a.plan.plot},
+                                  {"--write-lock", &a.plan.lock}}),
         [this] { return run_plan(arguments_.plan, *catalog_); });
     BatchArguments& b = a.batch;
     add("batch", b.output,
@@ -88,6 +92,22 @@ class Parser {
     add("explain", a.explain.output,
         with_joint(a.explain.input, {{"KEY", &a.explain.key}, {"--pass", &a.explain.pass}}),
         [this] { return run_explain(arguments_.explain, *catalog_); });
+    AssessArguments& s = a.assess;
+    add("assess", s.output,
+        with_joint(s.input, {{"--feed", &s.feed},
+                             {"--current", &s.current},
+                             {"--voltage", &s.voltage},
+                             {"--travel", &s.travel},
+                             {"--frequency", &s.frequency},
+                             {"--peak", &s.peak},
+                             {"--base", &s.base},
+                             {"--amplitude", &s.amplitude},
+                             {"--modulation", &s.modulation},
+                             {"--pass", &s.pass},
+                             {"--list", &s.list}}),
+        [this] { return run_assess(arguments_.assess, *catalog_); });
+    add("compare", a.compare.output, {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}},
+        [this] { return run_compare(arguments_.compare, *catalog_); });
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),

@@ -74,6 +74,10 @@ std::vector<CommandRow> make_table() {
                           "JSON has them always."},
                          equipment_file,
                          procedure_file,
+                         {"--write-lock", "FILE",
+                          "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+                          "check, assess and plan, and for compare.",
+                          Takes::file},
                          data_file,
                          plot_flag},
                         "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
@@ -130,6 +134,47 @@ std::vector<CommandRow> make_table() {
                          procedure_file,
                          data_file,
                          pass_number},
+                        "table|json", "table (the default) or json.")},
+
+      {"assess", "What a setting gives, inside a window or not, and the nearest one that holds.",
+       "seamwright assess [JOINT.toml] --feed FEED [options]",
+       R"(  seamwright assess joint.toml --feed 9 --voltage 28 --travel 6.5
+  seamwright assess joint.toml --feed "350 ipm" --current 180 --equipment machine.toml
+  seamwright assess joint.toml --pass 2 --feed 9 --travel 6.5 --procedure lock.toml
+  seamwright assess joint.toml --list settings.csv -o assessed.csv
+Exit code 1: a limit is broken. 'seamwright help setting' tells what each number is taken for.
+)",
+       rows_with_format(
+           {joint_file,
+            {"--feed", "FEED", "Wire feed, m/min.", Takes::text},
+            {"--current", "CURRENT",
+             "Mean current, A. With --feed a reading that is held against the one that follows.", Takes::text},
+            {"--voltage", "VOLTAGE", "Mean voltage, V: it fixes the arc length.", Takes::text},
+            {"--travel", "SPEED", "Travel, mm/s.", Takes::text},
+            {"--frequency", "FREQUENCY", "Pulse frequency as read, Hz.", Takes::text},
+            {"--peak", "CURRENT", "Peak current of the pulse, A.", Takes::text},
+            {"--base", "CURRENT", "Base current of the pulse as read, A.", Takes::text},
+            {"--amplitude", "FEED", "Double pulse: deviation of the feed, up and down, m/min.", Takes::text},
+            {"--modulation", "FREQUENCY", "Double pulse: frequency of the slow modulation, Hz.", Takes::text},
+            pass_number,
+            {"--list", "FILE", "A CSV file with a setting a row: feed,voltage,travel,...", Takes::file},
+            set_key,
+            equipment_file,
+            procedure_file,
+            data_file},
+           "table|json|csv|ndjson", "table (the default), json, csv (the default of a list) or ndjson.")},
+
+      {"compare", "Two of joints, lock files and saved plans: what differs, and what data drift moved.",
+       "seamwright compare A B [options]",
+       R"(  seamwright compare lock.toml joint.toml
+  seamwright compare plan.json joint.toml --format json
+  seamwright compare joint.toml other-joint.toml --equipment machine.toml
+Exit code 1: something differs. A saved plan is what 'plan --format json -o plan.json' writes.
+)",
+       rows_with_format({{"A", "", "A joint file, lock file (or procedure) or saved plan.", Takes::file},
+                         {"B", "", "The other.", Takes::file},
+                         equipment_file,
+                         data_file},
                         "table|json", "table (the default) or json.")},
 
       {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",

@@ -13,8 +13,10 @@
 #include "present/text_plot.hpp"
 #include "present/write_csv.hpp"
 #include "present/write_json.hpp"
+#include "present/write_procedure.hpp"
 #include "present/write_table.hpp"
 #include "seamwright/input.hpp"
+#include "seamwright/lock_file.hpp"
 #include "seamwright/planner.hpp"
 #include "text/nearest_word.hpp"
 #include "text/units_text.hpp"
@@ -86,6 +88,20 @@ void append_plots(std::string& text, const Plan& plan, const OutputArguments& ou
   }
 }
 
+// The ranges to lock, beside the plan; what a plan without any comes to is told and not written.
+int write_lock(const Request& request, const Plan& plan, int code) {
+  const ProcedureOrigin made{fmt::format("seamwright {}", program_version()),
+                             std::string(plan.resolved.catalog->version), request.joint.digest()};
+  const Expected<Procedure> locked = locked_procedure(plan, made);
+  if (!locked) {
+    message(fmt::format("no lock file is written: {}", locked.errors().front().message));
+    return exit_no_window;
+  }
+  OutputArguments output;
+  output.file = request.arguments.lock;
+  return deliver(output, procedure_toml(*locked), code);
+}
+
 int plan_one(const Request& request) {
   const OutputArguments& output = request.arguments.output;
   PlanOptions options;
@@ -108,7 +124,8 @@ int plan_one(const Request& request) {
   } else {
     text = plan_json(*plan, {units_of(output), program_version(), request.format == "ndjson"});
   }
-  return deliver(output, text, plan->feasible ? exit_answered : exit_no_window);
+  const int code = deliver(output, text, plan->feasible ? exit_answered : exit_no_window);
+  return request.arguments.lock.empty() || code == exit_system ? code : write_lock(request, *plan, code);
 }
 
 // One line for a cell: the first error, and how many more there are.
@@ -189,6 +206,15 @@ int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
     return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", format),
                        "use --format csv or --format ndjson");
   if (!joint_given("plan", arguments.input)) return exit_bad_input;
+  if (!arguments.lock.empty()) {
+    if (grid) return usage_error("--vary gives many plans, which --write-lock cannot hold", "lock one of them");
+    if (arguments.lock == "-") return usage_error("--write-lock needs a file of its own", "for example lock.toml");
+    for (const std::string& other :
+         {arguments.input.joint, arguments.input.equipment, arguments.input.procedure, arguments.output.file})
+      if (arguments.lock == other || same_file(arguments.lock, other))
+        return usage_error(fmt::format("--write-lock {} would overwrite a file of this plan", arguments.lock),
+                           "choose another name for the lock file");
+  }
 
   Expected<JointRequest> joint = JointRequest::read(arguments.input, arguments.output, catalog);
   Diagnostics errors = joint ? Diagnostics{} : joint.errors();

@@ -35,14 +35,36 @@ constexpr std::array<ProcedureVariableInfo, procedure_number_count> number_table
 const ProcedureVariableInfo& procedure_word(ProcedureWord id) { return word_table[static_cast<std::size_t>(id)]; }
 const ProcedureVariableInfo& procedure_number(ProcedureNumber id) { return number_table[static_cast<std::size_t>(id)]; }
 
-std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRole role) {
-  std::optional<Interval> out;
-  for (const ProcedureRange& r : procedure.ranges) {
-    if (r.field != id || (r.role && *r.role != role)) continue;
+bool same_ranges(const Procedure& procedure, int a, int b) {
+  const auto binds_otherwise = [&](const ProcedureRange& r, int pass, int other) {
+    if (r.pass != pass) return false;
+    return std::none_of(procedure.ranges.begin(), procedure.ranges.end(), [&](const ProcedureRange& same) {
+      return same.pass == other && same.field == r.field && same.range.low == r.range.low &&
+             same.range.high == r.range.high;
+    });
+  };
+  return std::none_of(procedure.ranges.begin(), procedure.ranges.end(), [&](const ProcedureRange& r) {
+    return r.pass > 0 && (binds_otherwise(r, a, b) || binds_otherwise(r, b, a));
+  });
+}
+
+std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRole role, int pass) {
+  std::optional<Interval> out, widest;  // what binds together, and what single passes span
+  const auto narrow = [&out](const Interval& range) {
     if (!out) out = Interval{-unbounded, unbounded};
-    out->low = std::max(out->low, r.range.low);
-    out->high = std::min(out->high, r.range.high);
+    out->low = std::max(out->low, range.low);
+    out->high = std::min(out->high, range.high);
+  };
+  for (const ProcedureRange& r : procedure.ranges) {
+    if (r.field != id) continue;
+    if (pass == 0 && r.pass > 0) {
+      if (r.role && *r.role != role) continue;
+      widest = widest ? Interval{std::min(widest->low, r.range.low), std::max(widest->high, r.range.high)} : r.range;
+    } else if (r.binds(role, pass)) {
+      narrow(r.range);
+    }
   }
+  if (widest) narrow(*widest);
   return out;
 }
 

@@ -11,9 +11,9 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {"joint",           "material",     "material.composition", "wire",   "gas",
-                                           "gas.composition", "process",      "modulation",           "limits", "lock",
-                                           "lock.weight",     "lock.accuracy"};
+constexpr std::string_view containers[] = {
+    "joint",  "material", "material.composition", "wire",          "gas",    "gas.composition", "process", "modulation",
+    "limits", "lock",     "lock.weight",          "lock.accuracy", "setting"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -338,18 +338,38 @@ class JointReader {
         exclude("modulation.share", j.modulation_share, because, j.mode);
         exclude("lock.modulation_amplitude", j.lock_amplitude_m_per_min, because, j.mode);
         exclude("lock.modulation_frequency", j.lock_frequency_Hz, because, j.mode);
+        exclude("setting.amplitude", j.setting_amplitude_m_per_min, because, j.mode);
+        exclude("setting.modulation", j.setting_modulation_Hz, because, j.mode);
       }
       if (!is_pulsed(*j.mode)) {
         exclude("process.peak_current", j.peak_current_A, because, j.mode);
         exclude("process.peak_time", j.peak_time_ms, because, j.mode);
         exclude("lock.peak_current_trim", j.lock_peak_trim, because, j.mode);
+        exclude("setting.frequency", j.setting_frequency_Hz, because, j.mode);
+        exclude("setting.peak", j.setting_peak_A, because, j.mode);
+        exclude("setting.base", j.setting_base_A, because, j.mode);
       }
       if (is_dip(*j.mode)) exclude("process.arc_length", j.arc_length_mm, because, j.mode);
     }
+    check_fixed_twice();
     if (j.modulation_amplitude_m_per_min && j.wire_feed_m_per_min &&
         *j.modulation_amplitude_m_per_min >= *j.wire_feed_m_per_min)
       refuse("modulation.amplitude", j.modulation_amplitude_m_per_min,
              "leaves no feed in the low phase of process.wire_feed", j.wire_feed_m_per_min.place);
+  }
+
+  // The feed decides the current, and with it the voltage the arc length: both of a pair would say one thing twice.
+  void check_fixed_twice() {
+    const Joint& j = joint_;
+    constexpr std::string_view help = "leave one of the two out; 'seamwright assess' tells whether they agree";
+    if (j.current_A && j.wire_feed_m_per_min)
+      refuse("process.current", j.current_A, "fixes the wire feed, as does process.wire_feed",
+             j.wire_feed_m_per_min.place, std::string(help));
+    if (j.voltage_V && j.arc_length_mm)
+      refuse("process.voltage", j.voltage_V, "fixes the arc length, as does process.arc_length", j.arc_length_mm.place,
+             std::string(help));
+    if (j.voltage_V && j.lock_arc_trim_V)
+      refuse("process.voltage", j.voltage_V, "leaves no trim for lock.arc_length_trim", j.lock_arc_trim_V.place);
   }
 
   const Catalog& catalog_;
@@ -445,7 +465,8 @@ struct AssignedDocument {
 
 AssignedDocument assigned_document(const Assignment& assignment) {
   AssignedDocument out;
-  out.place = fmt::format("--set {}={}", assignment.key, assignment.value);
+  out.place =
+      assignment.place.empty() ? fmt::format("--set {}={}", assignment.key, assignment.value) : assignment.place;
   TomlValue value = value_from_text(assignment.value);
   std::string_view key = assignment.key;
   for (std::size_t dot = key.rfind('.'); dot != std::string_view::npos; dot = key.rfind('.')) {

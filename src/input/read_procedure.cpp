@@ -15,11 +15,15 @@
 //   heat_input = "0.6..1.5 kJ/mm"
 //   [root]                             # the same in passes of one kind: single, root, fill, cap
 //   current = "110..160 A"
+//   [pass.2]                           # the same in one pass, in welding order; role may say of which kind it is
+//   wire_feed = "8.2..9.4 m/min"
+//   [made]                             # of a lock file: program, data, inputs (a digest)
 //
 // And a test piece, a flat file: standard, weld, runs, thickness, throat, heat_input, preheat, interpass, mode,
 // position, group, gas, impact_required, impact_tested, hardness_required.
 #include <algorithm>
 #include <array>
+#include <charconv>
 
 #include "input/input_keys.hpp"
 #include "input/value_reader.hpp"
@@ -40,8 +44,18 @@ constexpr RangeTable range_tables[] = {{"every", std::nullopt},
                                        {"root", PassRole::root},
                                        {"fill", PassRole::fill},
                                        {"cap", PassRole::cap}};
-constexpr std::string_view containers[] = {"joint", "material", "wire", "gas",  "process",
-                                           "every", "single",   "root", "fill", "cap"};
+constexpr std::string_view containers[] = {"joint",  "material", "wire", "gas", "process", "every",
+                                           "single", "root",     "fill", "cap", "pass",    "made"};
+constexpr int most_passes = 10000;
+
+// The tables to open: the fixed ones and one a pass.
+std::vector<std::string> tables_of(const TomlValue& document) {
+  std::vector<std::string> tables(std::begin(containers), std::end(containers));
+  const TomlValue* passes = document.find("pass");
+  if (passes != nullptr && passes->kind == TomlValue::Kind::table)
+    for (const TomlMember& member : passes->members) tables.push_back(fmt::format("pass.{}", member.key));
+  return tables;
+}
 
 template <class E>
 std::vector<std::string_view> keys_of() {
@@ -84,9 +98,14 @@ class ProcedureReader {
 
   Expected<Procedure> read(const TomlValue& document) {
     constexpr std::size_t enough_errors = 100;
-    for (const Entry& entry : flatten(document, name_, containers))
+    const std::vector<std::string> tables = tables_of(document);
+    const std::vector<std::string_view> views(tables.begin(), tables.end());
+    for (const Entry& entry : flatten(document, name_, views))
       if (reader_.errors.size() < enough_errors) take(entry);
     if (!reader_.errors.empty()) return std::move(reader_.errors);
+    for (ProcedureRange& r : procedure_.ranges)
+      for (const auto& [pass, role] : roles_)
+        if (r.pass == pass) r.role = role;
     return std::move(procedure_);
   }
 
@@ -105,6 +124,8 @@ class ProcedureReader {
         procedure_.numbers[i] = {*range, entry.place};
       return;
     }
+    if (take_made(entry)) return;
+    if (entry.path.starts_with("pass.")) return take_pass(entry);
     if (entry.path == "material.preheat") return take_range(entry, "preheat", std::nullopt);
     if (entry.path == "material.interpass") return take_range(entry, "interpass", std::nullopt);
     for (const RangeTable& table : range_tables)
@@ -138,24 +159,63 @@ class ProcedureReader {
     procedure_.words[static_cast<std::size_t>(id)] = {std::move(words), entry.place};
   }
 
-  void take_range(const Entry& entry, std::string_view key, std::optional<PassRole> role) {
+  bool take_made(const Entry& entry) {
+    const std::pair<std::string_view, std::string*> keys[] = {{"made.program", &procedure_.made.program},
+                                                              {"made.data", &procedure_.made.data},
+                                                              {"made.inputs", &procedure_.made.inputs}};
+    for (const auto& [key, target] : keys) {
+      if (entry.path != key) continue;
+      *target = reader_.text(entry).value_or("");
+      return true;
+    }
+    return false;
+  }
+
+  // "pass.2.wire_feed"
+  void take_pass(const Entry& entry) {
+    const std::string_view rest = std::string_view(entry.path).substr(std::string_view("pass.").size());
+    const std::size_t dot = rest.find('.');
+    const std::string_view digits = rest.substr(0, dot);
+    int pass = 0;
+    const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), pass);
+    if (error != std::errc() || end != digits.data() + digits.size() || pass < 1 || pass > most_passes)
+      return reader_.fail(entry.key_place, fmt::format("'{}' is no number of a pass", digits),
+                          "passes count from 1, in welding order: write [pass.2]");
+    if (dot == std::string_view::npos)
+      return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
+                          fmt::format("write [{}] and its keys below it", entry.path));
+    const std::string_view key = rest.substr(dot + 1);
+    if (key != "role") return take_range(entry, key, std::nullopt, pass);
+    const auto text = reader_.text(entry);
+    if (!text) return;
+    std::vector<std::string_view> known;
+    for (const PassRole role : {PassRole::single, PassRole::root, PassRole::fill, PassRole::cap}) {
+      known.push_back(pass_role_key(role));
+      if (pass_role_key(role) == *text) return static_cast<void>(roles_.emplace_back(pass, role));
+    }
+    reader_.unknown_word(entry, *text, known);
+  }
+
+  void take_range(const Entry& entry, std::string_view key, std::optional<PassRole> role, int pass = 0) {
     const auto id = field_by_key(key);
     if (!id) {
       std::vector<std::string> paths;
-      const std::string table = entry.path.substr(0, entry.path.find('.'));
+      const std::string table = entry.path.substr(0, entry.path.size() - key.size() - 1);
       for (const FieldInfo& info : fields()) paths.push_back(fmt::format("{}.{}", table, info.key));
       const std::vector<std::string_view> known(paths.begin(), paths.end());
       return reader_.unknown_key(entry, known, "help procedures");
     }
     if (const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true))
-      procedure_.ranges.push_back({*id, role, *range, entry.place});
+      procedure_.ranges.push_back({*id, role, *range, entry.place, pass});
   }
 
   void unknown(const Entry& entry) {
     if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers))
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
-    std::vector<std::string_view> known = {"number", "title", "schema", "material.preheat", "material.interpass"};
+    std::vector<std::string_view> known = {
+        "number",       "title",     "schema",     "material.preheat", "material.interpass",
+        "made.program", "made.data", "made.inputs"};
     known.insert(known.end(), std::begin(containers), std::end(containers));
     for (std::size_t i = 0; i < procedure_word_count; ++i)
       known.push_back(procedure_word(static_cast<ProcedureWord>(i)).key);
@@ -167,6 +227,7 @@ class ProcedureReader {
   const std::string& name_;
   const Catalog& catalog_;
   Procedure procedure_;
+  std::vector<std::pair<int, PassRole>> roles_;  // of passes by number
   ValueReader reader_;
 };
 

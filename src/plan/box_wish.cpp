@@ -29,6 +29,7 @@ BoxWish box_wish(const Case& c, const PassResult& pass) {
   }
   // One value given for feed or travel is a side of no width.
   if (!wish.fixed[0] && j.wire_feed_m_per_min) wish.fixed[0] = Interval{*j.wire_feed_m_per_min, *j.wire_feed_m_per_min};
+  if (!wish.fixed[0] && j.current_A) wish.fixed[0] = Interval{pass[F::wire_feed].value, pass[F::wire_feed].value};
   if (!wish.fixed[1] && fixed_travel_mm_per_s(j) > 0) wish.fixed[1] = *j.travel_mm_per_s;
 
   SettingAccuracy& accuracy = wish.accuracy;

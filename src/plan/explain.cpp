@@ -139,6 +139,11 @@ const Probe probes[] = {
        const WireFamily& w = *c.wire_family;
        return (c.mode == Mode::spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).source;
      }},
+    {"process.voltage", "fixed voltage", "V", "1 V more", [](const Joint& j) { return static_cast<bool>(j.voltage_V); },
+     [](const Point& p) { return p.context.fixed_voltage_V; },
+     [](Point& p) {
+       if (p.context.fixed_voltage_V > 0) p.context.fixed_voltage_V += 1.0;
+     }},
     {"process.peak_time", "peak time", "ms", more_words,
      [](const Joint& j) { return static_cast<bool>(j.peak_time_ms); },
      [](const Point& p) { return p.context.peak_time_ms; }, [](Point& p) { p.context.peak_time_ms *= more; }},

@@ -35,12 +35,13 @@ void set_estimate(PassResult& r, F id, double value, double low, double high, C 
 // Ranges of the settings that have limits of their own rather than following the feed.
 void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
                             PassResult& r) {
-  const double half_trim = half_trim_V(c, x);
-  const C trim_end = is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
+  const double half_trim = trim_half_V(c, x);
+  const C trim_end = c.fixed_voltage_V > 0 ? C::none : is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
   set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, trim_end, trim_end);
   set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, trim_end, trim_end);
-  set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
-               C::arc_length_range);
+  if (c.fixed_voltage_V <= 0)
+    set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
+                 C::arc_length_range);
   set_estimate(r, F::current_rise, c.rise_nominal, c.rise_min, c.rise_max, C::dynamics_range, C::dynamics_range);
   // The inductance is inverse to the rise.
   const double product = f[F::inductance] * c.rise_nominal;
@@ -191,7 +192,7 @@ struct Trial {
 
 // The window of the next pass; that of the one before where the two are alike.
 void add_window(const Case& c, Trial& t, std::size_t i) {
-  if (i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]))
+  if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
     t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
@@ -222,7 +223,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   int misses = 0;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
-    const bool repeated = i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]);
+    const bool repeated = like_the_one_before(c, i);
     add_window(c, t, i);
     const Window& window = t.windows.back();
     const ConstantValues x = nominal_values(context.constants);
@@ -474,7 +475,7 @@ bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const Pre
   plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+    if (like_the_one_before(c, i)) {
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {

@@ -142,6 +142,8 @@ class Steps {
       add("leaving the wire feed to be computed").leave_out("process.wire_feed", &Joint::wire_feed_m_per_min);
     if (j_.travel_mm_per_s)
       add("leaving the travel to be computed").leave_out("process.travel", &Joint::travel_mm_per_s);
+    if (j_.current_A) add("leaving the current to be computed").leave_out("process.current", &Joint::current_A);
+    if (j_.voltage_V) add("leaving the voltage to be computed").leave_out("process.voltage", &Joint::voltage_V);
     if (j_.arc_length_mm) add("the usual arc length").leave_out("process.arc_length", &Joint::arc_length_mm);
     if (j_.peak_current_A || j_.peak_time_ms)
       add("the usual pulse")

@@ -76,7 +76,7 @@ LineRow row_at(const PassContext& context, const ConstantValues& constants, doub
   LineRow row;
   row.value = evaluate(context, constants, setting);
   row.plus_minus = uncertainty(influences(context, setting));
-  const double half = half_trim_V(context, constants);
+  const double half = trim_half_V(context, constants);
   row.voltage_low_V = row.value[F::voltage] - half;
   row.voltage_high_V = row.value[F::voltage] + half;
   return row;

@@ -12,9 +12,7 @@
 #include "present/sentence_units.hpp"
 
 namespace seamwright {
-namespace {
 
-// "m/min" -> "_m_per_min"
 std::string column_unit(std::string_view unit) {
   if (unit.empty()) return {};
   std::string out = "_";
@@ -28,6 +26,8 @@ std::string column_unit(std::string_view unit) {
   }
   return out;
 }
+
+namespace {
 
 struct NamedKind {
   ColumnKind kind;

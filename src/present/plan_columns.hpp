@@ -15,6 +15,9 @@
 
 namespace seamwright {
 
+// The end of a column's name: "_m_per_min" of "m/min".
+[[nodiscard]] std::string column_unit(std::string_view unit);
+
 enum class ColumnKind : unsigned char {
   status,
   message,

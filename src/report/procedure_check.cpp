@@ -78,7 +78,8 @@ class Checker {
     const PassResult &x = plan_.passes[a], &y = plan_.passes[b];
     return x.pass.role == y.pass.role &&
            x.window.band.best.wire_feed_m_per_min == y.window.band.best.wire_feed_m_per_min &&
-           x.window.band.best.travel_mm_per_s == y.window.band.best.travel_mm_per_s;
+           x.window.band.best.travel_mm_per_s == y.window.band.best.travel_mm_per_s &&
+           same_ranges(procedure_, x.pass.number, y.pass.number);
   }
 
   void add(CheckRow row) {
@@ -219,8 +220,9 @@ class Checker {
   // The pass with the procedure's ranges as constraints: the setting on its line nearest to the planned one.
   std::optional<FieldValues> nearest_setting(std::size_t index, const FieldValues& planned) {
     PassContext context = plan_.contexts[index];
+    const int number = plan_.passes[index].pass.number;
     for (const ProcedureRange& r : procedure_.ranges)
-      if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass)
+      if (r.binds(context.role, number) && r.field != F::preheat && r.field != F::interpass)
         context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, 0});
     const ConstantValues x = nominal_values(context.constants);
     const Window window = solve_window(context, fixed_travel_mm_per_s(c_.joint), WindowDetail::band);
@@ -245,20 +247,21 @@ class Checker {
   void pass(std::size_t index, int last) {
     const PassResult& result = plan_.passes[index];
     const PassContext& context = plan_.contexts[index];
+    const int number = result.pass.number;
     const FieldValues at = evaluate(context, nominal_values(context.constants), result.window.band.best);
     std::vector<F> list(std::begin(usual_fields), std::end(usual_fields));
     for (const ProcedureRange& r : procedure_.ranges)
-      if ((!r.role || *r.role == context.role) && r.field != F::preheat && r.field != F::interpass &&
+      if (r.binds(context.role, number) && r.field != F::preheat && r.field != F::interpass &&
           std::find(list.begin(), list.end(), r.field) == list.end())
         list.push_back(r.field);
     bool outside = false;
     for (const F id : list)
-      if (const auto range = procedure_range(procedure_, id, context.role))
+      if (const auto range = procedure_range(procedure_, id, context.role, number))
         outside = outside || (applies(at[id]) && !range->contains(at[id]));
     const std::optional<FieldValues> inside = outside ? nearest_setting(index, at) : std::nullopt;
     const std::string passes = span_words(result.pass.number, last);
     for (const F id : list) {
-      const auto range = procedure_range(procedure_, id, context.role);
+      const auto range = procedure_range(procedure_, id, context.role, number);
       if (!applies(at[id])) continue;
       std::string remark;
       const Estimate& e = result[id];
@@ -298,7 +301,13 @@ class Checker {
       if (const auto id = static_cast<ProcedureWord>(i); procedure_[id]) add(procedure_word(id).key);
     for (std::size_t i = 0; i < procedure_number_count; ++i)
       if (const auto id = static_cast<ProcedureNumber>(i); procedure_[id]) add(procedure_number(id).key);
-    for (const ProcedureRange& r : procedure_.ranges) add(field(r.field).key);
+    for (const ProcedureRange& r : procedure_.ranges) {
+      add(field(r.field).key);
+      const bool missing = r.pass > static_cast<int>(plan_.passes.size());
+      if (const std::string table = fmt::format("pass.{}", r.pass);
+          missing && std::find(keys.begin(), keys.end(), table) == keys.end())
+        keys.push_back(table);
+    }
     return joined(keys);
   }
 };

@@ -564,6 +564,11 @@ bool open_root(const Case& c) {
          c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
 }
 
+bool like_the_one_before(const Case& c, std::size_t i) {
+  if (i == 0 || !alike(c.pass_plans[i], c.pass_plans[i - 1])) return false;
+  return !c.procedure || same_ranges(*c.procedure, c.pass_plans[i].number, c.pass_plans[i - 1].number);
+}
+
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {
   std::string reason;
   if (settle_mode(c, mode, diameter_mm, deposit_share, reason)) return std::nullopt;

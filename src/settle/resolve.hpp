@@ -53,6 +53,10 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 [[nodiscard]] bool settle_mode(Case& resolved, Mode mode, double diameter_mm, double deposit_share,
                                std::string& reason);
 
+// Whether a pass (index) differs from the one before it in its place alone, what the procedure states included: what
+// holds for one holds for the other.
+[[nodiscard]] bool like_the_one_before(const Case& resolved, std::size_t pass);
+
 // Fills in what the heat does to the metal: `metallurgy` and its constants.
 void add_metallurgy(const Case& resolved, PassContext& pass);
 

@@ -35,7 +35,7 @@ class BoxSolver {
     }
     box_.sides[travel_side].follows = c.travel_follows_feed && !box_.sides[travel_side].fixed;
     // An arc length the user fixed has no range to trim it in.
-    if (!is_dip(c.mode) && c.arc_length_max_mm <= c.arc_length_min_mm && !wish.fixed[trim_side]) fix(trim_side, {0, 0});
+    if (trim_half_V(c, x_) <= 0 && !wish.fixed[trim_side]) fix(trim_side, {0, 0});
     const auto given = [&](std::size_t side, double value) {
       if (modulated && value > 0 && !wish.fixed[side]) fix(side, {value, value});
     };
@@ -122,7 +122,7 @@ class BoxSolver {
       case travel_side:
         return c_.lock_feed_share * centre;
       case trim_side:
-        return std::min(c_.lock_trim_V, half_trim_V(c_, x_));
+        return std::min(c_.lock_trim_V, trim_half_V(c_, x_));
       case peak_side: {
         const TrimWindow trim = peak_trim_window(c_.criterion_window, c_.criterion_exponent);
         return std::abs(sign < 0 ? trim.low : trim.high);

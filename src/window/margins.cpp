@@ -62,6 +62,7 @@ class Evaluation {
       if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
     }
     if (c_.mode == Mode::double_pulse) modulation();
+    if (c_.fixed_voltage_V > 0) voltage();
     at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
     if (wants(C::excess_metal)) at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
@@ -125,6 +126,18 @@ class Evaluation {
     else
       distance = (upper ? end - value : value - end) / std::max(1.0, std::abs(end));
     add(limit.id, limit.field, upper, value, end, distance, beyond, spread, limit.source);
+  }
+
+  // A fixed voltage must leave an arc of usual length, or lie in the usual range of a dip mode.
+  void voltage() {
+    if (is_dip(c_.mode)) {
+      const double line_V = short_arc_line_V(c_, x_, f_[F::current]);
+      at_least(C::dip_voltage_range, F::voltage, line_V - c_.dip_trim_V, c_.source_pulse);
+      at_most(C::dip_voltage_range, F::voltage, line_V + c_.dip_trim_V, c_.source_pulse);
+    } else {
+      at_least(C::arc_length_range, F::arc_length, c_.arc_length_min_mm, c_.source_pulse);
+      at_most(C::arc_length_range, F::arc_length, c_.arc_length_max_mm, c_.source_pulse);
+    }
   }
 
   void modulation() {

@@ -2,7 +2,9 @@
 #include "window/operating_point.hpp"
 
 #include <algorithm>
+#include <boost/math/tools/roots.hpp>
 #include <cmath>
+#include <cstdint>
 #include <limits>
 
 #include "seamwright/arc.hpp"
@@ -55,9 +57,17 @@ double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
   return wire_feed_m_per_min / at(x, K::feed_law);
 }
 
+// Length of the arc at a current: what a fixed voltage leaves it, else the middle of the usual range; and the trim.
+double length_of_arc_mm(const PassContext& c, const ArcInput& arc, double current_A, double trim_V) {
+  const double untrimmed_mm = c.fixed_voltage_V > 0 ? arc_length_mm(arc, current_A, c.fixed_voltage_V)
+                                                    : 0.5 * (c.arc_length_min_mm + c.arc_length_max_mm);
+  return untrimmed_mm + (is_dip(c.mode) ? 0.0 : trim_V / arc.field_V_per_mm);
+}
+
 // Pulsed power and means at one feed. `pulse_mean` carries the uncertainty of the rectangular pulse.
-Electrical pulsed_electrical(const ConstantValues& x, const ArcInput& arc, const PulseShape& shape, const PulseSet& set,
-                             double arc_length_mm) {
+Electrical pulsed_electrical(const PassContext& c, const ConstantValues& x, const ArcInput& arc,
+                             const PulseShape& shape, const PulseSet& set, double trim_V) {
+  const double arc_length_mm = length_of_arc_mm(c, arc, set.mean_current_A, trim_V);
   const double factor = at(x, K::pulse_mean);
   const double peak_V = arc_voltage_V(arc, shape.peak_current_A, arc_length_mm);
   const double base_V = arc_voltage_V(arc, set.base_current_A, arc_length_mm);
@@ -101,6 +111,36 @@ constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
 
 }  // namespace
 
+double short_arc_line_V(const PassContext& c, const ConstantValues& x, double current_A) {
+  return short_arc_voltage_V({.base_V = at(x, K::dip_base),
+                              .slope_V_per_A = at(x, K::dip_slope),
+                              .offset_V = at(x, K::dip_offset) + c.dip_gas_V,
+                              .cap_V = c.dip_cap_V},
+                             current_A);
+}
+
+double trim_half_V(const PassContext& c, const ConstantValues& x) {
+  if (c.fixed_voltage_V > 0) return 0;
+  return is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * at(x, K::arc_field);
+}
+
+std::optional<double> feed_at_m_per_min(const PassContext& c, const ConstantValues& x, Setting s, F id, double value) {
+  s.travel_mm_per_s = 1;  // nothing of the supply hangs on it
+  const auto off = [&](double ln_feed) {
+    s.wire_feed_m_per_min = std::exp(ln_feed);
+    return evaluate_supply(c, x, s)[id] - value;
+  };
+  constexpr double lowest = 0.02, highest = 400;
+  const double low = std::log(lowest), high = std::log(highest);
+  const double at_low = off(low), at_high = off(high);
+  if (!(at_low <= 0) || !(at_high >= 0)) return std::nullopt;
+  constexpr int root_bits = 48;
+  std::uintmax_t iterations = 100;
+  const auto root = boost::math::tools::toms748_solve(off, low, high, at_low, at_high,
+                                                      boost::math::tools::eps_tolerance<double>(root_bits), iterations);
+  return std::exp(0.5 * (root.first + root.second));
+}
+
 bool needs_pool(F id) {
   switch (id) {
     case F::bead_width:
@@ -117,10 +157,6 @@ bool needs_pool(F id) {
     default:
       return false;
   }
-}
-
-double half_trim_V(const PassContext& c, const ConstantValues& x) {
-  return is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * at(x, K::arc_field);
 }
 
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
@@ -175,14 +211,11 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
 
   f[F::wire_feed] = w;
   f[F::arc_length_trim] = s.arc_trim_V;
-  const double arc_length =
-      0.5 * (c.arc_length_min_mm + c.arc_length_max_mm) + (is_dip(c.mode) ? 0.0 : s.arc_trim_V / arc.field_V_per_mm);
-
   Electrical e;
   if (is_pulsed(c.mode)) {
     const PulseShape shape = shape_of(c, x, burnoff, s.peak_trim);
     const PulseSet set = pulse_set(burnoff, shape, law_feed(x, w));
-    e = pulsed_electrical(x, arc, shape, set, arc_length);
+    e = pulsed_electrical(c, x, arc, shape, set, s.arc_trim_V);
     if (c.mode == Mode::double_pulse) {
       const double a = working_amplitude(c, s);
       const double share = c.modulation_share;
@@ -190,9 +223,9 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
       const double w_high = w + a;
       const double w_low = w - a * share / (1.0 - share);
       const Electrical high =
-          pulsed_electrical(x, arc, shape, pulse_set(burnoff, shape, law_feed(x, w_high)), arc_length);
+          pulsed_electrical(c, x, arc, shape, pulse_set(burnoff, shape, law_feed(x, w_high)), s.arc_trim_V);
       const Electrical low = pulsed_electrical(
-          x, arc, shape, pulse_set(burnoff, shape, law_feed(x, std::max(w_low, 0.01 * w))), arc_length);
+          c, x, arc, shape, pulse_set(burnoff, shape, law_feed(x, std::max(w_low, 0.01 * w))), s.arc_trim_V);
       e.current_A = share * high.current_A + (1 - share) * low.current_A;
       e.rms_A = std::sqrt(share * high.rms_A * high.rms_A + (1 - share) * low.rms_A * low.rms_A);
       e.voltage_V = share * high.voltage_V + (1 - share) * low.voltage_V;
@@ -206,7 +239,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
       }
     }
     f[F::current_rms] = e.rms_A;
-    f[F::arc_length] = arc_length;
+    f[F::arc_length] = length_of_arc_mm(c, arc, set.mean_current_A, s.arc_trim_V);
     f[F::peak_current] = shape.peak_current_A;
     f[F::peak_time] = shape.peak_time_ms;
     f[F::peak_current_trim] = 100.0 * s.peak_trim;
@@ -219,12 +252,9 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
     e.current_A = steady_current_A(burnoff, law_feed(x, w));
     e.rms_A = e.current_A;
     if (is_dip(c.mode)) {
-      e.voltage_V = s.arc_trim_V + short_arc_voltage_V({.base_V = at(x, K::dip_base),
-                                                        .slope_V_per_A = at(x, K::dip_slope),
-                                                        .offset_V = at(x, K::dip_offset) + c.dip_gas_V,
-                                                        .cap_V = c.dip_cap_V},
-                                                       e.current_A);
+      e.voltage_V = s.arc_trim_V + (c.fixed_voltage_V > 0 ? c.fixed_voltage_V : short_arc_line_V(c, x, e.current_A));
     } else {
+      const double arc_length = length_of_arc_mm(c, arc, e.current_A, s.arc_trim_V);
       e.voltage_V = arc_voltage_V(arc, e.current_A, arc_length);
       f[F::arc_length] = arc_length;
     }
@@ -348,8 +378,7 @@ FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, 
 PoolInput phase_pool(const PassContext& c, const ConstantValues& x, double feed, double travel) {
   const BurnoffInput burnoff = burnoff_of(c, x);
   const PulseShape shape = shape_of(c, x, burnoff, 0.0);
-  const Electrical e = pulsed_electrical(x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)),
-                                         0.5 * (c.arc_length_min_mm + c.arc_length_max_mm));
+  const Electrical e = pulsed_electrical(c, x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)), 0.0);
   return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm);
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstdint>
+#include <optional>
 
 #include "seamwright/pool.hpp"
 #include "seamwright/window.hpp"
@@ -21,15 +22,24 @@ struct Electrical {
                                           const Setting& setting);
 [[nodiscard]] bool needs_pool(F id);
 
+// Voltage of the short-arc line at a current, V.
+[[nodiscard]] double short_arc_line_V(const PassContext& context, const ConstantValues& constants, double current_A);
+
+// How far the voltage may be trimmed either way, V: the usual range of the arc length, or of a dip mode's voltage; 0
+// where the voltage or the arc length is fixed.
+[[nodiscard]] double trim_half_V(const PassContext& context, const ConstantValues& constants);
+
+// The wire feed, m/min, at which a quantity that rises with it (current, base current, pulse frequency) takes a value,
+// all else of the setting held; nothing where no feed from 0.02 to 400 m/min does.
+[[nodiscard]] std::optional<double> feed_at_m_per_min(const PassContext& context, const ConstantValues& constants,
+                                                      Setting setting, F id, double value);
+
 // Whether the margins of a pass look at sizes of its pool, not only at the power that reaches them.
 [[nodiscard]] bool margins_need_sizes(const PassContext& context);
 
 // The quantities that the pass's constraints look at, as evaluate() gives them; others may be missing or 0.
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
                                                const Setting& setting);
-
-// How far the arc length trim moves the voltage to either side within its usual range, V.
-[[nodiscard]] double half_trim_V(const PassContext& context, const ConstantValues& constants);
 
 // The constraint that an end of the amplitude band stands for.
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);

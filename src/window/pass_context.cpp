@@ -146,7 +146,7 @@ void add_end_of_least_heat(const Case& c, PassContext& p) {
       .last = -std::log(last), .easy = 0, .easy_apart = true, .strength = Strength::practice, .source = row->source};
 }
 
-void add_limits(const Case& c, PassContext& p) {
+void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const WireSize& size = *c.wire_size;
   add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
   add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, size.feed_max_m_per_min.source);
@@ -185,7 +185,7 @@ void add_limits(const Case& c, PassContext& p) {
     add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, 0);
   if (c.procedure)
     for (const ProcedureRange& r : c.procedure->ranges)
-      if (!r.role || *r.role == p.role) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
+      if (r.binds(p.role, pass.number)) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
 }
 
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -338,7 +338,9 @@ void add_bearing(PassContext& p) {
   };
   never({K::drop_surface_tension, K::melted_share, K::bead_height});
   if (p.pool_support_factor <= 0 && !p.melt_support) never({K::surface_tension, K::melt_density});
-  if (is_dip(p.mode))
+  if (p.fixed_voltage_V > 0)
+    never({});  // every constant of the voltage bears on the arc that is left
+  else if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
   else
     never({K::dip_base, K::dip_slope, K::dip_offset});
@@ -349,6 +351,14 @@ void add_bearing(PassContext& p) {
   });
   if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
   if (limited) p.bearing[static_cast<std::size_t>(K::melted_share)] = true;
+}
+
+// The feed that melts a fixed current, as it can be set.
+void fix_feed_by_current(double current_A, PassContext& p) {
+  const auto feed = feed_at_m_per_min(p, nominal_values(p.constants), {}, F::current, current_A);
+  if (!feed) return;
+  const double scale = std::pow(10.0, field(F::wire_feed).decimals);
+  p.fixed_feed_m_per_min = std::max(1.0, std::round(*feed * scale)) / scale;
 }
 
 void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
@@ -386,6 +396,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   const bool spray = c.mode == Mode::spray;
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
+  p.fixed_voltage_V = c.joint.voltage_V ? *c.joint.voltage_V : 0.0;
   if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
   if (c.section.type == JointType::overlay) {
     p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
@@ -452,12 +463,13 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   }
   p.constants = constant_set(c, p);
   add_metallurgy(c, p);
-  add_limits(c, p);
+  add_limits(c, pass, p);
   if (c.mode == Mode::double_pulse) {
     const Interval window = pulse_feed_window(p, nominal_values(p.constants));
     p.pulse_feed_min = window.low;
     p.pulse_feed_max = window.high;
   }
+  if (c.joint.current_A) fix_feed_by_current(*c.joint.current_A, p);
   add_bearing(p);
   work_out_spreads(p, aimed_setting(p, nominal_values(p.constants)), p.feed_setting_share);
 }
@@ -468,7 +480,7 @@ void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
   contexts.resize(c.pass_plans.size());
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (i > 0 && alike(pass, c.pass_plans[i - 1])) {
+    if (like_the_one_before(c, i)) {
       contexts[i] = contexts[i - 1];
       continue;
     }

@@ -144,7 +144,7 @@ SectorPlan sector_plan(const Case& resolved) {
     contexts.push_back(pass_contexts(local));
     Sector sector{row.clock, row.position, row.share, {}};
     for (std::size_t i = 0; i < contexts.back().size(); ++i) {
-      if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+      if (like_the_one_before(resolved, i)) {
         sector.passes.push_back(sector.passes.back());
         continue;
       }
@@ -164,7 +164,7 @@ SectorPlan sector_plan(const Case& resolved) {
   }
   if (plan.sectors.empty()) return plan;
   for (std::size_t i = 0; i < resolved.pass_plans.size(); ++i) {
-    if (i > 0 && alike(resolved.pass_plans[i], resolved.pass_plans[i - 1])) {
+    if (like_the_one_before(resolved, i)) {
       plan.compromise.push_back(plan.compromise.back());
       continue;
     }

@@ -31,7 +31,7 @@ void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& 
 }
 
 void arc_effects(const PassContext& c, const ConstantValues& x, const Setting& s, std::vector<ArcTrimEffect>& out) {
-  const double half = half_trim_V(c, x);
+  const double half = trim_half_V(c, x);
   if (half <= 0) return;
   for (const double share : {-1.0, -0.5, 0.0, 0.5, 1.0}) {
     Setting trimmed = s;

@@ -1,5 +1,6 @@
 #!/usr/bin/env python3
-"""Every example's JSON, and a sweep's NDJSON, against data/plan.schema.json (Debian package python3-jsonschema).
+"""Every example's JSON, and a sweep's NDJSON, against data/plan.schema.json; check, assess and compare against theirs
+(Debian package python3-jsonschema).
 
 usage: check_schema.py PROGRAM SCHEMA EXAMPLES
 Ends with 77 (skipped) when there is no jsonschema module.
@@ -57,7 +58,12 @@ def main() -> int:
     Draft202012Validator.check_schema(validator.schema)
     failed = checked = 0
 
-    check_schema = Draft202012Validator(json.loads(pathlib.Path(schema).with_name("check.schema.json").read_text()))
+    def schema_of(command: str) -> Draft202012Validator:
+        beside = json.loads(pathlib.Path(schema).with_name(f"{command}.schema.json").read_text())
+        Draft202012Validator.check_schema(beside)
+        return Draft202012Validator(beside)
+
+    check_schema, assess_schema, compare_schema = (schema_of(command) for command in ("check", "assess", "compare"))
 
     def check(name: str, *words: str, codes=(0, 1), command="plan", against=validator) -> None:
         nonlocal failed, checked
@@ -89,6 +95,14 @@ def main() -> int:
     if not procedures or not pieces:
         failed += 1
         print("FAILED: no procedure or test piece among the examples")
+    for joint in joints:
+        setting = ["--feed", "7", "--travel", "6.5"]
+        check(f"{joint.name} assessed", str(joint), *setting, "--current", "140", "--format", "json", command="assess",
+              against=assess_schema)
+        check(f"{joint.name} assessed us", str(joint), *setting, "--voltage", "24", "--units", "us", "--format", "ndjson",
+              "--equipment", str(machines[0]), command="assess", against=assess_schema)
+        check(f"{joint.name} compared", str(joint), str(joints[0]), "--format", "json", command="compare",
+              against=compare_schema)
     fillet = ["--set", "joint.type=fillet", "--set", "material.alloy=S355"]
     # The first points are refused (thinner than the key allows): their lines hold errors.
     check("sweep", *fillet, "--vary", "joint.thickness=0.2:8:1.3", "--format", "ndjson")

@@ -4,9 +4,9 @@
 
 #include <algorithm>
 #include <cmath>
-#include <filesystem>
 #include <string>
 
+#include "property/examples.hpp"
 #include "property/random_joint.hpp"
 #include "seamwright/box.hpp"
 #include "seamwright/catalog.hpp"
@@ -15,22 +15,11 @@
 #include "seamwright/pulse.hpp"
 
 using namespace seamwright;
+using seamwright::test::example_joints;
 using seamwright::test::given;
 using seamwright::test::RandomJoints;
 
 namespace {
-
-// Every example that is a joint, in the order of their names.
-std::vector<Joint> example_joints() {
-  std::vector<std::string> files;
-  for (const auto& entry : std::filesystem::directory_iterator(SEAMWRIGHT_EXAMPLE_DIR))
-    if (entry.path().extension() == ".toml") files.push_back(entry.path().string());
-  std::sort(files.begin(), files.end());
-  std::vector<Joint> joints;
-  for (const std::string& file : files)
-    if (const Expected<Joint> joint = read_joint(file, {}, builtin_catalog())) joints.push_back(*joint);
-  return joints;
-}
 
 PlanOptions quick() {
   PlanOptions options;

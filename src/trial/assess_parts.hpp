@@ -1,0 +1,22 @@
+// Parts of assess() that stand on their own.
+#pragma once
+
+#include "seamwright/assess.hpp"
+
+namespace seamwright {
+
+// Every limit at a setting, with the spreads that belong there: broken ones first, then the least sure.
+[[nodiscard]] std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Setting& setting);
+
+// Fills in what would explain a reading that contradicts the setting. `at` is the setting the reading is held against.
+void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, Reading& reading);
+
+// The nearest setting that is graded better than `grade` (nothing: than one that breaks a limit); empty where the
+// plane of feed and travel has none. `joint` tells which parts of the modulation are kept.
+[[nodiscard]] std::optional<NearestSetting> nearest_setting(const Plan& plan, std::size_t pass, const Setting& from,
+                                                            std::optional<Grade> grade);
+
+// Whether the limit is on something that is set, and so holds or does not.
+[[nodiscard]] bool is_set_exactly(C id);
+
+}  // namespace seamwright

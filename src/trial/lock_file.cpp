@@ -1,0 +1,134 @@
+#include "seamwright/lock_file.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t feed_side = 0, travel_side = 1, peak_side = 3;
+constexpr int digits = 6;
+
+// To six digits, up or down.
+double rounded(double value, bool up) {
+  if (value == 0) return 0;
+  const double scale = std::pow(10.0, digits - 1 - static_cast<int>(std::floor(std::log10(std::abs(value)))));
+  const double steps = value * scale;
+  constexpr double slack = 1e-7;  // what is written so already stays
+  return (up ? std::ceil(steps - slack) : std::floor(steps + slack)) / scale;
+}
+Interval inwards(double low, double high) {
+  if (!(low < high)) return {low, high};
+  const Interval inner{rounded(low, true), rounded(high, false)};
+  return inner.low <= inner.high ? inner : Interval{low, high};
+}
+Interval outwards(double low, double high) { return {rounded(low, false), rounded(high, true)}; }
+
+Diagnostic refusal(std::string message, std::string help) {
+  Diagnostic d;
+  d.message = std::move(message);
+  d.help = std::move(help);
+  return d;
+}
+
+class Locker {
+ public:
+  explicit Locker(const Plan& plan) : plan_(plan), c_(plan.resolved) {}
+
+  Procedure describe(const ProcedureOrigin& made) {
+    if (c_.joint.title) p_.title = *c_.joint.title;
+    if (c_.joint.id) p_.number = *c_.joint.id;
+    p_.made = made;
+    words();
+    numbers();
+    range(F::preheat, {c_.preheat_C, unbounded}, 0);
+    if (c_.interpass_C > 0) range(F::interpass, {-unbounded, c_.interpass_C}, 0);
+    return std::move(p_);
+  }
+  Procedure lock_passes(Procedure described) {
+    p_ = std::move(described);
+    for (const PassResult& pass : plan_.passes) box(pass);
+    return std::move(p_);
+  }
+
+ private:
+  const Plan& plan_;
+  const Case& c_;
+  Procedure p_;
+
+  void word(ProcedureWord id, std::string_view text) {
+    auto& list = p_.words[static_cast<std::size_t>(id)].value;
+    if (!list) list.emplace();
+    if (!text.empty() && std::find(list->begin(), list->end(), text) == list->end()) list->emplace_back(text);
+  }
+  void number(ProcedureNumber id, double value) {
+    p_.numbers[static_cast<std::size_t>(id)].value = Interval{value, value};
+  }
+  void range(F id, Interval interval, int pass, std::optional<PassRole> role = std::nullopt) {
+    p_.ranges.push_back({id, role, interval, {}, pass});
+  }
+
+  [[nodiscard]] bool butt() const {
+    return c_.section.type == JointType::butt || c_.section.type == JointType::pipe_butt;
+  }
+  void words() {
+    word(ProcedureWord::joint_type, joint_type_key(c_.section.type));
+    if (butt()) word(ProcedureWord::preparation, preparation_key(c_.section.preparation));
+    if (butt()) word(ProcedureWord::backing, backing_key(c_.joint.backing ? *c_.joint.backing : Backing::none));
+    word(ProcedureWord::position, c_.position->id);
+    word(ProcedureWord::alloy, c_.alloy->id);
+    if (c_.alloy2 != nullptr) word(ProcedureWord::alloy, c_.alloy2->id);
+    word(ProcedureWord::wire, c_.wire->id);
+    // A mixture of the user's own has no name that a file could state.
+    if (c_.joint.gas_composition.empty()) word(ProcedureWord::gas, c_.gas_name);
+    word(ProcedureWord::mode, mode_key(c_.mode));
+  }
+  void numbers() {
+    const double thin = std::min(c_.section.thickness_mm, c_.thickness2_mm),
+                 thick = std::max(c_.section.thickness_mm, c_.thickness2_mm);
+    p_.numbers[static_cast<std::size_t>(ProcedureNumber::thickness)].value = Interval{thin > 0 ? thin : thick, thick};
+    if (c_.joint.diameter_mm) number(ProcedureNumber::diameter, *c_.joint.diameter_mm);
+    number(ProcedureNumber::gap, c_.section.gap_mm);
+    if (butt() && c_.section.preparation != PreparationType::square) {
+      number(ProcedureNumber::root_face, c_.section.root_face_mm);
+      number(ProcedureNumber::angle, c_.section.angle_deg);
+    }
+    if (!butt() && c_.section.leg_mm > 0) number(ProcedureNumber::leg, c_.section.leg_mm);
+    number(ProcedureNumber::wire_diameter, c_.diameter_mm);
+    number(ProcedureNumber::extension, c_.extension_mm);
+  }
+
+  void box(const PassResult& pass) {
+    const LockBox& box = *pass.box;
+    const int number = pass.pass.number;
+    for (std::size_t i = 0; i < box_side_count; ++i) {
+      const BoxSide& side = box.sides[i];
+      if (!side.present || side.follows) continue;
+      const double unit = i == peak_side ? 100.0 : 1.0;  // the trim of the peak is a share inside, per cent outside
+      range(box_fields[i], inwards(unit * side.low, unit * side.high), number, pass.pass.role);
+    }
+    const BoxSide& travel = box.sides[travel_side];
+    if (!travel.follows) return;
+    const double slow = 1 - box.travel_tolerance, fast = 1 + box.travel_tolerance;
+    range(F::travel, outwards(slow * travel.low, fast * travel.high), number, pass.pass.role);
+    range(F::deposit_area, inwards(box.deposit_mm2 / fast, box.deposit_mm2 / slow), number, pass.pass.role);
+  }
+};
+
+}  // namespace
+
+Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made) { return Locker(plan).describe(made); }
+
+Expected<Procedure> locked_procedure(const Plan& plan, const ProcedureOrigin& made) {
+  if (!plan.feasible)
+    return refusal("there is nothing to lock: the joint has no window", "'seamwright plan' names what opens one");
+  for (const PassResult& pass : plan.passes)
+    if (!pass.box || !pass.box->exists)
+      return refusal(fmt::format("pass {} has no ranges to lock", pass.pass.number),
+                     "'seamwright plan' says at LOCK what stands in the way");
+  return Locker(plan).lock_passes(described_procedure(plan, made));
+}
+
+}  // namespace seamwright
