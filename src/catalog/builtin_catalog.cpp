@@ -37,6 +37,9 @@ constexpr Catalog catalog{tables::sources,
                           tables::imperfections,
                           tables::limit_strengths,
                           tables::travel_ranges,
+                          tables::trials,
+                          tables::readings,
+                          tables::verdicts,
                           &tables::limits,
                           tables::version};
 

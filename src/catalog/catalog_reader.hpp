@@ -62,6 +62,9 @@ struct CatalogData {
   std::vector<ImperfectionRow> imperfections;
   std::vector<LimitStrength> limit_strengths;
   std::vector<TravelRange> travel_ranges;
+  std::vector<TrialRow> trials;
+  std::vector<Reading> readings;
+  std::vector<Verdict> verdicts;
   Limits limits;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into

@@ -159,7 +159,10 @@ constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
     {"qualified_group", "groups of parent metal that a procedure test covers"},
     {"imperfection", "limits of imperfections by quality level"},
     {"limit_strength", "how strong each limit is, and its easy and last ends"},
-    {"travel_range", "travel speeds of a hand and a carriage"}};
+    {"travel_range", "travel speeds of a hand and a carriage"},
+    {"trial", "what your own trial welds say: written by 'seamwright calibrate', none built in"},
+    {"reading", "how well a reading of a trial weld is read, and how much welds differ"},
+    {"verdict", "what can be said of a trial weld, and the limit it speaks of"}};
 std::string_view kind_text(std::string_view kind) {
   for (const auto& [key, text] : kind_texts)
     if (key == kind) return text;

@@ -179,7 +179,7 @@ std::string data_text(const Catalog&) {
          "  standard   a standard, read            practice   practice of the trade\n"
          "  published  a handbook or paper, read   memory     recalled from a named source, not read again\n"
          "  open-data  open measurements           assumed    a choice of this program's\n"
-         "  derived    worked out of those\n";
+         "  trial      your own trial welds        derived    worked out of those\n";
 }
 
 std::string jobs_text(const Catalog&) {

@@ -380,6 +380,15 @@ class Spreads {
     } else {
       add(distances(up, s_, false), distances(down, s_, false));
     }
+    if (!c_.correlations.empty()) changes_[k] = last_;
+  }
+  // What the constants do together, where they are not independent: after all of them.
+  void correlations() {
+    for (const CorrelatedPair& pair : c_.correlations)
+      for (std::size_t i = 0; i < nominal_.size; ++i)
+        squares_[i] += 2 * pair.value * changes_[static_cast<std::size_t>(pair.first)][i] *
+                       changes_[static_cast<std::size_t>(pair.second)][i];
+    for (double& square : squares_) square = std::max(square, 0.0);
   }
   // A travel that follows moves the geometry of the pool.
   void settings(const Setting& up, const Setting& down) { add(distances(x_, up, false), distances(x_, down, false)); }
@@ -393,7 +402,8 @@ class Spreads {
   ConstantValues x_;
   Setting s_;
   MarginList nominal_;
-  Distances squares_{}, radius_slope_{};
+  Distances squares_{}, radius_slope_{}, last_{};
+  std::array<Distances, model_constant_count> changes_{};  // signed; of constants that are correlated
   bool quick_ = false;
   double ln_power_ = 0, ln_radius_ = 0;
 
@@ -443,6 +453,7 @@ class Spreads {
           m.distance >= 0 ? m.distance - std::min(up[i], down[i]) : std::max(up[i], down[i]) - m.distance;
       const double change = is_fusion(m.id) ? half : toward;
       squares_[i] += change * change;
+      last_[i] = up[i] >= down[i] ? change : -change;
     }
   }
 };
@@ -455,6 +466,7 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
   Spreads spreads(c, s);
   for (std::size_t k = 0; k < model_constant_count; ++k)
     if (c.constants[k].half_width_90 > 0 && (!c.bearing_known || c.bearing[k])) spreads.constant(k);
+  spreads.correlations();
   Setting up = s, down = s;
   up.wire_feed_m_per_min *= 1 + feed_setting_share;
   down.wire_feed_m_per_min *= 1 - feed_setting_share;

@@ -45,6 +45,8 @@ std::string row_text(const Row& row) {
 
 template <class Row>
 std::string table_text(std::string_view type, std::string_view name, std::span<const Row> rows) {
+  // An array of no rows cannot be written.
+  if (rows.empty()) return fmt::format("constexpr std::span<const {}> {};\n", type, name);
   std::string out = fmt::format("constexpr {} {}[] = {{\n", type, name);
   for (const Row& row : rows) out += "  " + row_text(row) + ",\n";
   return out + "};\n";
@@ -83,6 +85,9 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("ImperfectionRow", "imperfections", catalog.imperfections);
   out += table_text("LimitStrength", "limit_strengths", catalog.limit_strengths);
   out += table_text("TravelRange", "travel_ranges", catalog.travel_ranges);
+  out += table_text("TrialRow", "trials", catalog.trials);
+  out += table_text("Reading", "readings", catalog.readings);
+  out += table_text("Verdict", "verdicts", catalog.verdicts);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
   return out;
