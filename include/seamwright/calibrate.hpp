@@ -1,10 +1,12 @@
-// The user's own constants from trial welds: what a shop's wire, machine and torch do, in place of the catalog's values.
+// The user's own constants from trial welds: what a shop's wire, machine and torch do, in place of the catalog's
+// values.
 //
 // Bayes: the catalog's value and half-width of every constant are what is known beforehand, each reading is an
 // observation with its own spread and that of welds at one setting (data/readings.toml), and a verdict says on which
 // side of a limit a weld lay (probit). The most probable constants are found by Gauss-Newton steps with Levenberg's
 // damping, their spread and how they are tied together from the curvature there. What differs from weld to weld and is
-// not read (stick-out, feed as set, arc length) is averaged over. Readings that do not fit get less weight and are named.
+// not read (stick-out, feed as set, arc length) is averaged over. Readings that do not fit get less weight and are
+// named.
 //
 // Constants are those of a wire family in a mode on a metal. Joints, positions, gases and diameters of such a group
 // share them.
@@ -23,9 +25,9 @@ namespace seamwright {
 
 struct TrialReading {
   const Reading* kind = nullptr;
-  std::optional<F> field;       // none: leg, fused section
-  double value = 0;             // in the reading's unit
-  double half_width_90 = 0;     // of the reading itself, as given; 0: the data's
+  std::optional<F> field;    // none: leg, fused section
+  double value = 0;          // in the reading's unit
+  double half_width_90 = 0;  // of the reading itself, as given; 0: the data's
 };
 
 struct TrialWeld {
@@ -53,10 +55,10 @@ struct TrialList {
 
 struct CalibratedConstant {
   std::string_view column, label, unit;
-  Constant before, after;     // of the constant itself in the group's first weld; `after` without a source
-  Constant relative;          // factor or offset on the catalog's value: what is written
-  double narrowed = 0;        // 1 - half-width after over before
-  bool written = false;       // false: the trials say nothing of it, it stays as it was
+  Constant before, after;  // of the constant itself in the group's first weld; `after` without a source
+  Constant relative;       // factor or offset on the catalog's value: what is written
+  double narrowed = 0;     // 1 - half-width after over before
+  bool written = false;    // false: the trials say nothing of it, it stays as it was
 };
 
 struct CalibratedLimit {
@@ -88,11 +90,11 @@ struct CalibrationGroup {
 struct CalibratedReading {
   std::size_t weld = 0, reading = 0;  // indices
   std::size_t group = 0;
-  double measured = 0, noise_half = 0;           // noise: of the reading and from weld to weld
-  double before = 0, before_half = 0, after = 0; // predicted; half-width of the model beforehand
-  double spreads_off = 0;                        // from what the other readings say, in standard deviations
+  double measured = 0, noise_half = 0;            // noise: of the reading and from weld to weld
+  double before = 0, before_half = 0, after = 0;  // predicted; half-width of the model beforehand
+  double spreads_off = 0;                         // from what the other readings say, in standard deviations
   double weight = 1;
-  std::optional<double> left_out, left_out_half; // predicted by the other welds; half-width with the noise
+  std::optional<double> left_out, left_out_half;  // predicted by the other welds; half-width with the noise
 };
 
 struct Calibration {

@@ -334,7 +334,7 @@ struct TrialRow {
   Constant arc_efficiency, melt_enthalpy, conductivity, heat_capacity, melting;
   Constant penetration, width, melted_share, bead_height;
   Constant cold_lap_limit, burn_through_limit;  // on the width that laps cold, on the back width that burns through
-  std::string_view correlation;                 // "feed_law width -0.41|...": of the columns above, the others have none
+  std::string_view correlation;  // "feed_law width -0.41|...": of the columns above, the others have none
 };
 
 // How well a reading of a trial weld is read, and how much welds at one setting differ: half-widths at 90 %, the
@@ -412,7 +412,8 @@ struct Catalog {
 [[nodiscard]] const TravelRange& find_travel_range(const Catalog&, bool mechanised, bool aluminium,
                                                    std::string_view position);
 // Null when no trial welds speak of that group.
-[[nodiscard]] const TrialRow* find_trial(const Catalog&, std::string_view wire_family, Mode mode, std::string_view metal);
+[[nodiscard]] const TrialRow* find_trial(const Catalog&, std::string_view wire_family, Mode mode,
+                                         std::string_view metal);
 [[nodiscard]] const Reading* find_reading(const Catalog&, std::string_view name);
 [[nodiscard]] const Verdict* find_verdict(const Catalog&, std::string_view name);
 // One item of TrialRow::correlation: two different columns and a number from -1 to 1; nothing when it is not that.

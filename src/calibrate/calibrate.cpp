@@ -20,13 +20,14 @@ using Eigen::Index;
 constexpr double deviations_90 = 1.6448536269514722;
 // A constant that moves and narrows by less than this, in standard deviations, stays as it was.
 constexpr double untold = 0.02;
-constexpr double barely_told = 0.1;   // narrowed by less: named as not told apart
+constexpr double barely_told = 0.1;  // narrowed by less: named as not told apart
 constexpr double correlated_from = 0.005;
-constexpr double surprising = 3;      // standard deviations that a constant had to move
+constexpr double surprising = 3;  // standard deviations that a constant had to move
 
-constexpr std::array band_fields{F::current,       F::current_rms, F::voltage,    F::peak_current, F::base_current,
-                                 F::pulse_frequency, F::deposit_area, F::reinforcement, F::bead_width,
-                                 F::penetration,   F::back_width,  F::dilution,   F::heat_input};
+constexpr std::array band_fields{F::current,      F::current_rms,     F::voltage,      F::peak_current,
+                                 F::base_current, F::pulse_frequency, F::deposit_area, F::reinforcement,
+                                 F::bead_width,   F::penetration,     F::back_width,   F::dilution,
+                                 F::heat_input};
 
 class Calibrator {
  public:
@@ -68,8 +69,8 @@ class Calibrator {
     for (std::size_t i = 0; i < models_.size(); ++i) {
       const TrialModel& m = models_[i];
       const std::string id = fmt::format("{} {} {}", m.wire_family(), mode_key(m.context().mode), m.metal());
-      auto group = std::find_if(out_.groups.begin(), out_.groups.end(),
-                                [&](const CalibrationGroup& g) { return g.id == id; });
+      auto group =
+          std::find_if(out_.groups.begin(), out_.groups.end(), [&](const CalibrationGroup& g) { return g.id == id; });
       if (group == out_.groups.end()) {
         CalibrationGroup fresh;
         fresh.id = id;
@@ -88,16 +89,19 @@ class Calibrator {
     for (const std::size_t i : group.welds) welds.push_back(&models_[i]);
     TrialSolution solution = solve_trials(welds);
     keep_good(group, welds, solution);
-    take_constants(group, *welds.front(), solution);
+    // What is written stands for the next weld, so what differs from weld to weld counts again.
+    TrialSolution next = solution;
+    next.covariance.diagonal() += (1 - welds.front()->prior_variance().array()).matrix();
+    take_constants(group, *welds.front(), next);
     take_limits(group, welds, solution);
     take_bands(group, *welds.front());
     take_readings(g, welds, solution);
     for (std::size_t i = 0; i < welds.size(); ++i)
       for (const C limit : welds[i]->missing_limits())
-        remark(limit == C::none
-                   ? fmt::format("{}: undercut moves nothing: the program has no limit for it", row_name(group.welds[i]))
-                   : fmt::format("{}: the verdict on {} moves nothing: this weld has no such limit",
-                                 row_name(group.welds[i]), constraint(limit).label));
+        remark(limit == C::none ? fmt::format("{}: undercut moves nothing: the program has no limit for it",
+                                              row_name(group.welds[i]))
+                                : fmt::format("{}: the verdict on {} moves nothing: this weld has no such limit",
+                                              row_name(group.welds[i]), constraint(limit).label));
   }
 
   // What was good must not be refused: a limit that would still do so is moved until it does not.
@@ -155,27 +159,28 @@ class Calibrator {
         apart.push_back(c.label);
       if (c.written) written.push_back(k);
       if (std::abs(moved) > surprising)
-        remark(fmt::format("{}: {} had to move by {:.1f} standard deviations: check the readings, the wire diameter and "
-                           "the gas",
-                           group.id, c.label, std::abs(moved)));
+        remark(
+            fmt::format("{}: {} had to move by {:.1f} standard deviations: check the readings, the wire diameter and "
+                        "the gas",
+                        group.id, c.label, std::abs(moved)));
       group.constants.push_back(c);
     }
     for (std::size_t a = 0; a < written.size(); ++a)
       for (std::size_t b = a + 1; b < written.size(); ++b) {
-        const double r = solution.covariance(written[a], written[b]) /
-                         std::sqrt(solution.covariance(written[a], written[a]) *
-                                   solution.covariance(written[b], written[b]));
+        const double r =
+            solution.covariance(written[a], written[b]) /
+            std::sqrt(solution.covariance(written[a], written[a]) * solution.covariance(written[b], written[b]));
         if (std::abs(r) < correlated_from) continue;
         group.correlations.push_back({table[static_cast<std::size_t>(written[a])].column,
-                                      table[static_cast<std::size_t>(written[b])].column,
-                                      std::round(r * 1e4) / 1e4});
+                                      table[static_cast<std::size_t>(written[b])].column, std::round(r * 1e4) / 1e4});
       }
     if (!silent.empty())
       remark(fmt::format("{}: nothing told of {}: as in the catalog", group.id, fmt::join(silent, ", ")));
     if (!apart.empty())
-      remark(fmt::format("{}: not told apart by these trials, so near to the catalog: {}; what is told of them together "
-                         "stands in the correlation",
-                         group.id, fmt::join(apart, ", ")));
+      remark(
+          fmt::format("{}: not told apart by these trials, so near to the catalog: {}; what is told of them together "
+                      "stands in the correlation",
+                      group.id, fmt::join(apart, ", ")));
   }
 
   void take_limits(CalibrationGroup& group, const std::vector<const TrialModel*>& welds,
@@ -188,11 +193,11 @@ class Calibrator {
       });
       if (!judged) continue;
       const Index at = static_cast<Index>(trial_constants().size() + k);
+      if (std::abs(solution.mode[at]) < untold && 1 - std::sqrt(solution.covariance(at, at)) < untold) continue;
       const double factor = std::exp(limits[k].deviation * solution.mode[at]);
-      const double half =
-          factor * limits[k].deviation * std::sqrt(solution.covariance(at, at)) * deviations_90;
-      group.limits.push_back({limits[k].column, constraint(limits[k].id).label, six_digits(std::clamp(factor, 0.1, 5.0)),
-                              six_digits(half)});
+      const double half = factor * limits[k].deviation * std::sqrt(solution.covariance(at, at)) * deviations_90;
+      group.limits.push_back({limits[k].column, constraint(limits[k].id).label,
+                              six_digits(std::clamp(factor, 0.1, 5.0)), six_digits(half)});
     }
   }
 
@@ -211,7 +216,7 @@ class Calibrator {
 
   void take_readings(std::size_t g, const std::vector<const TrialModel*>& welds, const TrialSolution& solution) {
     const CalibrationGroup& group = out_.groups[g];
-    const TrialSolution blank = no_trials();
+    const TrialSolution blank = no_trials(*welds.front());
     for (std::size_t i = 0; i < welds.size(); ++i) {
       const TrialModel& m = *welds[i];
       const TrialPrediction before = predict_trial(m, blank), after = predict_trial(m, solution);
@@ -244,10 +249,11 @@ class Calibrator {
 
   void misfit(const CalibratedReading& r) {
     const TrialReading& reading = trials_.welds[r.weld].readings[r.reading];
-    remark(fmt::format("{}: {} {} {} lies {:.1f} standard deviations off what the catalog and the other readings say, "
-                       "and counts {:.0f} %",
-                       row_name(r.weld), reading.kind->id, short_text(reading.value), reading.kind->unit,
-                       std::abs(r.spreads_off), 100 * r.weight));
+    remark(
+        fmt::format("{}: {} {} {} lies {:.1f} standard deviations off what the catalog and the other readings say, "
+                    "and counts {:.0f} %",
+                    row_name(r.weld), reading.kind->id, short_text(reading.value), reading.kind->unit,
+                    std::abs(r.spreads_off), 100 * r.weight));
   }
 };
 

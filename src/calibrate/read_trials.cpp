@@ -64,7 +64,8 @@ class TrialReader {
   void take(std::string_view row, const JobRecord& record, TrialList& list) {
     const Place start{name_, static_cast<int>(record.line), 1};
     if (record.flaw != JobFlaw::none)
-      return fail(start, record.flaw == JobFlaw::open_quote ? "a quote of this row is not closed" : "the row is too long",
+      return fail(start,
+                  record.flaw == JobFlaw::open_quote ? "a quote of this row is not closed" : "the row is too long",
                   "put quotes around whole cells, or none");
     std::vector<std::string_view> cells;
     if (!split_csv_row(row, separator_, cells, scratch_))
@@ -90,8 +91,10 @@ class TrialReader {
     weld.row = list.welds.size() + 1;
     weld.place = start;
     read_cells(cells, places, weld);
-    if (errors_.size() == before) list.welds.push_back(std::move(weld));
-    else if (list.welds.size() < most_welds) list.welds.emplace_back();  // rows go on being counted
+    if (errors_.size() == before)
+      list.welds.push_back(std::move(weld));
+    else if (list.welds.size() < most_welds)
+      list.welds.emplace_back();  // rows go on being counted
   }
 
   std::optional<double> number(std::string_view cell, const Place& place, const TrialColumn& column,
@@ -112,8 +115,9 @@ class TrialReader {
                                 std::string_view unit, double low, double high) {
     const auto value = number(cell, place, column, unit);
     if (value && (*value < low || *value > high)) {
-      fail(place, fmt::format("{}: {} is not between {} and {}", column.name, with_unit(*value, unit), low,
-                              with_unit(high, unit)),
+      fail(place,
+           fmt::format("{}: {} is not between {} and {}", column.name, with_unit(*value, unit), low,
+                       with_unit(high, unit)),
            "check the unit and the decimal point");
       return std::nullopt;
     }

@@ -12,8 +12,8 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-constexpr double probe = 0.25;       // standard deviations, of differences
-constexpr double misfit_from = 3;    // standard deviations from which a reading weighs less
+constexpr double probe = 0.25;     // standard deviations, of differences
+constexpr double misfit_from = 3;  // standard deviations from which a reading weighs less
 constexpr int weighings = 6, most_steps = 40;
 constexpr double small_step = 1e-6;
 
@@ -81,6 +81,7 @@ class Solver {
     for (const TrialModel* weld : welds) out_.weights.push_back(VectorXd::Ones(weld->measured().size()));
     out_.spreads_off = out_.weights;
     out_.mode = VectorXd::Zero(static_cast<Index>(trial_unknowns()));
+    certainty_ = welds.front()->prior_variance().cwiseInverse();
   }
 
   TrialSolution run() {
@@ -95,6 +96,7 @@ class Solver {
   const std::vector<const TrialModel*>& welds_;
   std::ptrdiff_t left_out_;
   TrialSolution out_;
+  VectorXd certainty_;  // of the unknowns before any trial
   std::vector<Linear> linear_;
 
   [[nodiscard]] bool counts(std::size_t i) const { return static_cast<std::ptrdiff_t>(i) != left_out_; }
@@ -106,7 +108,7 @@ class Solver {
 
   // Minus the logarithm of the probability, with the scatter of the last linear form.
   [[nodiscard]] double cost(const VectorXd& u) const {
-    double sum = 0.5 * u.squaredNorm();
+    double sum = 0.5 * u.dot(certainty_.cwiseProduct(u));
     const VectorXd none = VectorXd::Zero(trial_nuisances);
     for (std::size_t i = 0; i < welds_.size(); ++i) {
       if (!counts(i)) continue;
@@ -122,8 +124,8 @@ class Solver {
   }
 
   void normal_equations(MatrixXd& curvature, VectorXd& slope) const {
-    curvature = MatrixXd::Identity(out_.mode.size(), out_.mode.size());
-    slope = out_.mode;
+    curvature = certainty_.asDiagonal();
+    slope = certainty_.cwiseProduct(out_.mode);
     for (std::size_t i = 0; i < welds_.size(); ++i) {
       if (!counts(i)) continue;
       const TrialModel& weld = *welds_[i];
@@ -156,8 +158,7 @@ class Solver {
       bool moved = false;
       double length = 0;
       for (int attempt = 0; attempt < 12 && !moved; ++attempt) {
-        const MatrixXd damped =
-            curvature + damping * MatrixXd::Identity(curvature.rows(), curvature.cols());
+        const MatrixXd damped = curvature + damping * MatrixXd::Identity(curvature.rows(), curvature.cols());
         const VectorXd change = -damped.ldlt().solve(slope);
         if (cost(out_.mode + change) <= here) {
           out_.mode += change;
@@ -207,9 +208,8 @@ TrialSolution solve_trials(const std::vector<const TrialModel*>& welds, std::ptr
   return Solver(welds, left_out).run();
 }
 
-TrialSolution no_trials() {
-  const auto n = static_cast<Index>(trial_unknowns());
-  return {VectorXd::Zero(n), MatrixXd::Identity(n, n), {}, {}};
+TrialSolution no_trials(const TrialModel& weld) {
+  return {VectorXd::Zero(static_cast<Index>(trial_unknowns())), weld.prior_variance().asDiagonal(), {}, {}};
 }
 
 TrialPrediction predict_trial(const TrialModel& weld, const TrialSolution& solution) {

@@ -9,8 +9,8 @@
 namespace seamwright {
 
 struct TrialSolution {
-  Eigen::VectorXd mode;        // standardised unknowns
-  Eigen::MatrixXd covariance;  // of them
+  Eigen::VectorXd mode;                               // standardised unknowns
+  Eigen::MatrixXd covariance;                         // of them, without what differs from weld to weld
   std::vector<Eigen::VectorXd> weights, spreads_off;  // of each weld's readings
 };
 
@@ -24,7 +24,7 @@ struct TrialPrediction {
 };
 [[nodiscard]] TrialPrediction predict_trial(const TrialModel& weld, const TrialSolution& solution);
 
-// Before any trial.
-[[nodiscard]] TrialSolution no_trials();
+// Before any trial, for a weld of the group.
+[[nodiscard]] TrialSolution no_trials(const TrialModel& weld);
 
 }  // namespace seamwright

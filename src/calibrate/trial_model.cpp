@@ -22,8 +22,8 @@ constexpr double near_nothing = 3;  // a reading of fewer half-widths is compare
 std::size_t trial_unknowns() { return trial_constants().size() + trial_limit_count; }
 
 std::array<TrialLimit, trial_limit_count> trial_limits(const Catalog& catalog) {
-  std::array<TrialLimit, trial_limit_count> out{{{C::cold_lap, "cold_lap_limit", 0},
-                                                 {C::burn_through, "burn_through_limit", 0}}};
+  std::array<TrialLimit, trial_limit_count> out{
+      {{C::cold_lap, "cold_lap_limit", 0}, {C::burn_through, "burn_through_limit", 0}}};
   for (TrialLimit& limit : out)
     for (const Verdict& verdict : catalog.verdicts)
       if (verdict.limit == limit.id) limit.deviation = verdict.limit_rel / deviations_90;
@@ -73,9 +73,26 @@ Expected<TrialModel> TrialModel::make(const TrialWeld& weld, const Catalog& cata
     model.trim_V_ = (r.value - 0.5 * (c.arc_length_min_mm + c.arc_length_max_mm)) * field;
     model.trim_deviation_V_ = half * field / deviations_90;
   }
+  model.take_prior(catalog);
   model.take_readings(weld);
   model.take_verdicts(weld, catalog);
   return model;
+}
+
+void TrialModel::take_prior(const Catalog& catalog) {
+  constexpr std::array<std::pair<K, std::string_view>, 3> scattered{
+      {{K::width, "bead_width"}, {K::penetration, "penetration"}, {K::bead_height, "reinforcement"}}};
+  constexpr double most_of_it = 0.75;  // a shop of its own always remains
+  prior_variance_ = Eigen::VectorXd::Ones(static_cast<Eigen::Index>(trial_unknowns()));
+  const std::span<const TrialConstant> table = trial_constants();
+  for (std::size_t i = 0; i < table.size(); ++i)
+    for (const auto& [id, key] : scattered) {
+      const Constant& constant = context_.constants[static_cast<std::size_t>(id)];
+      const Reading* reading = find_reading(catalog, key);
+      if (table[i].id != id || reading == nullptr || !(constant.half_width_90 > 0)) continue;
+      const double share = reading->weld_rel * constant.value / constant.half_width_90;
+      prior_variance_[static_cast<Eigen::Index>(i)] = 1 - std::min(share * share, most_of_it);
+    }
 }
 
 void TrialModel::take_readings(const TrialWeld& weld) {

@@ -51,6 +51,9 @@ class TrialModel {
   // A difference in that form as a half-width in the unit, about `formed`.
   [[nodiscard]] double width_in_unit(std::size_t reading, double formed, double width) const;
 
+  // Of the unknowns before any trial: 1 but for constants whose catalog spread counts that of welds at one setting in,
+  // which no trial takes away: that part of the variance is the rest.
+  [[nodiscard]] const Eigen::VectorXd& prior_variance() const { return prior_variance_; }
   [[nodiscard]] const PassContext& context() const { return context_; }
   [[nodiscard]] const Setting& setting() const { return setting_; }
   [[nodiscard]] std::string_view wire_family() const { return wire_family_; }
@@ -67,11 +70,12 @@ class TrialModel {
   std::vector<TrialSide> sides_;
   std::vector<C> missing_;
   std::vector<bool> logarithm_;
-  Eigen::VectorXd measured_, deviation_;
+  Eigen::VectorXd measured_, deviation_, prior_variance_;
   std::array<TrialLimit, trial_limit_count> limits_{};
   double convexity_share_ = 0, extension_deviation_ = 0, feed_deviation_ = 0, trim_deviation_V_ = 0, trim_V_ = 0;
   std::string_view wire_family_, metal_;
 
+  void take_prior(const Catalog& catalog);
   void take_readings(const TrialWeld& weld);
   void take_verdicts(const TrialWeld& weld, const Catalog& catalog);
   [[nodiscard]] double formed(std::size_t reading, double value) const;

@@ -46,7 +46,7 @@ TrialText::TrialText(const CalibrationGroup& group, SourceIndex source) : correl
         row_.*known.member = {c.relative.value, c.relative.half_width_90, source};
   for (const CalibratedLimit& limit : group.limits)
     (limit.column == "cold_lap_limit" ? row_.cold_lap_limit : row_.burn_through_limit) = {limit.factor,
-                                                                                         limit.half_width_90, source};
+                                                                                          limit.half_width_90, source};
 }
 
 std::string trial_overlay(const Calibration& calibration, const Catalog& catalog) {
@@ -55,12 +55,14 @@ std::string trial_overlay(const Calibration& calibration, const Catalog& catalog
       "# Factors on the catalog's values, dip_offset_V an offset; u90 is the half-width of the 90 % interval, and\n"
       "# 'correlation' what the trials say of two constants together: the half-widths alone are the marginal ones.\n\n";
   out += fmt::format(
-      "[[source]]\nkey = \"{}\"\nkind = \"trial\"\ntitle = \"Own trial welds: {}, {} row{}, over data {}\"\n", source_key,
-      toml_text(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s", toml_text(catalog.version));
+      "[[source]]\nkey = \"{}\"\nkind = \"trial\"\ntitle = \"Own trial welds: {}, {} row{}, over data {}\"\n",
+      source_key, toml_text(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s",
+      toml_text(catalog.version));
   for (const CalibrationGroup& group : calibration.groups) {
-    out += fmt::format("\n# From {} trial{}.\n[[trial]]\nid = \"{}\"\nwire_family = \"{}\"\nmode = \"{}\"\nmetal = \"{}\"\n",
-                       group.welds.size(), group.welds.size() == 1 ? "" : "s", group.id, group.wire_family,
-                       mode_key(group.mode), group.metal);
+    out += fmt::format(
+        "\n# From {} trial{}.\n[[trial]]\nid = \"{}\"\nwire_family = \"{}\"\nmode = \"{}\"\nmetal = \"{}\"\n",
+        group.welds.size(), group.welds.size() == 1 ? "" : "s", group.id, group.wire_family, mode_key(group.mode),
+        group.metal);
     for (const CalibratedConstant& c : group.constants)
       if (c.written) out += constant_text(c.column, c.relative.value, c.relative.half_width_90);
     for (const CalibratedLimit& limit : group.limits)

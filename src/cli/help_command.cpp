@@ -190,7 +190,8 @@ std::string trials_text(const Catalog& catalog) {
       "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
       "  pass       which pass of the joint; the first when left out\n"
       "  verdict    good, or what went wrong, with ';' between: ";
-  for (const Verdict& v : catalog.verdicts) text += fmt::format("{}{}", &v == catalog.verdicts.data() ? "" : ", ", v.id);
+  for (const Verdict& v : catalog.verdicts)
+    text += fmt::format("{}{}", &v == catalog.verdicts.data() ? "" : ", ", v.id);
   text +=
       "\n  x-...      a note, left alone\n\n"
       "Readings, with the half-width at 90 % that is taken where no column 'KEY +-' gives one, and how much welds at "

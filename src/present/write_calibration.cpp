@@ -54,7 +54,7 @@ void append_group(std::string& out, const CalibrationGroup& group, const TableOp
   append_cells(out, "Constants", {"before", "+-", "after", "+-"}, "");
   for (const CalibratedConstant& c : group.constants)
     if (c.written)
-      append_cells(out, c.label,
+      append_cells(out, c.column,
                    {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
                     significant(c.after.half_width_90)},
                    c.unit);
@@ -64,10 +64,11 @@ void append_group(std::string& out, const CalibrationGroup& group, const TableOp
   append_cells(out, "At the setting of the first trial", {"before", "+-", "after", "+-"}, "");
   for (const CalibratedBand& band : group.bands) {
     const FieldInfo& info = field(band.field);
-    append_cells(out, info.label,
-                 {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
-                  quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
-                 unit_of(info, options.units));
+    append_cells(
+        out, info.label,
+        {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
+         quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
+        unit_of(info, options.units));
   }
 }
 
@@ -135,10 +136,8 @@ nlohmann::ordered_json group_json(const CalibrationGroup& group, Units units) {
                                 {"written", c.written}});
   out["limits"] = nlohmann::ordered_json::array();
   for (const CalibratedLimit& limit : group.limits)
-    out["limits"].push_back({{"key", limit.column},
-                             {"label", limit.label},
-                             {"factor", limit.factor},
-                             {"plus_minus", limit.half_width_90}});
+    out["limits"].push_back(
+        {{"key", limit.column}, {"label", limit.label}, {"factor", limit.factor}, {"plus_minus", limit.half_width_90}});
   out["correlations"] = nlohmann::ordered_json::array();
   for (const Correlation& c : group.correlations)
     out["correlations"].push_back({{"first", c.first}, {"second", c.second}, {"value", c.value}});
@@ -243,7 +242,8 @@ std::string residual_svg(const Calibration& calibration, const TrialList& trials
   constexpr double width = 640, height = 320;
   const double range = plot_range(calibration);
   Svg svg(width, height, "Measured over predicted, before and after the calibration, by row of the trials");
-  const Chart chart{60, 20, width - 80, height - 70, 0.5, static_cast<double>(trials.welds.size()) + 0.5, -range, range};
+  const Chart chart{60,     20,   width - 80, height - 70, 0.5, static_cast<double>(trials.welds.size()) + 0.5,
+                    -range, range};
   chart.axes(svg, "row of the trials", "measured over predicted, less 1, %");
   svg.line("axis", chart.at(chart.x_low, 0), chart.at(chart.x_high, 0));
   for (const CalibratedReading& r : calibration.readings) {

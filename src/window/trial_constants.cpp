@@ -43,15 +43,17 @@ void apply_trial(const TrialRow& trial, PassContext& p) {
     Constant& constant = p.constants[static_cast<std::size_t>(row.id)];
     // What the user fixed, or does not count in this mode, stays exact.
     if (own.source == 0 || !(constant.half_width_90 > 0)) continue;
-    constant = row.offset ? Constant{constant.value + own.value, own.half_width_90, own.source}
-                          : Constant{constant.value * own.value, std::abs(constant.value) * own.half_width_90,
-                                     own.source};
+    constant = row.offset
+                   ? Constant{constant.value + own.value, own.half_width_90, own.source}
+                   : Constant{constant.value * own.value, std::abs(constant.value) * own.half_width_90, own.source};
   }
   for_each_item(trial.correlation, [&](std::string_view item) {
     const auto pair = read_correlation(item);
     if (!pair) return;  // the reader of catalogs has refused it
     const K first = constant_of(pair->first), second = constant_of(pair->second);
-    const auto counts = [&](K id) { return id != K::count && p.constants[static_cast<std::size_t>(id)].half_width_90 > 0; };
+    const auto counts = [&](K id) {
+      return id != K::count && p.constants[static_cast<std::size_t>(id)].half_width_90 > 0;
+    };
     if (counts(first) && counts(second)) p.correlations.push_back({first, second, pair->value});
   });
   if (const Constant& lap = trial.cold_lap_limit; lap.source != 0) {

@@ -49,9 +49,10 @@ Passes steel(Mode mode) {
   p.diameter_mm = 1.2;
   p.keys = "wire.designation,wire.diameter,process.mode,joint.type,joint.thickness,joint.leg,material.alloy";
   p.cells = fmt::format("G 3Si1,1.2,{},fillet,8,6,S355", mode_key(mode));
-  p.assignments = {{"wire.designation", "G 3Si1"}, {"wire.diameter", "1.2"},  {"process.mode", std::string(mode_key(mode))},
-                   {"joint.type", "fillet"},       {"joint.thickness", "8"}, {"joint.leg", "6"},
-                   {"material.alloy", "S355"}};
+  p.assignments = {
+      {"wire.designation", "G 3Si1"}, {"wire.diameter", "1.2"}, {"process.mode", std::string(mode_key(mode))},
+      {"joint.type", "fillet"},       {"joint.thickness", "8"}, {"joint.leg", "6"},
+      {"material.alloy", "S355"}};
   return p;
 }
 
@@ -67,6 +68,17 @@ class Draws {
   std::mt19937 engine_;
 };
 
+// The part of a constant's variance that is from weld to weld, not from shop to shop.
+double scatter_share(const Constant& k, K id) {
+  const std::string_view key = id == K::width         ? "bead_width"
+                               : id == K::penetration ? "penetration"
+                               : id == K::bead_height ? "reinforcement"
+                                                      : "";
+  const Reading* reading = find_reading(builtin_catalog(), key);
+  if (reading == nullptr || !(k.half_width_90 > 0)) return 0;
+  return std::min(0.75, std::pow(reading->weld_rel * k.value / k.half_width_90, 2));
+}
+
 struct User {
   ConstantValues constants;
 };
@@ -75,8 +87,9 @@ User draw_user(const PassContext& c, Draws& draws) {
   for (const TrialConstant& row : trial_constants()) {
     const Constant& k = c.constants[static_cast<std::size_t>(row.id)];
     // No wire or torch is four deviations off; such a draw would only test arithmetic.
-    user.constants[static_cast<std::size_t>(row.id)] +=
-        k.half_width_90 / deviations_90 * std::clamp(draws.normal(), -3.5, 3.5);
+    user.constants[static_cast<std::size_t>(row.id)] += k.half_width_90 / deviations_90 *
+                                                        std::sqrt(1 - scatter_share(k, row.id)) *
+                                                        std::clamp(draws.normal(), -3.5, 3.5);
   }
   return user;
 }
@@ -154,8 +167,8 @@ TEST_CASE("calibrate: nine in ten of a user's outputs lie in the printed interva
     const PassContext plain = context_of(p, builtin_catalog());
     Draws draws(mode == Mode::spray ? 7 : 8);
     std::map<F, int> inside;
-    constexpr std::array outputs{F::current, F::voltage, F::bead_width, F::penetration, F::heat_input, F::dilution,
-                                 F::deposit_area};
+    constexpr std::array outputs{F::current,    F::voltage,  F::bead_width,  F::penetration,
+                                 F::heat_input, F::dilution, F::deposit_area};
     for (int u = 0; u < users; ++u) {
       const User user = draw_user(plain, draws);
       std::string csv = header(p);
@@ -172,6 +185,11 @@ TEST_CASE("calibrate: nine in ten of a user's outputs lie in the printed interva
       ConstantValues x = user.constants;
       const Constant& stick = plain.constants[static_cast<std::size_t>(K::extension)];
       x[static_cast<std::size_t>(K::extension)] += stick.half_width_90 / deviations_90 * draws.normal();
+      for (const K id : {K::width, K::penetration, K::bead_height}) {
+        const Constant& k = plain.constants[static_cast<std::size_t>(id)];
+        x[static_cast<std::size_t>(id)] +=
+            k.half_width_90 / deviations_90 * std::sqrt(scatter_share(k, id)) * draws.normal();
+      }
       const FieldValues truth = evaluate(plain, x, s);
       for (const F id : outputs) inside[id] += std::abs(truth[id] - value[id]) <= half[id];
     }
@@ -290,10 +308,12 @@ TEST_CASE("calibrate: half of the measured burn-off points predicts the other ha
   for (auto& row : published::read_table("burnoff_points.csv")) {
     const std::string& set = row["set"];
     if (set == "settings-2021" || set == "robot-2023") continue;  // no equilibrium; diameter unknown
-    const std::string wire = row["family"] == "aluminium-4xxx" ? "S Al 4043" : row["family"] == "stainless" ? "19 9 L Si" : "G 3Si1";
+    const std::string wire = row["family"] == "aluminium-4xxx" ? "S Al 4043"
+                             : row["family"] == "stainless"    ? "19 9 L Si"
+                                                               : "G 3Si1";
     const std::string diameter = row["family"] == "stainless" ? "1.6" : "1.2";
-    sets[set].push_back(fmt::format("{},{},{},{},8,{}\n", wire, diameter, row["mode"], row["wire_feed_m_per_min"],
-                                    row["current_A"]));
+    sets[set].push_back(
+        fmt::format("{},{},{},{},8,{}\n", wire, diameter, row["mode"], row["wire_feed_m_per_min"], row["current_A"]));
   }
   REQUIRE(sets.size() >= 3);
   for (const auto& [set, rows] : sets) {
@@ -311,8 +331,8 @@ TEST_CASE("calibrate: half of the measured bead heights predicts the other half"
   for (auto& row : published::read_table("bead_heights.csv"))
     rows.push_back(fmt::format("G 3Si1,1.0,short-arc,{},{},{},{}\n", row["wire_feed_m_per_min"], row["travel_mm_per_s"],
                                row["voltage_V"], row["height_mm"]));
-  for (const auto& [name, h] : held_out(
-           "wire.designation,wire.diameter,process.mode,wire_feed,travel,voltage,reinforcement\n", rows)) {
+  for (const auto& [name, h] :
+       held_out("wire.designation,wire.diameter,process.mode,wire_feed,travel,voltage,reinforcement\n", rows)) {
     CAPTURE(name);
     CHECK(median(h.after) <= median(h.before) + 0.5);
   }
