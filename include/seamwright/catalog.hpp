@@ -43,6 +43,7 @@ enum class Family : std::uint8_t { carbon_steel, austenitic, duplex, super_duple
 [[nodiscard]] std::string_view family_key(Family family);
 [[nodiscard]] std::optional<Family> family_by_key(std::string_view key);
 [[nodiscard]] std::string_view family_label(Family family);
+[[nodiscard]] constexpr bool is_duplex(Family f) { return f == Family::duplex || f == Family::super_duplex; }
 [[nodiscard]] constexpr bool is_stainless(Family f) {
   return f == Family::austenitic || f == Family::duplex || f == Family::super_duplex;
 }

@@ -10,7 +10,7 @@ namespace seamwright {
 // Peak current trimmed at fixed peak time and feed; the base current follows so that the wire still melts.
 struct PeakTrimEffect {
   double trim = 0;             // 0.05: +5 %
-  double drops_per_pulse = 0;  // by I_p^2 t_p
+  double drops_per_pulse = 0;  // by the volume melted in the peak
   double peak_current_A = 0, base_current_A = 0, current_A = 0, power_W = 0;
   bool one_drop = false;  // inside the window of one drop a pulse
 };

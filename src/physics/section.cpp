@@ -245,12 +245,43 @@ double height_of_area(const Groove& groove, double area, double low, double high
 struct GrooveLayers {
   double root_mm = 0, depth_mm = 0;
   int above_root = 0;
+  double second_mm = 0;  // top of a second layer that is no equal of those above; 0: it is
   [[nodiscard]] int count() const { return above_root + 1; }
   // Height of the top of a layer, counted from 0.
   [[nodiscard]] double top_mm(int layer) const {
-    return layer == above_root ? depth_mm : root_mm + (depth_mm - root_mm) * layer / above_root;
+    if (layer == above_root) return depth_mm;
+    if (second_mm > 0 && layer >= 1) return second_mm + (depth_mm - second_mm) * (layer - 1) / (above_root - 1);
+    return root_mm + (depth_mm - root_mm) * layer / above_root;
   }
 };
+
+int layers_in(double height_mm, const PassRules& rules) {
+  int layers = std::max(parts(height_mm, rules.layer_thickness_max_mm),
+                        static_cast<int>(std::lround(height_mm / rules.fill_layer_mm)));
+  while (layers > 1 && height_mm / layers < rules.layer_min_mm &&
+         height_mm / (layers - 1) <= rules.layer_thickness_max_mm)
+    --layers;
+  return layers;
+}
+
+// The run over the root as a share of the root: the root is made larger where only a cap comes over it, else a smaller
+// second layer is laid.
+void spare_the_root(const Groove& groove, const PassRules& rules, GrooveLayers& layers) {
+  const double t = layers.depth_mm, share = rules.over_root_share;
+  const double whole = groove.area(t) * (1.0 + rules.reinforcement_share);
+  const double most_root =
+      std::min({t, rules.root_thickness_max_mm, height_of_area(groove, rules.deposit_max_mm2, 0.0, t)});
+  const double root_under_cap = height_of_area(groove, whole / (1.0 + share), 0.0, t);
+  const double second = height_of_area(groove, groove.area(layers.root_mm) * (1.0 + share), layers.root_mm, t);
+  if (root_under_cap <= most_root && (layers.above_root == 1 || t - second < rules.layer_min_mm)) {
+    layers.root_mm = std::max(layers.root_mm, root_under_cap);
+    layers.above_root = 1;
+    return;
+  }
+  if (second >= t) return;
+  layers.second_mm = second;
+  layers.above_root = 1 + layers_in(t - second, rules);
+}
 
 GrooveLayers groove_layers(const Groove& groove, const PassRules& rules) {
   const double t = groove.depth;
@@ -271,10 +302,9 @@ GrooveLayers groove_layers(const Groove& groove, const PassRules& rules) {
     root = std::max(t - least, t / 2.0);
     left = t - root;
   }
-  int layers =
-      std::max(parts(left, rules.layer_thickness_max_mm), static_cast<int>(std::lround(left / rules.fill_layer_mm)));
-  while (layers > 1 && left / layers < least && left / (layers - 1) <= rules.layer_thickness_max_mm) --layers;
-  return {.root_mm = root, .depth_mm = t, .above_root = layers};
+  GrooveLayers layers{.root_mm = root, .depth_mm = t, .above_root = layers_in(left, rules)};
+  if (rules.over_root_share > 0) spare_the_root(groove, rules, layers);
+  return layers;
 }
 
 void plan_side(std::vector<PassPlan>& plans, const Groove& groove, const PassRules& rules, int side, bool both_sides) {

@@ -160,9 +160,9 @@ struct Rule {
 #define SEAMWRIGHT_LIMIT(name) [](const Case& c) -> const Constant& { return c.catalog->limits->name; }
 #define SEAMWRIGHT_FAMILY(name) [](const Case& c) -> const Constant& { return c.wire_family->name; }
 const Rule pulse_rules[] = {
-    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
      SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of I^2 t", "",
+    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
      SEAMWRIGHT_LIMIT(peak_criterion_window)},
     {F::peak_time, "limits.peak_time_min_ms", "shortest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
     {F::peak_time, "limits.peak_time_max_ms", "longest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},
@@ -217,7 +217,7 @@ const Rule every_mode_rules[] = {
      SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
     {F::preheat, "limits.ambient_C", "temperature of the shop", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
     {F::interpass, "alloys.interpass_max_C", "highest interpass temperature of the alloy", "degC",
-     [](const Case& c) -> const Constant& { return c.alloy->interpass_max_C; }},
+     [](const Case& c) -> const Constant& { return interpass_alloy(c).interpass_max_C; }},
 };
 #undef SEAMWRIGHT_LIMIT
 #undef SEAMWRIGHT_FAMILY
@@ -390,48 +390,62 @@ class Explainer {
     }
   }
 
-  void element(const Composition& metal, std::string_view name, std::string_view key, Element e, bool given,
-               SourceIndex source) {
-    if (metal[e] <= 0) return;
-    result_.inputs.push_back({fmt::format("{}.{}", key, element_symbol(e)),
-                              fmt::format("{} of {}", element_symbol(e), name), metal[e], "%", std::nullopt,
-                              given ? Origin::given : Origin::catalog, given ? SourceIndex{0} : source,
-                              given ? "" : "a typical analysis"});
+  // The quantity with other metals, the setting as it is.
+  [[nodiscard]] double with_metals(const Case& changed) const {
+    PassContext context = point_.context;
+    add_metallurgy(changed, context);
+    return evaluate(context, point_.constants, point_.setting)[id_];
+  }
+
+  // The elements of a metal that move the quantity, found by trying more of each and none; `more_of` is the quantity
+  // with so much more of one in that metal.
+  template <class MoreOf>
+  void elements(const Composition& metal, std::string_view name, std::string_view key, bool own, MoreOf more_of) {
+    for (std::size_t i = 0; i < element_count; ++i) {
+      const auto e = static_cast<Element>(i);
+      if (metal[e] <= 0) continue;
+      const double by = e == Element::B ? 0.001 : e == Element::C || e == Element::N ? 0.01 : 0.1;
+      const double change = more_of(e, by) - value_, gone = more_of(e, -metal[e]) - value_;
+      const auto none = [&](double difference) { return std::abs(difference) <= 1e-9 * std::abs(value_); };
+      if (none(change) && none(gone)) continue;
+      const auto& analysis = case_.joint.composition;
+      const bool given =
+          own && std::any_of(analysis.begin(), analysis.end(), [e](const auto& part) { return part.first == e; });
+      const std::string element_key = fmt::format("{}.{}", key, element_symbol(e));
+      result_.inputs.push_back({element_key, fmt::format("{} of {}", element_symbol(e), name), metal[e], "%",
+                                std::nullopt, given ? Origin::given : Origin::catalog,
+                                given ? SourceIndex{0} : metal.source, given ? "" : "a typical analysis"});
+      if (own && std::isfinite(change) && !none(change))
+        result_.changes.push_back(
+            {element_key, fmt::format("{} of {}: {} % more", element_symbol(e), name, by), change});
+    }
   }
 
   void analysis() {
-    using enum Element;
-    const bool steel = id_ == F::carbon_equivalent || id_ == F::cet || id_ == F::hardness;
-    const bool stainless = id_ == F::ferrite_number || id_ == F::pren;
-    if (!steel && !stainless) return;
-    static constexpr std::array of_ce{C, Mn, Cr, Mo, V, Ni, Cu};
-    static constexpr std::array of_cet{C, Mn, Mo, Cr, Cu, Ni};
-    static constexpr std::array of_ferrite{C, Cr, Ni, Mo, N, W, Cu};
-    static constexpr std::array of_pren{Cr, Mo, W, N};
-    const std::span<const Element> elements = id_ == F::ferrite_number ? std::span<const Element>(of_ferrite)
-                                              : id_ == F::pren         ? std::span<const Element>(of_pren)
-                                              : id_ == F::cet          ? std::span<const Element>(of_cet)
-                                                                       : std::span<const Element>(of_ce);
-    const Alloy* steel_alloy = hardening_alloy(case_);
-    for (const Alloy* alloy : alloys_of(case_)) {
-      if (steel && alloy != steel_alloy) continue;
-      const Composition metal = composition_of(case_, *alloy);
-      for (const Element e : elements) {
-        const bool given =
-            alloy == case_.alloy && std::any_of(case_.joint.composition.begin(), case_.joint.composition.end(),
-                                                [e](const auto& part) { return part.first == e; });
-        element(metal, alloy->id, "material.composition", e, given, alloy->typical.source);
-        if (alloy != case_.alloy || metal[e] <= 0) continue;
-        const double by = e == Element::C || e == N ? 0.01 : 0.1;
-        Joint changed = case_.joint;
-        changed.composition.emplace_back(e, metal[e] + by);
-        change_joint(fmt::format("material.composition.{}", element_symbol(e)),
-                     fmt::format("{} of {}: {} % more", element_symbol(e), alloy->id, by), changed);
-      }
-    }
-    if (stainless)
-      for (const Element e : elements)
-        element(case_.wire->typical, case_.wire->id, "wires.typical", e, false, case_.wire->typical.source);
+    const bool of_metal = id_ == F::carbon_equivalent || id_ == F::cet || id_ == F::hardness ||
+                          id_ == F::ferrite_number || id_ == F::pren;
+    if (!of_metal) return;
+    const Composition first = composition_of(case_, *case_.alloy);
+    elements(first, case_.alloy->id, "material.composition", true, [&](Element e, double by) {
+      Case changed = case_;
+      changed.joint.composition.emplace_back(e, first[e] + by);
+      return with_metals(changed);
+    });
+    if (const Alloy* second = alloys_of(case_).back(); second != case_.alloy)
+      elements(second->typical, second->id, "material.composition", false, [&](Element e, double by) {
+        Case changed = case_;
+        Alloy other = *second;
+        other.typical[e] += by;
+        changed.alloy2 = &other;
+        return with_metals(changed);
+      });
+    elements(case_.wire->typical, case_.wire->id, "wires.typical", false, [&](Element e, double by) {
+      Case changed = case_;
+      Wire other = *case_.wire;
+      other.typical[e] += by;
+      changed.wire = &other;
+      return with_metals(changed);
+    });
   }
 
   void constants() {

@@ -107,9 +107,12 @@ Formula formula_of(F id, Mode mode) {
     case F::pulse_duty:
       return {"peak_time x pulse_frequency, in per cent", arithmetic, {F::peak_time, F::pulse_frequency}};
     case F::peak_current_trim:
-      return {"0 at the recommended peak; its range keeps (1 + trim)^2 within the window of one drop a pulse",
-              "drop criterion I^2 t = constant",
-              {}};
+      return {
+          "0 at the recommended peak; its range keeps 1 + trim, the volume melted in the peak over a drop, within the "
+          "window "
+          "of one drop a pulse",
+          "one drop a pulse by volume",
+          {}};
     case F::drop_diameter:
       return {"drop ratio x wire diameter", "practice of the trade", {}};
     case F::modulation_frequency:

@@ -11,8 +11,6 @@ namespace {
 
 constexpr double least_shown_percent = 0.005;
 
-bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
-
 struct FindingText {
   DuplexFinding finding;
   std::string_view id, text;
@@ -263,10 +261,14 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
   filler_alone(c, passes.front().context->metallurgy.stainless, b);
   const Alloy* duplex_base = nullptr;
   for (const Alloy* alloy : alloys_of(c))
-    if (is_duplex(alloy->family) && duplex_base == nullptr) duplex_base = alloy;
+    if (is_duplex(alloy->family) && (duplex_base == nullptr || alloy->family == Family::super_duplex))
+      duplex_base = alloy;  // beside duplex, super duplex has the narrower limits
+  // The root of a butt joint meets what flows inside; that of a fillet lies between the plates.
+  const bool bare_root = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
   for (std::size_t i = 0; i < passes.size(); ++i) {
     weld_metal(c, passes[i], b);
-    if (duplex_base) duplex(c, *duplex_base, passes[i], i == 1 ? passes.front().at[F::heat_input] : 0.0, b);
+    if (duplex_base)
+      duplex(c, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0, b);
   }
   if (plan.passes.size() > 1)
     b.finding(
@@ -281,25 +283,26 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
     item.note = fmt::format("of {}; it binds in this plan", alloy->id);
     item.source = alloy->heat_input_max_kJ_per_mm.source;
   }
-  if (c.alloy->interpass_max_C.value > 0 && is_stainless(c.alloy->family)) {
-    HeatItem& item = b.number("interpass_max", "interpass limit", c.alloy->interpass_max_C.value, F::interpass);
+  const Alloy& strictest = interpass_alloy(c);
+  if (strictest.interpass_max_C.value > 0 && is_stainless(strictest.family)) {
+    HeatItem& item = b.number("interpass_max", "interpass limit", strictest.interpass_max_C.value, F::interpass);
     const double navy_C = heat_range(*c.catalog, "navy-interpass-austenitic").high;
-    const bool austenitic = c.alloy->family == Family::austenitic;
-    item.note = austenitic ? fmt::format("of {}; a navy fabrication standard allows {:.0f} degC", c.alloy->id, navy_C)
-                           : fmt::format("of {}", c.alloy->id);
-    item.source = c.alloy->interpass_max_C.source;
-    if (c.interpass_C > c.alloy->interpass_max_C.value && !duplex_base)
+    const bool austenitic = strictest.family == Family::austenitic;
+    item.note = austenitic ? fmt::format("of {}; a navy fabrication standard allows {:.0f} degC", strictest.id, navy_C)
+                           : fmt::format("of {}", strictest.id);
+    item.source = strictest.interpass_max_C.source;
+    if (c.interpass_C > strictest.interpass_max_C.value && !duplex_base)
       b.warning(
           "interpass-high",
           fmt::format("Interpass temperature of {:.0f} degC is above the {:.0f} degC usual for {}{}.", c.interpass_C,
-                      c.alloy->interpass_max_C.value, c.alloy->id,
+                      strictest.interpass_max_C.value, strictest.id,
                       !austenitic ? ""
                       : c.interpass_C > navy_C
                           ? fmt::format(", and above the {:.0f} degC of a navy fabrication "
                                         "standard",
                                         navy_C)
                           : fmt::format("; a navy fabrication standard allows {:.0f} degC", navy_C)),
-          c.interpass_C > navy_C ? b.source_of_range("navy-interpass-austenitic") : c.alloy->interpass_max_C.source);
+          c.interpass_C > navy_C ? b.source_of_range("navy-interpass-austenitic") : strictest.interpass_max_C.source);
   }
   if (duplex_base) gas(c, b);
   report.push_back(b.take());

@@ -21,6 +21,8 @@ namespace seamwright {
 [[nodiscard]] boost::container::static_vector<const Alloy*, 2> alloys_of(const Case& resolved);
 // The carbon or low-alloy steel of the joint with the higher CET; null: none.
 [[nodiscard]] const Alloy* hardening_alloy(const Case& resolved);
+// The alloy whose usual highest interpass temperature is the lowest of those that have one; else the first.
+[[nodiscard]] const Alloy& interpass_alloy(const Case& resolved);
 // What is melted off the plates: half of each where there are two alloys.
 [[nodiscard]] Composition base_mixture(const Case& resolved);
 // The weakest source among the compositions in use.

@@ -66,6 +66,15 @@ const Alloy* hardening_alloy(const Case& c) {
   return found;
 }
 
+const Alloy& interpass_alloy(const Case& c) {
+  const Alloy* strictest = c.alloy;
+  for (const Alloy* alloy : alloys_of(c)) {
+    const double own = alloy->interpass_max_C.value, least = strictest->interpass_max_C.value;
+    if (own > 0 && (least <= 0 || own < least)) strictest = alloy;
+  }
+  return *strictest;
+}
+
 Composition base_mixture(const Case& c) {
   const auto alloys = alloys_of(c);
   return mix(composition_of(c, *alloys.front()), composition_of(c, *alloys.back()), 0.5, {}, 0);
@@ -120,8 +129,6 @@ SteelSide steel_side(const Case& c, const Alloy& alloy, const CoolingFactors& fa
   out.cooling_time_s = limits.cooling_time_s;
   return out;
 }
-
-bool is_duplex(Family family) { return family == Family::duplex || family == Family::super_duplex; }
 
 StainlessWeld stainless_weld(const Case& c) {
   const Catalog& catalog = *c.catalog;

@@ -6,6 +6,7 @@
 #include <limits>
 #include <numbers>
 
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/power_source.hpp"
 #include "seamwright/transfer.hpp"
 #include "seamwright/window.hpp"
@@ -137,6 +138,21 @@ void add_travel(const Case& c, PassContext& p) {
   add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
+// A least heat input is told for plate. Heat leaves thinner metal along the sheet alone, so that less of it cools as
+// slowly, in proportion to the thickness: there the limit gives way that far.
+void add_end_of_least_heat(const Case& c, PassContext& p) {
+  const HeatRange* plate = find_heat_range(*c.catalog, "least-heat-plate");
+  const Interval share = heat_range(*c.catalog, "least-heat-share");
+  if (plate == nullptr) return;
+  const double last = std::max(share.low, *c.joint.thickness_mm / plate->low);
+  if (last >= share.high) return;
+  p.ends[static_cast<std::size_t>(C::heat_input_min)] = {.last = -std::log(last),
+                                                         .easy = 0,
+                                                         .easy_apart = true,
+                                                         .strength = Strength::practice,
+                                                         .source = plate->source};
+}
+
 void add_limits(const Case& c, PassContext& p) {
   const WireSize& size = *c.wire_size;
   add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
@@ -144,9 +160,11 @@ void add_limits(const Case& c, PassContext& p) {
   add_travel(c, p);
   for (const Alloy* alloy : {c.alloy, c.alloy2}) {
     if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
-    if (alloy->heat_input_min_kJ_per_mm.value > 0)
+    if (alloy->heat_input_min_kJ_per_mm.value > 0) {
       add_limit(p, C::heat_input_min, F::heat_input, alloy->heat_input_min_kJ_per_mm.value, infinity,
                 alloy->heat_input_min_kJ_per_mm.source);
+      add_end_of_least_heat(c, p);
+    }
     if (alloy->heat_input_max_kJ_per_mm.value > 0)
       add_limit(p, C::heat_input_max, F::heat_input, -infinity, alloy->heat_input_max_kJ_per_mm.value,
                 alloy->heat_input_max_kJ_per_mm.source);

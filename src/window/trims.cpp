@@ -13,17 +13,19 @@ double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)
 
 void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& s, std::vector<PeakTrimEffect>& out) {
   const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
+  constexpr double rounding = 1e-9;  // the ends belong to the window
   for (int percent = -10; percent <= 15; percent += 5) {
     Setting trimmed = s;
     trimmed.peak_trim = percent / 100.0;
     const FieldValues f = evaluate(c, x, trimmed);
-    out.push_back({.trim = trimmed.peak_trim,
-                   .drops_per_pulse = drops_per_pulse(trimmed.peak_trim, c.criterion_exponent),
-                   .peak_current_A = f[F::peak_current],
-                   .base_current_A = f[F::base_current],
-                   .current_A = f[F::current],
-                   .power_W = f[F::power],
-                   .one_drop = trimmed.peak_trim >= window.low && trimmed.peak_trim <= window.high});
+    out.push_back(
+        {.trim = trimmed.peak_trim,
+         .drops_per_pulse = drops_per_pulse(trimmed.peak_trim, c.criterion_exponent),
+         .peak_current_A = f[F::peak_current],
+         .base_current_A = f[F::base_current],
+         .current_A = f[F::current],
+         .power_W = f[F::power],
+         .one_drop = trimmed.peak_trim >= window.low - rounding && trimmed.peak_trim <= window.high + rounding});
   }
 }
 

@@ -283,7 +283,7 @@ Influences influences(const PassContext& c, const Setting& s) {
   for (std::size_t k = 0; k < model_constant_count; ++k) {
     const double half = c.constants[k].half_width_90;
     // An exact constant is moved a little to see what hangs on it.
-    constexpr double probe = 1e-4;
+    constexpr double probe = 1e-4, rounding = 1e-12;
     const double step = half > 0 ? half : probe * std::abs(nominal[k]);
     ConstantValues up = nominal, down = nominal;
     up[k] += step;
@@ -294,7 +294,9 @@ Influences influences(const PassContext& c, const Setting& s) {
       const double half_change = 0.5 * (high.value[i] - low.value[i]);
       const bool known = applies(half_change);
       result.half_change[k].value[i] = known && half > 0 ? half_change : 0.0;
-      result.depends[k][i] = known && (high.value[i] != centre.value[i] || low.value[i] != centre.value[i]);
+      const double moved =
+          std::max(std::abs(high.value[i] - centre.value[i]), std::abs(low.value[i] - centre.value[i]));
+      result.depends[k][i] = known && moved > rounding * std::abs(centre.value[i]);
     }
   }
   return result;

@@ -46,6 +46,20 @@ constexpr PoolInput sheet{.net_power_W = 3000,
 
 }  // namespace
 
+TEST_CASE("groups of ISO/TR 15608 by their alloying") {
+  // ISO/TR 15608 table 2 (recalled): 22.1 Al-Mn, 22.2 to 22.4 Al-Mg by rising magnesium, 23.1 Al-Mg-Si, 23.2 Al-Zn-Mg,
+  // 24.1 Al-Si, 24.2 Al-Si-Mg, 25 Al-Si-Cu; 26 Al-Cu has no row in the tables of fillers.
+  using enum AluminiumKind;
+  const std::pair<const char*, AluminiumKind> groups[] = {
+      {"21", pure},    {"22.1", manganese}, {"22.2", magnesium},  {"22.3", magnesium},     {"22.4", magnesium},
+      {"23.1", mg_si}, {"23.2", zinc},      {"24.1", cast_al_si}, {"24.2", cast_al_si_mg}, {"25", cast_al_si_cu}};
+  for (const auto& [group, kind] : groups) {
+    CAPTURE(group);
+    CHECK(aluminium_kind_of_group(group) == kind);
+  }
+  for (const char* other : {"1.2", "2", "22", "22.5", "26", ""}) CHECK_FALSE(aluminium_kind_of_group(other));
+}
+
 TEST_CASE("filler for 5083 to itself: a magnesium filler, and 4043 never") {
   const auto list = choose(between(AluminiumKind::magnesium, 4.5, AluminiumKind::magnesium, 4.5));
   REQUIRE_FALSE(list.empty());

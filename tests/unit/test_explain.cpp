@@ -1,5 +1,6 @@
 // Explanations: every key of every example has one, and what it says agrees with the solvers.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -245,4 +246,130 @@ TEST_CASE("what a pass does not have is not explained") {
   const Plan plan = plan_of("keel-bracket.toml");
   CHECK(!explain(plan, 0, F::modulation_frequency));
   CHECK(!explain(plan, 99, F::current));
+}
+
+namespace {
+
+// Symbols of the elements of one metal that an explanation names, in the catalog's order.
+std::string elements_of(const Explanation& e, std::string_view metal) {
+  std::string list;
+  for (const ExplainedInput& in : e.inputs)
+    if (const auto of = in.label.find(" of "); of != std::string::npos && in.label.substr(of + 4) == metal)
+      list += (list.empty() ? "" : " ") + in.label.substr(0, of);
+  return list;
+}
+
+double change_by(const Explanation& e, const std::string& element) {
+  for (const ExplainedChange& c : e.changes)
+    if (c.key == "material.composition." + element) return c.change;
+  return 0;
+}
+
+}  // namespace
+
+TEST_CASE("explanations name every element of the published formula, of every metal, and no other") {
+  // An analysis that leaves out nothing.
+  const std::string rest = ", P = 0.01, S = 0.005, V = 0.04, Nb = 0.02, Ti = 0.01, Al = 0.03, B = 0.0006, W = 0.05 }";
+  const std::string steel = "{ C = 0.12, Si = 0.3, Mn = 1.2, Cr = 0.2, Ni = 0.2, Mo = 0.1, N = 0.006, Cu = 0.15" + rest,
+                    duplex = "{ C = 0.02, Si = 0.4, Mn = 1.4, Cr = 22, Ni = 5.7, Mo = 3.1, N = 0.17, Cu = 0.1" + rest,
+                    austenitic =
+                        "{ C = 0.02, Si = 0.5, Mn = 1.5, Cr = 17, Ni = 11, Mo = 2.1, N = 0.05, Cu = 0.2" + rest;
+  const struct {
+    F quantity;
+    const char *alloy, *alloy2;
+    std::string analysis;
+    const char *first, *second, *wire;  // elements of the two plates and of the filler
+  } cases[] = {                         // IIW: C + Mn/6 + (Cr + Mo + V)/5 + (Ni + Cu)/15
+               {F::carbon_equivalent, "S355", "", steel, "C Mn Cr Ni Mo Cu V", "", ""},
+               // EN 1011-2: C + (Mn + Mo)/10 + (Cr + Cu)/20 + Ni/40
+               {F::cet, "S355", "", steel, "C Mn Cr Ni Mo Cu", "", ""},
+               // Lorenz and Dueren: C, Si, Mn, Cu, Cr, Ni, Mo, V; Yurioka 1987 adds Nb, and B less what N binds of it
+               {F::hardness, "S355", "", steel, "C Si Mn Cr Ni Mo N Cu V Nb B", "", ""},
+               // WRC-1992: Cr + Mo + 0.7 Nb and Ni + 35 C + 20 N + 0.25 Cu
+               {F::ferrite_number, "2205", "", duplex, "C Cr Ni Mo N Cu Nb", "", "C Cr Ni Mo N"},
+               // Hammar and Svensson: Cr + 1.37 Mo + 1.5 Si + 2 Nb + 3 Ti and Ni + 0.31 Mn + 22 C + 14.2 N + Cu
+               {F::ferrite_number, "316L", "", austenitic, "C Si Mn Cr Ni Mo N Cu Nb Ti", "", "C Si Mn Cr Ni Mo"},
+               // Cr + 3.3 (Mo + 0.5 W) + 16 N
+               {F::pren, "2205", "", duplex, "Cr Mo N W", "", "Cr Mo N"},
+               {F::pren, "2205", "S32760", duplex, "Cr Mo N W", "Cr Mo N W", "Cr Mo N"},
+               // Only the steel beside the stainless plate hardens.
+               {F::hardness, "316L", "S355", austenitic, "", "C Si Mn", ""}};
+  for (const auto& c : cases) {
+    CAPTURE(field(c.quantity).key);
+    CAPTURE(c.alloy);
+    std::vector<Assignment> joint{{"joint.type", "butt"},
+                                  {"joint.thickness", "10"},
+                                  {"material.alloy", c.alloy},
+                                  {"material.composition", c.analysis}};
+    if (*c.alloy2 != 0) joint.push_back({"material.alloy2", c.alloy2});
+    const Plan plan = plan_of("", joint);
+    const auto e = explain(plan, 0, c.quantity);
+    REQUIRE(e);
+    const Case& resolved = plan.resolved;
+    CHECK(elements_of(*e, resolved.alloy->id) == c.first);
+    if (resolved.alloy2 != nullptr) CHECK(elements_of(*e, resolved.alloy2->id) == c.second);
+    CHECK(elements_of(*e, resolved.wire->id) == c.wire);
+    for (const ExplainedInput& in : e->inputs)
+      if (in.key.starts_with("material.composition."))
+        CHECK((in.origin == Origin::given) == in.label.ends_with(fmt::format(" of {}", resolved.alloy->id)));
+  }
+}
+
+TEST_CASE("more of an element moves the quantity by its term in the published formula") {
+  const auto changes = [](const char* alloy, F id, std::initializer_list<std::pair<const char*, double>> terms) {
+    const Plan plan = plan_of(
+        "", {{"joint.type", "butt"},
+             {"joint.thickness", "10"},
+             {"material.alloy", alloy},
+             {"material.composition", "{ C = 0.1, Mn = 1.2, Cr = 0.2, Ni = 0.2, Mo = 0.1, Cu = 0.15, V = 0.04 }"}});
+    const auto e = explain(plan, 0, id);
+    REQUIRE(e);
+    for (const auto& [element, change] : terms) {
+      CAPTURE(element);
+      CHECK(change_by(*e, element) == doctest::Approx(change).epsilon(1e-9));
+    }
+  };
+  changes("S355", F::carbon_equivalent,
+          {{"C", 0.01}, {"Mn", 0.1 / 6}, {"Cr", 0.02}, {"Mo", 0.02}, {"V", 0.02}, {"Ni", 0.1 / 15}, {"Cu", 0.1 / 15}});
+  changes("S355", F::cet,
+          {{"C", 0.01}, {"Mn", 0.01}, {"Mo", 0.01}, {"Cr", 0.005}, {"Cu", 0.005}, {"Ni", 0.0025}, {"V", 0}});
+  const Plan duplex = plan_of("", {{"joint.type", "butt"}, {"joint.thickness", "10"}, {"material.alloy", "S32760"}});
+  const auto pren = explain(duplex, 0, F::pren);
+  REQUIRE(pren);
+  const double dilution = 0.01 * duplex.passes[0][F::dilution].value;
+  const std::pair<const char*, double> terms[] = {{"Cr", 0.1}, {"Mo", 0.33}, {"W", 0.165}, {"N", 0.16}, {"Ni", 0}};
+  for (const auto& [element, change] : terms)
+    CHECK(change_by(*pren, element) == doctest::Approx(dilution * change).epsilon(1e-9));
+}
+
+TEST_CASE("a constant is named in an explanation when the quantity changes with it, and only then") {
+  for (const char* example : {"locker-corner.toml", "keel-bracket.toml", "cradle-beam.toml", "seawater-spool.toml"}) {
+    const Plan plan = plan_of(example);
+    const PassContext& context = plan.contexts[0];
+    const Setting& setting = plan.passes[0].window.band.best;
+    const ConstantValues nominal = nominal_values(context.constants);
+    const FieldValues before = evaluate(context, nominal, setting);
+    for (const FieldInfo& info : fields()) {
+      const auto e = explain(plan, 0, info.id);
+      if (!e || e->solved_again) continue;
+      for (std::size_t k = 0; k < model_constant_count; ++k) {
+        const Constant& constant = context.constants[k];
+        if (constant.source == 0 && constant.half_width_90 == 0) continue;
+        const std::string key(model_constant(static_cast<K>(k)).key);
+        CAPTURE(example);
+        CAPTURE(info.key);
+        CAPTURE(key);
+        const double by = constant.half_width_90 > 0 ? constant.half_width_90 : 1e-4 * nominal[k];
+        double change = 0;
+        for (const double sign : {-1.0, 1.0}) {  // a limit may stop one way
+          ConstantValues moved = nominal;
+          moved[k] += sign * by;
+          change = std::max(change, std::abs(evaluate(context, moved, setting)[info.id] - before[info.id]));
+        }
+        const bool named =
+            std::any_of(e->constants.begin(), e->constants.end(), [&](const auto& c) { return c.key == key; });
+        CHECK(named == (change > 1e-9 * std::abs(before[info.id])));
+      }
+    }
+  }
 }

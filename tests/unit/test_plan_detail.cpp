@@ -119,8 +119,15 @@ TEST_CASE("peak trim: more peak, less base, and one drop a pulse only near nomin
     CHECK(peak[i].drops_per_pulse > peak[i - 1].drops_per_pulse);
     CHECK(peak[i].drops_per_pulse == doctest::Approx(1 + peak[i].trim));
   }
-  CHECK(peak.front().one_drop);
-  CHECK(peak[2].one_drop);
+  // One drop a pulse holds while the volume melted in the peak, in proportion to it, stays within its window.
+  PassContext context = plan.contexts.front();
+  for (const double window : {0.15, 0.08}) {
+    context.criterion_window = window;
+    for (const PeakTrimEffect& effect : trim_effects(context, plan.passes.front().window.band.best).peak) {
+      CAPTURE(effect.trim);
+      CHECK(effect.one_drop == (std::abs(effect.trim) <= window + 1e-9));
+    }
+  }
 }
 
 TEST_CASE("arc trim: volts, arc length and heat rise together") {
@@ -134,7 +141,12 @@ TEST_CASE("arc trim: volts, arc length and heat rise together") {
       CHECK(arc[i].arc_length_mm > arc[i - 1].arc_length_mm);
       CHECK(arc[i].heat_input_kJ_per_mm > arc[i - 1].heat_input_kJ_per_mm);
     }
+    // From the shortest usual arc to the longest.
+    CHECK(arc.front().arc_length_mm == doctest::Approx(plan.contexts.front().arc_length_min_mm));
+    CHECK(arc.back().arc_length_mm == doctest::Approx(plan.contexts.front().arc_length_max_mm));
   }
+  const Plan dip = planned("fuel-tank-lap", {{"process.mode", "short-arc"}});
+  CHECK(dip.passes.front().trims.arc.back().trim_V == builtin_catalog().limits->short_arc_trim_V.value);
 }
 
 TEST_CASE("dynamics: a faster rise breaks the bridge sooner at a higher peak") {

@@ -223,7 +223,14 @@ TEST_CASE("pool: thin-plate limit is the line source") {
     CHECK(point_source_rise_K(in, x, y, 0) == doctest::Approx(line).epsilon(1e-6));
     CHECK(temperature_rise_K(in, x, y, 0.01) == doctest::Approx(line).epsilon(1e-4));
   }
-  // Far away, where K0 itself underflows.
+  // Far away, where K0 itself underflows; close enough behind to be seen, the two tails meet.
+  const double half = steel.travel_mm_per_s / (2 * diffusivity(in));
+  for (const double r : {499.0, 501.0, 800.0, 3000.0}) {
+    CAPTURE(r);
+    const double line =
+        in.net_power_W / (2 * pi * in.conductivity_W_per_mmK * in.thickness_mm) * gsl_sf_bessel_K0_scaled(r);
+    CHECK(line_source_rise_K(in, -r / half, 0) == doctest::Approx(line).epsilon(2e-9));
+  }
   CHECK(line_source_rise_K(in, -20000, 1) > 0);
   CHECK(line_source_rise_K(in, 20000, 1) == 0);
 }

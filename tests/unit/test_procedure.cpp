@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <string>
 
+#include "present/write_check.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/planner.hpp"
@@ -251,4 +252,183 @@ TEST_CASE("check: S355 stands for its qualities, and what has no counterpart is 
       plan, procedure("[joint]\nleg = \"4..6 mm\"\ngap = \"0..5 mm\"\n[every]\nripple_pitch = \"1..3 mm\"\n"));
   CHECK_FALSE(check.outside);
   CHECK(check.summary.find("without a counterpart in this plan: joint.leg, ripple_pitch.") != std::string::npos);
+}
+
+namespace {
+
+// Root, fill and cap in 12 mm.
+constexpr std::string_view grown =
+    "[joint]\ntype = \"butt\"\nthickness = 12\npreparation = \"single-v\"\nposition = \"PA\"\n[material]\nalloy = "
+    "\"S355\"\n";
+
+std::vector<const CheckRow*> rows(const ProcedureCheck& check, std::string_view key) {
+  std::vector<const CheckRow*> found;
+  for (const CheckRow& r : check.rows)
+    if (r.key == key) found.push_back(&r);
+  return found;
+}
+
+// The range of a current a little above what one pass is planned with.
+std::string above(const PassResult& pass) {
+  const Estimate& e = pass[F::current];
+  return std::to_string(e.value + 0.2 * (e.high - e.value)) + ".." + std::to_string(e.high) + " A";
+}
+
+}  // namespace
+
+TEST_CASE("check: the range of a role is held against the passes of that role, and temperatures against the joint") {
+  const Plan plan = plan_of(grown);
+  REQUIRE(plan.passes.size() > 2);
+  const int cap = static_cast<int>(plan.passes.size());
+  const Procedure p =
+      procedure("[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n[cap]\npenetration = \"0..1 mm\"\n");
+  const ProcedureCheck check = check_procedure(plan, p);
+  const auto penetration = rows(check, "penetration");
+  REQUIRE(penetration.size() == 1);
+  CHECK(penetration.front()->passes.ends_with(std::to_string(cap)));
+  CHECK_FALSE(penetration.front()->passes.ends_with(" 1"));
+  for (const char* key : {"preheat", "interpass"}) CHECK(rows(check, key).size() == 1);
+  CHECK(row(check, "preheat").nearest == 100);
+  CHECK(row(check, "interpass").nearest == 200);
+}
+
+TEST_CASE("check: the nearest setting of a pass is held only by what can be set in that pass") {
+  const Plan plan = plan_of(grown);
+  // The root misses its own range, which it can meet. What the cap cannot meet, and the plate's temperature, are no
+  // reason to give no setting for the root.
+  const Procedure p = procedure("[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n[root]\ncurrent = \"" +
+                                above(plan.passes.front()) + "\"\n[cap]\nheat_input = \"..0.01 kJ/mm\"\n");
+  const ProcedureCheck check = check_procedure(plan, p);
+  const CheckRow& root = *rows(check, "current").front();
+  CHECK(root.passes == "pass 1");
+  CHECK(root.status == CheckStatus::outside);
+  CHECK(root.range.contains(root.nearest));
+  const CheckRow& cap = *rows(check, "heat_input").back();
+  CHECK(cap.status == CheckStatus::outside);
+  CHECK_FALSE(applies(cap.nearest));
+  CHECK(cap.remark == "no setting inside satisfies everything else");
+}
+
+TEST_CASE("check: words are compared whole, and what is not of the joint is not asked for") {
+  const auto joint = [](const std::string& keys) {
+    return plan_of("[joint]\ntype = \"butt\"\nthickness = 6\n" + keys);
+  };
+  const auto status = [](const Plan& plan, const std::string& text, std::string_view key) {
+    return row(check_procedure(plan, procedure(text)), key).status;
+  };
+  constexpr auto inside = CheckStatus::inside, outside = CheckStatus::outside;
+  const Plan duplex = joint("[material]\nalloy = \"2205\"\n[gas]\nbacking = \"I1\"\n");
+  CHECK(status(duplex, "[material]\ngroup = \"10\"\n", "material.group") == inside);
+  CHECK(status(duplex, "[material]\ngroup = \"1\"\n", "material.group") == outside);  // 10.1 is not in group 1
+  CHECK(status(duplex, "[gas]\nbacking = \"argon\"\n", "gas.backing") == inside);
+  CHECK(status(duplex, "[gas]\nbacking = \"N2-ArN-2\"\n", "gas.backing") == outside);
+  // Only of carbon steel does a grade's name stand for its qualities.
+  const Plan austenitic = joint("preparation = \"square\"\n[material]\nalloy = \"316L\"\n");
+  CHECK(status(austenitic, "[material]\nalloy = \"316\"\n", "material.alloy") == outside);
+  CHECK(status(austenitic, "[gas]\nbacking = \"I1\"\n", "gas.backing") == outside);  // the joint states none
+  const ProcedureCheck square = check_procedure(austenitic, procedure("number = \"1\"\n"));
+  CHECK(rows(square, "joint.root_face").empty());
+  CHECK(rows(square, "joint.angle").empty());
+  CHECK(rows(check_procedure(plan_of(butt), procedure("number = \"1\"\n")), "joint.angle").size() == 1);
+}
+
+TEST_CASE("check: both plates' thickness, and a plan whose range reaches over one end of the procedure's") {
+  const Plan fillet =
+      plan_of("[joint]\ntype = \"fillet\"\nthickness = 6\nthickness2 = 12\nleg = 5\n[material]\nalloy = \"S355\"\n");
+  const ProcedureCheck thick = check_procedure(fillet, procedure("[joint]\nthickness = \"3..8 mm\"\n"));
+  const auto both = rows(thick, "joint.thickness");
+  REQUIRE(both.size() == 2);
+  CHECK(both[0]->status == CheckStatus::inside);
+  CHECK(both[1]->status == CheckStatus::outside);
+  CHECK(both[1]->beyond == 4);
+  CHECK(both[1]->nearest == 8);
+  const Estimate& feed = fillet.passes.front()[F::wire_feed];
+  const auto remark = [&](double low, double high) {
+    const std::string range = std::to_string(low) + ".." + std::to_string(high) + " m/min";
+    return row(check_procedure(fillet, procedure("[every]\nwire_feed = \"" + range + "\"\n")), "wire_feed").remark;
+  };
+  CHECK(remark(1, 0.5 * (feed.value + feed.high)).find("reaches beyond") != std::string::npos);
+  CHECK(remark(0.5 * (feed.value + feed.low), 30).find("reaches beyond") != std::string::npos);
+  CHECK(remark(1, 30).empty());
+}
+
+TEST_CASE("a procedure settles only what it leaves no choice of") {
+  const auto joint = read_joint_text(butt, "joint.toml", {}, builtin_catalog());
+  REQUIRE(static_cast<bool>(joint));
+  const Joint several = with_procedure(
+      *joint, procedure("[process]\nmode = [\"pulse\", \"spray\"]\n[wire]\ndiameter = \"1.0..1.2 mm\"\n"));
+  CHECK_FALSE(several.mode);
+  CHECK_FALSE(several.wire_diameter_mm);
+}
+
+TEST_CASE("test piece: what it covers of positions, welds, groups, gas and heat input") {
+  const auto check = [](const std::string& text, const Plan* plan) {
+    const auto piece = read_test_piece_text("thickness = 10\n" + text, "piece.toml", builtin_catalog());
+    REQUIRE(static_cast<bool>(piece));
+    const auto result = check_test_piece(*piece, builtin_catalog(), plan);
+    REQUIRE(static_cast<bool>(result));
+    return *result;
+  };
+  const auto plate = [](const std::string& position) {
+    return plan_of("[joint]\ntype = \"fillet\"\nthickness = 8\nleg = 5\nposition = \"" + position +
+                   "\"\n[material]\nalloy = \"S355\"\n");
+  };
+  // ISO 15614-1 (recalled): any position qualifies all but downwards, a position downwards only itself.
+  const struct {
+    const char *tested, *planned;
+    CheckStatus status;
+  } positions[] = {{"PA", "PF", CheckStatus::inside},  {"PA", "PG", CheckStatus::outside},
+                   {"PA", "PJ", CheckStatus::outside}, {"PG", "PG", CheckStatus::inside},
+                   {"PG", "PB", CheckStatus::outside}, {"PG", "PJ", CheckStatus::outside}};
+  for (const auto& p : positions) {
+    CAPTURE(p.tested);
+    CAPTURE(p.planned);
+    const Plan plan = plate(p.planned);
+    CHECK(row(check(std::string("position = \"") + p.tested + "\"\n", &plan), "joint.position").status == p.status);
+  }
+  const Plan fillet = plate("PB"), groove = plan_of(butt);
+  const auto weld = [&](const char* tested, const Plan& plan) {
+    return row(check(std::string("weld = \"") + tested + "\"\n", &plan), "joint.type");
+  };
+  CHECK(weld("butt", groove).status == CheckStatus::inside);
+  CHECK(weld("butt", groove).remark.empty());
+  CHECK(weld("butt", fillet).status == CheckStatus::inside);
+  CHECK(weld("butt", fillet).remark.find("fillets have their own") != std::string::npos);
+  CHECK(weld("fillet", fillet).remark.empty());
+  CHECK(weld("fillet", groove).status == CheckStatus::outside);
+  // S355 is 1.2, S235 1.1: each is covered by 1.2, the two together are not.
+  const Plan unlike = plan_of(std::string(butt) + "alloy2 = \"S235\"\n");
+  const ProcedureCheck groups = check("group = \"1.2\"\n", &unlike);
+  for (const CheckRow* r : rows(groups, "material.group")) {
+    CHECK(r->status == CheckStatus::outside);
+    CHECK(r->remark.find("a test of their own") != std::string::npos);
+  }
+  // CO2 within 20 % of that in the test: 18 +- 3.6 %.
+  CHECK(row(check("gas = \"M21\"\n", nullptr), "gas.designation").allowed == "M21 with 14.4 to 21.6 % CO2");
+  // No lower end where hardness is not asked for.
+  const CheckRow heat =
+      row(check("heat_input = \"1 kJ/mm\"\nimpact_required = true\nimpact_tested = true\n", nullptr), "heat_input");
+  CHECK(heat.range.low == -unbounded);
+  CHECK(heat.range.high == doctest::Approx(1.25));
+}
+
+TEST_CASE("a check in words: ranges, differences of temperature, US units") {
+  const Plan plan = plan_of(butt);
+  const ProcedureCheck check = check_procedure(
+      plan,
+      procedure("[joint]\nthickness = \"12..20 mm\"\n[wire]\ndiameter = \"1.2 mm\"\n[gas]\nflow = \"5..30 l/min\"\n"
+                "[material]\npreheat = \"100 C..\"\ninterpass = \"..200 C\"\n"));
+  CheckOptions options;
+  options.catalog = &builtin_catalog();
+  options.title = "WPS-1";
+  options.width = 400;
+  const auto says = [&](const char* words) { return check_table(check, options).find(words) != std::string::npos; };
+  CHECK(says("10.0 mm; stated: 12.0 to 20.0 mm; outside by 2.0 mm; nearest inside 12.0 mm"));
+  CHECK(says("stated: at least 100 degC; outside by 80 degC;"));
+  CHECK(says("stated: at most 200 degC; outside by 50 degC;"));
+  CHECK(says("stated: 1.2 mm\n"));  // one value, not a range of it
+  options.units = Units::us;
+  CHECK(says("0.394 in; stated: 0.472 to 0.787 in; outside by 0.079 in"));
+  CHECK(says("stated: at most 392 degF; outside by 90 degF;"));  // 50 K are 90 degrees there
+  CHECK(says("stated: 10.6 to 63.6 ft3/h"));                     // 28.3168 l in a cubic foot
 }

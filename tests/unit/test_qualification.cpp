@@ -68,6 +68,9 @@ TEST_CASE("impact required but not tested: 12 mm at most") {
   TestPiece p = steel_butt(10);
   p.impact_required = true;
   CHECK(range(*qualify(p, rules), QualifiedVariable::thickness_mm).high == 12);
+  p.thickness_mm = 24;  // qualifies 12 to 48 mm, of which 12 is left
+  CHECK(range(*qualify(p, rules), QualifiedVariable::thickness_mm).low == 12);
+  CHECK(range(*qualify(p, rules), QualifiedVariable::thickness_mm).high == 12);
   p.thickness_mm = 30;
   REQUIRE_FALSE(qualify(p, rules));
   CHECK(qualify(p, rules).refusal().reason == RefusalReason::no_solution);
@@ -76,6 +79,8 @@ TEST_CASE("impact required but not tested: 12 mm at most") {
 TEST_CASE("positions and transfer modes") {
   TestPiece p = steel_butt(8);
   CHECK(qualify(p, rules)->positions == QualifiedPositions::all);
+  p.hardness_required = true;
+  CHECK(qualify(p, rules)->positions == QualifiedPositions::by_heat_input);
   p.position = "PG";
   CHECK(qualify(p, rules)->positions == QualifiedPositions::tested_only);
   p.mode = Mode::short_arc;

@@ -1,5 +1,6 @@
 // The window map, the one-knob line, axes and drawings: what the sheet and the plots are made of.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -153,9 +154,35 @@ TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc
       CHECK(line->rows[i].value[F::wire_feed] > line->rows[i - 1].value[F::wire_feed]);
       CHECK(line->rows[i].value[F::current] > line->rows[i - 1].value[F::current]);
     }
+    const PassContext& context = line->context;
+    const double trim_V = is_dip(context.mode) ? context.dip_trim_V
+                                               : 0.5 * (context.arc_length_max_mm - context.arc_length_min_mm) *
+                                                     context.constants[static_cast<std::size_t>(K::arc_field)].value;
+    // The least step of 1, 2 or 5 times a power of ten that gives at most twelve.
+    const double range = line->high.wire_feed_m_per_min - line->low.wire_feed_m_per_min,
+                 step = line->rows[2].value[F::wire_feed] - line->rows[1].value[F::wire_feed];
+    CHECK(range / step <= 12);
+    CHECK(2.5 * range / step > 12);
+    const double next_smaller = std::abs(std::remainder(std::log10(step / 5), 1)) < 1e-6 ? step / 2.5 : step / 2;
+    CHECK(range / next_smaller > 12);
     for (const LineRow& row : line->rows) {
-      CHECK(row.voltage_low_V < row.value[F::voltage]);
-      CHECK(row.voltage_high_V > row.value[F::voltage]);
+      CHECK(row.value[F::voltage] - row.voltage_low_V == doctest::Approx(trim_V));
+      CHECK(row.voltage_high_V - row.value[F::voltage] == doctest::Approx(trim_V));
+      // Plates of the list that suit, neighbours joined: what is named is what has a window there.
+      for (const JointType type : {JointType::fillet, JointType::butt}) {
+        const std::string plates = plates_text(*line, type, row.value[F::wire_feed], Units::metric);
+        std::size_t suit = 0;
+        std::string alone;
+        for (const LineSuit& s : line->suits)
+          if (s.type == type && s.wire_feed_m_per_min.contains(row.value[F::wire_feed])) {
+            ++suit;
+            alone = fmt::format("{:g}", s.thickness_mm);
+          }
+        if (suit == 0) CHECK(plates == "-");
+        if (suit == 1) CHECK(plates == alone);
+        if (suit > 1) CHECK(plates.ends_with(alone));
+        if (suit > 1) CHECK(plates.find_first_of("-,") != std::string::npos);
+      }
       CHECK(row.plus_minus[F::current] > 0);
     }
     CHECK(!line->suits.empty());
@@ -183,6 +210,31 @@ TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc
       const std::string csv = line_csv(*line, units);
       CHECK(std::count(csv.begin(), csv.end(), '\n') == static_cast<long>(line->rows.size()) + 1);
     }
+  }
+}
+
+TEST_CASE("one-knob line: the trade's first mode for the wire, and the peak kept to one drop a pulse") {
+  for (const auto& [alloy, wire, mode] :
+       {std::tuple{"S355", "G 3Si1", Mode::spray}, std::tuple{"5083", "5183", Mode::pulse}}) {
+    const Expected<Joint> joint = read_joint(
+        "",
+        {{"joint.type", "overlay"}, {"joint.thickness", "10"}, {"material.alloy", alloy}, {"wire.designation", wire}},
+        builtin_catalog());
+    REQUIRE(joint);
+    const Expected<SynergicLine> line = synergic_line(*joint, builtin_catalog(), 0);
+    REQUIRE(line);
+    CHECK(line->resolved.mode == mode);
+    if (mode != Mode::pulse) continue;
+    const double window = builtin_catalog().limits->peak_criterion_window.value;
+    // The volume melted in the peak within its window of one drop
+    const double n = line->context.criterion_exponent, least = std::pow(1 - window, 1 / n),
+                 most = std::pow(1 + window, 1 / n);
+    CHECK(line->peak_trim_percent.low == doctest::Approx(100 * (least - 1)));
+    CHECK(line->peak_trim_percent.high == doctest::Approx(100 * (most - 1)));
+    const auto peak = line_range(*line, line->rows.front(), F::peak_current);
+    REQUIRE(peak);
+    CHECK(peak->low == doctest::Approx(line->rows.front().value[F::peak_current] * least));
+    CHECK(peak->high == doctest::Approx(line->rows.front().value[F::peak_current] * most));
   }
 }
 
