@@ -60,7 +60,9 @@ bool match_name(std::string_view name, const Catalog& catalog, TrialColumn& colu
 std::string nearest_heading(std::string_view name, const Catalog& catalog) {
   std::vector<std::string_view> words{"wire_feed", "travel", "pass", "verdict"};
   for (const Reading& reading : catalog.readings) words.push_back(reading.id);
-  if (const std::string_view near = nearest_word(name, words); !near.empty()) return std::string(near);
+  // Also without the unit behind it.
+  for (const std::string_view stem : {name, name.substr(0, name.rfind('_'))})
+    if (const std::string_view near = nearest_word(stem, words); !near.empty()) return std::string(near);
   return std::string(nearest_joint_key(name));
 }
 

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <vector>
 
 #include "seamwright/modulation.hpp"
 #include "seamwright/pool.hpp"
@@ -351,6 +352,7 @@ class Spreads {
  public:
   Spreads(const PassContext& c, const Setting& s)
       : c_(c), x_(nominal_values(c.constants)), s_(s), nominal_(point_margins(c, x_, s)) {
+    if (!c.correlations.empty()) changes_.resize(model_constant_count);
     quick_ = c.mode != Mode::double_pulse && !margins_need_sizes(c);
     if (!quick_) return;
     const PoolInput here = heat(x_, s_);
@@ -380,7 +382,7 @@ class Spreads {
     } else {
       add(distances(up, s_, false), distances(down, s_, false));
     }
-    if (!c_.correlations.empty()) changes_[k] = last_;
+    if (!changes_.empty()) changes_[k] = last_;
   }
   // What the constants do together, where they are not independent: after all of them.
   void correlations() {
@@ -403,7 +405,7 @@ class Spreads {
   Setting s_;
   MarginList nominal_;
   Distances squares_{}, radius_slope_{}, last_{};
-  std::array<Distances, model_constant_count> changes_{};  // signed; of constants that are correlated
+  std::vector<Distances> changes_;  // signed, of every constant, where some are correlated
   bool quick_ = false;
   double ln_power_ = 0, ln_radius_ = 0;
 

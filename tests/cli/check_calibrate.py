@@ -17,10 +17,10 @@ GOOD = "G 3Si1,1.2,spray,9,7,270,28,9.5,\n"
 BROKEN = [
     ("empty file", "", None, "empty"),
     ("header alone", HEAD, "1:1", "no trial"),
-    ("unknown column", HEAD.replace("current_A", "curent_A") + GOOD, "1:56", "unknown column 'curent_A'"),
-    ("unit of something else", HEAD.replace("current_A", "current_mm") + GOOD, "1:56", "unknown column 'current_mm'"),
-    ("column twice", HEAD.replace("voltage_V", "current") + GOOD, "1:66", "'current' is there twice"),
-    ("column without a name", HEAD.replace("voltage_V", "") + GOOD, "1:66", "no name"),
+    ("unknown column", HEAD.replace("current_A", "curent_A") + GOOD, "1:62", "unknown column 'curent_A'"),
+    ("unit of something else", HEAD.replace("current_A", "current_mm") + GOOD, "1:62", "unknown column 'current_mm'"),
+    ("column twice", HEAD.replace("voltage_V", "current") + GOOD, "1:72", "'current' is there twice"),
+    ("column without a name", HEAD.replace("voltage_V", "") + GOOD, "1:72", "no name"),
     ("no wire", HEAD.replace("wire.designation", "x-wire") + GOOD, "1:1", "no column 'wire.designation'"),
     ("no diameter", HEAD.replace("wire.diameter", "x-d") + GOOD, "1:1", "no column 'wire.diameter'"),
     ("no mode", HEAD.replace("process.mode", "x-mode") + GOOD, "1:1", "no column 'process.mode'"),
@@ -79,6 +79,10 @@ def half_width(text, label):
     return numbers[3] if len(numbers) > 3 else numbers[-1]
 
 
+def value_of(text, label):
+    return float(re.search(rf"^\s+{re.escape(label)}\s+([\d.]+)", text, re.MULTILINE).group(1))
+
+
 def feed_of(plan):
     return float(re.search(r"SET +wire feed ([\d.]+)", plan).group(1))
 
@@ -91,11 +95,16 @@ def check_road(program, folder):
     before = run(program, "plan", *joint, folder=folder)
     feed = feed_of(before.stdout)
     travel = float(re.search(r"travel ([\d.]+) mm/s", before.stdout).group(1))
+    # This shop's current, width and depth are a little below the program's, its voltage too; feed 1.2 times as fast.
+    first = [factor * value_of(before.stdout, label) for factor, label in
+             ((0.93, "current"), (0.97, "voltage"), (0.85, "bead width"), (0.8, "penetration"))]
+    second = [factor * value for factor, value in zip((1.17, 1.04, 1.08, 1.1), first)]
+    cells = [",".join(f"{value:.3g}" for value in values) for values in (first, second)]
     (folder / "trials.csv").write_text(
         "wire.designation,wire.diameter,gas.designation,process.mode,joint.type,joint.thickness,joint.leg,"
         "joint.position,material.alloy,wire_feed,travel,current,voltage,bead_width,penetration,verdict\n"
-        f"G 3Si1,1.2,M21,pulse,fillet,6,6,PB,S355,{feed},{travel},165,24.5,6.0,1.2,lapped cold\n"
-        f"G 3Si1,1.2,M21,pulse,fillet,6,6,PB,S355,{1.2 * feed},{travel},192,25.4,7.0,1.6,good\n")
+        f"G 3Si1,1.2,M21,pulse,fillet,6,6,PB,S355,{feed},{travel},{cells[0]},lapped cold\n"
+        f"G 3Si1,1.2,M21,pulse,fillet,6,6,PB,S355,{1.2 * feed},{travel},{cells[1]},good\n")
     result = run(program, "calibrate", "trials.csv", "-o", "own.toml", folder=folder)
     check(result.returncode == 0, f"calibrate: {result.stderr}")
     check('kind = "trial"' in (folder / "own.toml").read_text(), "no source of the kind trial")
