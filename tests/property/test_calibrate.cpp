@@ -11,6 +11,7 @@
 
 #include "calibrate/trial_row.hpp"
 #include "catalog/catalog_reader.hpp"
+#include "property/random_joint.hpp"
 #include "published/published.hpp"
 #include "seamwright/calibrate.hpp"
 #include "seamwright/case.hpp"
@@ -18,7 +19,9 @@
 #include "seamwright/input.hpp"
 #include "seamwright/window.hpp"
 #include "settle/resolve.hpp"
+#include "window/margins.hpp"
 #include "window/pass_context.hpp"
+#include "window/point.hpp"
 #include "window/trial_constants.hpp"
 
 using namespace seamwright;
@@ -49,12 +52,13 @@ Passes steel(Mode mode) {
   Passes p;
   p.mode = mode;
   p.diameter_mm = 1.2;
-  p.keys = "wire.designation,wire.diameter,process.mode,joint.type,joint.thickness,joint.leg,material.alloy";
-  p.cells = fmt::format("G 3Si1,1.2,{},fillet,8,6,S355", mode_key(mode));
-  p.assignments = {
-      {"wire.designation", "G 3Si1"}, {"wire.diameter", "1.2"}, {"process.mode", std::string(mode_key(mode))},
-      {"joint.type", "fillet"},       {"joint.thickness", "8"}, {"joint.leg", "6"},
-      {"material.alloy", "S355"}};
+  p.keys =
+      "wire.designation,wire.diameter,process.mode,wire.extension,joint.type,joint.thickness,joint.leg,material.alloy";
+  p.cells = fmt::format("G 3Si1,1.2,{},18,fillet,8,6,S355", mode_key(mode));
+  p.assignments = {{"wire.extension", "18"}, {"wire.designation", "G 3Si1"},
+                   {"wire.diameter", "1.2"}, {"process.mode", std::string(mode_key(mode))},
+                   {"joint.type", "fillet"}, {"joint.thickness", "8"},
+                   {"joint.leg", "6"},       {"material.alloy", "S355"}};
   return p;
 }
 
@@ -136,6 +140,21 @@ std::string header(const Passes& p) {
   return text + '\n';
 }
 
+// The bead on plate that a row of wire, diameter, gas, mode and alloy means.
+PassContext bead_context(const std::string& cells) {
+  const Expected<TrialList> list = read_trials(
+      "wire.designation,wire.diameter,gas.designation,process.mode,material.alloy,wire.extension,wire_feed,travel,"
+      "current\n" +
+          cells + ",6,6,150\n",
+      "bead.csv", builtin_catalog());
+  REQUIRE_MESSAGE(list, (list ? std::string() : format_diagnostics(list.errors())));
+  const Joint& joint = list->welds.front().joint;
+  Expected<Case> c = resolve_joint(joint, nullptr, builtin_catalog());
+  REQUIRE(c);
+  REQUIRE_FALSE(settle_mode(*c, *joint.mode, *joint.wire_diameter_mm));
+  return pass_contexts(*c)[0];
+}
+
 struct Own {
   Calibration calibration;
   PassContext context;
@@ -153,9 +172,8 @@ Own calibrated(const std::string& csv, const PassContext& plain) {
 
 }  // namespace
 
-// 1,000 users by hand (set `users`): the suite takes fewer, for its time.
 TEST_CASE("calibrate: nine in ten of a user's outputs lie in the printed intervals") {
-  constexpr int users = 120;
+  constexpr int users = 1000;
   for (const Mode mode : {Mode::spray, Mode::pulse}) {
     const Passes p = steel(mode);
     const PassContext plain = context_of(p, builtin_catalog());
@@ -190,9 +208,8 @@ TEST_CASE("calibrate: nine in ten of a user's outputs lie in the printed interva
     for (const F id : outputs) {
       const double share = 100.0 * inside[id] / users;
       MESSAGE(fmt::format("{}, {}: {:.0f} % of {} users inside", mode_key(mode), field(id).key, share, users));
-      // 85 to 95 % in the long run; so few users have a standard error of 2.7 points.
-      CHECK(share >= 85 - 2.7);
-      CHECK(share <= 95 + 2.7);
+      CHECK(share >= 85);
+      CHECK(share <= 95);
     }
   }
 }
@@ -203,8 +220,8 @@ TEST_CASE("calibrate: what one to five welds tell, half-widths at 90 %") {
     F id;
     std::array<double, 4> low, high;  // %, the table this is held against, within 3 points
   };
-  const std::array<Wanted, 4> wanted{{{F::current, {20, 4, 0, 0}, {20, 4, 4, 4}},
-                                      {F::voltage, {10, 3, 0, 0}, {10, 3, 3, 3}},
+  const std::array<Wanted, 4> wanted{{{F::current, {20, 4, 4, 4}, {20, 4, 4, 4}},
+                                      {F::voltage, {10, 3, 3, 3}, {10, 3, 3, 3}},
                                       {F::bead_width, {34, 15, 14, 13}, {34, 17, 15, 14}},
                                       {F::penetration, {47, 22, 20, 19}, {47, 28, 24, 22}}}};
   const Passes p = steel(Mode::pulse);
@@ -233,7 +250,63 @@ TEST_CASE("calibrate: what one to five welds tell, half-widths at 90 %") {
   for (const Wanted& w : wanted) {
     MESSAGE(fmt::format("pulse, {}: +-{:.1f} % before, {:.1f} after 1 weld, {:.1f} after 3, {:.1f} after 5",
                         field(w.id).key, mean[w.id][0], mean[w.id][1], mean[w.id][2], mean[w.id][3]));
-    for (std::size_t n = 1; n < counts.size(); ++n) CHECK(mean[w.id][n] < mean[w.id][n - 1] + 0.5);
+    // What is known before any weld hangs on the joint; the table's is the mean of many.
+    for (std::size_t n = 1; n < counts.size(); ++n) {
+      CAPTURE(field(w.id).key);
+      CAPTURE(counts[n]);
+      CHECK(mean[w.id][n] >= w.low[n] - 3);
+      CHECK(mean[w.id][n] <= w.high[n] + 3);
+    }
+  }
+}
+
+TEST_CASE("calibrate: how many passes have a window at 90 %, before and after one to five welds") {
+  for (const Mode mode : {Mode::pulse, Mode::spray}) {
+    test::RandomJoints joints(mode == Mode::pulse ? 21 : 22);
+    Draws draws(23);
+    constexpr std::array<int, 4> counts{0, 1, 3, 5};
+    std::array<int, 4> open{};
+    int passes = 0;
+    while (passes < 60) {
+      Joint joint = joints.next(mode);
+      joint.extension_mm = test::given(15 * *joint.wire_diameter_mm);
+      Expected<Case> c = resolve_joint(joint, nullptr, builtin_catalog());
+      if (!c || settle_mode(*c, mode, *joint.wire_diameter_mm)) continue;
+      const PassContext plain = pass_contexts(*c)[0];
+      const Window nominal = solve_window(plain, 0, WindowDetail::band);
+      ++passes;
+      const User user = draw_user(plain, draws);
+      for (std::size_t n = 0; n < counts.size(); ++n) {
+        PassContext own = plain;
+        if (counts[n] > 0) {
+          std::string csv =
+              "wire.designation,wire.diameter,gas.designation,process.mode,material.alloy,wire.extension,wire_feed,"
+              "travel,current,"
+              "voltage,bead_width,penetration\n";
+          Passes p;
+          p.cells = fmt::format("{},{},{},{},{},{}", c->wire->id, *joint.wire_diameter_mm, c->gas_name, mode_key(mode),
+                                *joint.alloy, *joint.extension_mm);
+          for (int i = 0; i < counts[n]; ++i) {
+            Setting s = nominal.band.best;
+            s.arc_trim_V = 0;
+            s.wire_feed_m_per_min *= draws.between(0.9, 1.1);
+            s.travel_mm_per_s *= draws.between(0.9, 1.1);
+            csv += trial_row(p, s, weld_of(bead_context(p.cells), user, s, draws), draws);
+          }
+          own = calibrated(csv, plain).context;
+          work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.feed_setting_share);
+        }
+        const Window window = solve_window(own, 0, WindowDetail::band);
+        if (window.band.feasible) open[n] += confident_band(own, window, 0.9).exists;
+      }
+    }
+    MESSAGE(
+        fmt::format("{}: {:.0f} % of {} passes have a window at 90 % before, {:.0f} after 1 weld, {:.0f} after 3, "
+                    "{:.0f} after 5",
+                    mode_key(mode), 100.0 * open[0] / passes, passes, 100.0 * open[1] / passes,
+                    100.0 * open[2] / passes, 100.0 * open[3] / passes));
+    CHECK(open[1] >= open[0]);
+    CHECK(open[3] >= open[0]);
   }
 }
 
