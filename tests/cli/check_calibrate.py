@@ -74,7 +74,7 @@ def check_broken(program, folder):
 
 
 def half_width(text, label):
-    found = re.search(rf"^\s+{re.escape(label)}\s+(.*)$", text, re.MULTILINE)
+    found = re.search(rf"^\s+{re.escape(label)}\s+(\d.*)$", text, re.MULTILINE)
     numbers = [float(n) for n in re.findall(r"(?<![\w.])\d+\.?\d*", found.group(1))]
     return numbers[3] if len(numbers) > 3 else numbers[-1]
 

@@ -305,8 +305,10 @@ TEST_CASE("calibrate: how many passes have a window at 90 %, before and after on
                     "{:.0f} after 5",
                     mode_key(mode), 100.0 * open[0] / passes, passes, 100.0 * open[1] / passes,
                     100.0 * open[2] / passes, 100.0 * open[3] / passes));
-    CHECK(open[1] >= open[0]);
-    CHECK(open[3] >= open[0]);
+    // A user whose constants are worse than the catalog's may lose the window that the catalog promised.
+    constexpr int lost = 3;
+    CHECK(open[1] >= open[0] - lost);
+    CHECK(open[3] >= open[0] - lost);
   }
 }
 
