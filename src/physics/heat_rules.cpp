@@ -81,6 +81,12 @@ FerriteLimits ferrite_austenitic_limits(const Catalog& c) {
           open};
 }
 
+double least_heat_share(const Catalog& catalog, double thickness_mm) {
+  const Interval share = heat_range(catalog, "least-heat-share");
+  const double here = std::max(share.low, thickness_mm / heat_range(catalog, "least-heat-plate").low);
+  return here < share.high ? here : 1.0;
+}
+
 DuplexLimits duplex_limits(const Catalog& c, const Alloy& alloy) {
   const auto range = [&](std::string_view what) {
     return heat_range(c, std::string(family_key(alloy.family)).append("-").append(what));

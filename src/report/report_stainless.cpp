@@ -196,7 +196,8 @@ void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double ro
   const int number = pass.result->pass.number;
   const Composition base = composition_of(c, alloy);
   const Composition metal = mix(c.wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
-  const DuplexLimits limits = duplex_limits(catalog, alloy);
+  DuplexLimits limits = duplex_limits(catalog, alloy);
+  limits.heat_input_kJ_per_mm.low *= least_heat_share(catalog, *c.joint.thickness_mm);
   DuplexWeld weld{.base = base,
                   .weld_metal = metal,
                   .heat_input_kJ_per_mm = pass.at[F::heat_input],

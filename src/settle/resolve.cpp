@@ -456,6 +456,9 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
       s.leg_mm = joint.leg_mm ? *joint.leg_mm : s.thickness_mm;
       s.leg2_mm = joint.leg2_mm ? *joint.leg2_mm : s.leg_mm;
       s.overlay_height_mm = catalog.limits->overlay_height_mm.value;
+      if (s.type == JointType::overlay)  // sheet does not carry the layer that plate does
+        s.overlay_height_mm =
+            std::min(s.overlay_height_mm, heat_range(catalog, "overlay-height-share").high * s.thickness_mm);
       break;
   }
 
@@ -569,10 +572,14 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
 
 namespace {
 
-// Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal.
-double over_root_share(const Case& c) {
-  const bool duplex = is_duplex(c.alloy->family) || (c.alloy2 != nullptr && is_duplex(c.alloy2->family));
-  return duplex ? heat_range(*c.catalog, "duplex-over-root-metal").high : 0.0;
+// Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
+// laid larger.
+struct RootRules {
+  double over_root_share = 0, root_layer = 1;
+};
+RootRules root_rules(const Case& c) {
+  if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
+  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-layer").high};
 }
 
 }  // namespace
@@ -640,18 +647,19 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
   const Position& position = *c.position;
   const QualityLevel& q = *c.quality;
   const double square_width = c.section.thickness_mm + lim.square_width_extra_mm.value;
+  const RootRules root = root_rules(c);
   const PassRules rules{.root_thickness_max_mm = position.root_thickness_max_mm.value,
                         .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
                         .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
                         .layer_split_width_mm = position.layer_split_width_mm.value,
                         .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
-                        .root_layer_mm = lim.root_layer_mm.value,
+                        .root_layer_mm = root.root_layer * lim.root_layer_mm.value,
                         .fill_layer_mm = lim.fill_layer_mm.value,
                         .reinforcement_share = lim.reinforcement_share.value,
                         .convexity_share = lim.convexity_share.value,
                         .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
-                        .over_root_share = over_root_share(c)};
+                        .over_root_share = root.over_root_share};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {

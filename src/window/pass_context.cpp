@@ -138,19 +138,13 @@ void add_travel(const Case& c, PassContext& p) {
   add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
-// A least heat input is told for plate. Heat leaves thinner metal along the sheet alone, so that less of it cools as
-// slowly, in proportion to the thickness: there the limit gives way that far.
+// A least heat input is told for plate, and gives way in sheet.
 void add_end_of_least_heat(const Case& c, PassContext& p) {
-  const HeatRange* plate = find_heat_range(*c.catalog, "least-heat-plate");
-  const Interval share = heat_range(*c.catalog, "least-heat-share");
-  if (plate == nullptr) return;
-  const double last = std::max(share.low, *c.joint.thickness_mm / plate->low);
-  if (last >= share.high) return;
-  p.ends[static_cast<std::size_t>(C::heat_input_min)] = {.last = -std::log(last),
-                                                         .easy = 0,
-                                                         .easy_apart = true,
-                                                         .strength = Strength::practice,
-                                                         .source = plate->source};
+  const double last = least_heat_share(*c.catalog, *c.joint.thickness_mm);
+  const HeatRange* row = find_heat_range(*c.catalog, "least-heat-share");
+  if (last >= 1 || row == nullptr) return;
+  p.ends[static_cast<std::size_t>(C::heat_input_min)] = {
+      .last = -std::log(last), .easy = 0, .easy_apart = true, .strength = Strength::practice, .source = row->source};
 }
 
 void add_limits(const Case& c, PassContext& p) {

@@ -102,8 +102,11 @@ TEST_CASE("what is warned about: where it is true, and not beside it") {
                 {{"material.alloy", "S355"}, {"wire.designation", "5356"}},
                 {{"material.alloy", "5083"}, {"wire.designation", "5356"}}},
                {"bronze-filler-on-steel",
-                {{"material.alloy", "DX51D"}, {"joint.thickness", "2"}},
-                {{"material.alloy", "S235"}, {"joint.thickness", "2"}}},
+                {{"material.alloy", "DX51D"}, {"joint.thickness", "2"}, {"wire.designation", "CuSi3"}},
+                {{"material.alloy", "DX51D"}, {"joint.thickness", "2"}}},  // chosen: told with the choice
+               {"bronze-filler-on-steel",
+                {{"material.alloy", "DX51D"}, {"joint.thickness", "4"}},
+                {{"material.alloy", "S235"}, {"joint.thickness", "4"}}},
                {"steel-filler-on-zinc",
                 {{"material.alloy", "DX51D"}, {"joint.thickness", "2"}, {"wire.designation", "G3Si1"}},
                 {{"material.alloy", "DX51D"}, {"joint.thickness", "2"}, {"wire.designation", "CuSi3"}}},
