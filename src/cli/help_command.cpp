@@ -166,7 +166,7 @@ std::string data_text(const Catalog&) {
          "tables) and [limits], with the columns that 'seamwright catalog KIND NAME' shows.\n\n"
          "  [[source]]\n"
          "  key = \"own-trials\"\n"
-         "  kind = \"open-data\"\n"
+         "  kind = \"trial\"\n"
          "  title = \"Our trial welds of March\"\n\n"
          "  [limits]\n"
          "  penetration_factor = { value = 0.92, u90 = 0.15, source = \"own-trials\" }\n\n"
