@@ -6,8 +6,8 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
-#include "present/sentence_units.hpp"
 #include "present/text_plot.hpp"
+#include "text/foreign_text.hpp"
 #include "text/rounded_text.hpp"
 #include "text/svg.hpp"
 #include "text/text_layout.hpp"
@@ -22,7 +22,7 @@ const TrialReading& reading_of(const TrialList& trials, const CalibratedReading&
 }
 
 std::string row_text(const TrialWeld& weld) {
-  return weld.id.empty() ? fmt::format("{}", weld.row) : fmt::format("{} {}", weld.row, weld.id);
+  return weld.id.empty() ? fmt::format("{}", weld.row) : fmt::format("{} {}", weld.row, printable(weld.id));
 }
 
 // In the units of the reader, as far as the reading is a quantity of the output.
@@ -159,8 +159,8 @@ nlohmann::ordered_json group_json(const CalibrationGroup& group, Units units) {
 }  // namespace
 
 std::string calibration_table(const Calibration& calibration, const TrialList& trials, const TableOptions& options) {
-  std::string out = fmt::format("Calibrated from {}, {} trial{}. +-: half-width, 9 times in 10.\n", calibration.file,
-                                calibration.rows, calibration.rows == 1 ? "" : "s");
+  std::string out = fmt::format("Calibrated from {}, {} trial{}. +-: half-width, 9 times in 10.\n",
+                                printable(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s");
   append_wrapped(out,
                  "Each group of wire family, mode and metal has constants of its own; its joints, positions, gases and "
                  "wire diameters share them.",
@@ -168,7 +168,7 @@ std::string calibration_table(const Calibration& calibration, const TrialList& t
   for (const CalibrationGroup& group : calibration.groups) append_group(out, group, options);
   append_readings(out, calibration, trials, options);
   if (!calibration.remarks.empty()) out += "\nRemarks\n";
-  for (const std::string& remark : calibration.remarks) append_entry(out, "-", remark, 4, options.width);
+  for (const std::string& remark : calibration.remarks) append_entry(out, "-", printable(remark), 4, options.width);
   out += '\n';
   append_wrapped(out,
                  "The settings stay starting values: the qualified procedure and the responsible coordinator decide.",
@@ -207,7 +207,9 @@ std::string calibration_json(const Calibration& calibration, const TrialList& tr
     out["readings"].push_back(std::move(row));
   }
   out["remarks"] = calibration.remarks;
-  return out.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace) + '\n';
+  std::string text;
+  append_harmless_json(text, out.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+  return text + '\n';
 }
 
 std::string calibration_csv(const Calibration& calibration, const TrialList& trials) {
