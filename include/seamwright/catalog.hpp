@@ -16,6 +16,7 @@
 #include "seamwright/constant.hpp"
 #include "seamwright/constraint_id.hpp"
 #include "seamwright/heat_tables.hpp"
+#include "seamwright/review_rules.hpp"
 
 namespace seamwright {
 
@@ -394,6 +395,7 @@ struct Catalog {
   std::span<const Reading> readings;
   std::span<const Verdict> verdicts;
   const Limits* limits = nullptr;
+  const ReviewRules* review = nullptr;
   std::string_view version;  // of the data: "2026.11"
 };
 

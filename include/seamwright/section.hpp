@@ -70,6 +70,7 @@ struct PassRules {
   double reinforcement_share = 0, convexity_share = 0;
   double square_excess_mm2 = 0;  // nominal excess of a square butt, a side
   double over_root_share = 0;    // most of the run over the root, as a share of the root's section; 0: no such rule
+  double spared_root_gain = 1;   // section of a root with such a run over it, over the usual one's
   double layer_min_mm = 2.0;     // assumed: a leftover thinner than this is no layer of its own
 };
 
@@ -83,8 +84,8 @@ struct PassRules {
 //   hold a section of root_layer_mm^2 (in a tight groove), within root_thickness_max_mm and deposit_max_mm2. What is
 //   left is cut into equal layers of about fill_layer_mm. A leftover under layer_min_mm becomes a cap of layer_min_mm
 //   taken off the root, or, in a groove thinner than two such layers or no larger than one root bead, a single pass.
-//   Layers too wide or too large for one bead are cut into equal beads. With over_root_share the root is made larger
-//   under a single cap, or a second layer of that share of it is laid before the equal ones.
+//   Layers too wide or too large for one bead are cut into equal beads. With over_root_share a larger root is
+//   laid, and over it a second layer of that share of it before the equal ones, where these are at least one.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
 void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans);  // in that memory
 

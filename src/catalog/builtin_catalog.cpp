@@ -41,6 +41,7 @@ constexpr Catalog catalog{tables::sources,
                           tables::readings,
                           tables::verdicts,
                           &tables::limits,
+                          &tables::review,
                           tables::version};
 
 }  // namespace

@@ -546,6 +546,48 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
+template <RowOf<ReviewRules> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  constexpr Rule share = within(0, 1);
+  SEAMWRIGHT_COLUMN(current_most_A, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(voltage_most_V, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(gap_factor, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(frozen_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(frozen_samples, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(bad_rows_share, share);
+  SEAMWRIGHT_COLUMN(arc_on_A, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(arc_off_A, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(arc_voltage_min_V, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(arc_voltage_max_V, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(arc_feed_m_per_min, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(arc_out_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(gap_ends_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(weld_least_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(short_below_V, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(short_above_V, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(short_least_ms, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(short_rate_least_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(short_samples, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(pulse_min_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(pulse_max_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(pulse_contrast, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(pulse_irregularity, share);
+  SEAMWRIGHT_COLUMN(pulse_autocorrelation, share);
+  SEAMWRIGHT_COLUMN(pulse_share, share);
+  SEAMWRIGHT_COLUMN(pulse_samples, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(ramp_samples, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(waveform_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(pulse_shorts_share, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(modulation_min_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(modulation_max_Hz, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(modulation_depth, share);
+  SEAMWRIGHT_COLUMN(modulation_share, share);
+  SEAMWRIGHT_COLUMN(modulation_periods, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(mean_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(excursion_s, within(1e-6, 1e5));
+  SEAMWRIGHT_COLUMN(seam_step_mm, within(1e-6, 1e5));
+}
+
 #undef SEAMWRIGHT_COLUMN
 
 // The tables that hold many rows, by their name in data files: `visit(name, rows)`. `Tables` is a Catalog or anything

@@ -58,7 +58,10 @@ class Reader {
     visit_tables(data_, [&](std::string_view kind, auto& rows) {
       for (const CatalogDocument& document : documents) read_rows(document, kind, rows);
     });
-    for (const CatalogDocument& document : documents) read_limits(document);
+    for (const CatalogDocument& document : documents) {
+      read_single(document, "limits", data_.limits);
+      read_single(document, "review", data_.review);
+    }
     if (errors_.empty()) check_references();  // a half-read catalog would only give echoes
     if (errors_.empty() && !overlay_) check_whole();
     return std::move(errors_);
@@ -368,20 +371,21 @@ class Reader {
     if constexpr (std::is_same_v<Row, Source>) add_source(static_cast<std::size_t>(&row - rows.data()));
   }
 
-  void read_limits(const CatalogDocument& document) {
-    const TomlValue* table = document.root.find("limits");
+  // A table of single numbers, [limits] or [review].
+  template <class Row>
+  void read_single(const CatalogDocument& document, std::string_view kind, Row& row) {
+    const TomlValue* table = document.root.find(kind);
     if (table == nullptr) return;
     if (table->kind != TomlValue::Kind::table) {
-      error(key_place(document.name, *table), "'limits' must be written as [limits]");
+      error(key_place(document.name, *table), "'{0}' must be written as [{0}]", kind);
       return;
     }
-    if (!overlay_ && limits_read_) error(key_place(document.name, *table), "a second [limits]");
-    limits_read_ = true;
-    read_columns(document.name, *table, data_.limits, overlay_);
+    if (!singles_read_.insert(kind).second && !overlay_) error(key_place(document.name, *table), "a second [{}]", kind);
+    read_columns(document.name, *table, row, overlay_);
   }
 
   void read_top_level(const std::vector<CatalogDocument>& documents) {
-    std::set<std::string_view> kinds = {"version", "limits"};
+    std::set<std::string_view> kinds = {"version", "limits", "review"};
     visit_tables(data_, [&](std::string_view kind, auto&) { kinds.insert(kind); });
     for (const CatalogDocument& document : documents)
       for (const auto& [key, value] : document.root.members) {
@@ -436,6 +440,7 @@ class Reader {
       for (const auto& row : rows) check_order(row);
     });
     check_order(data_.limits);
+    check_order(data_.review);
   }
 
   // No two rows of a table may answer to one name. Rows of the base catalog have the older claim.
@@ -524,7 +529,8 @@ class Reader {
       if (std::none_of(data_.modes.begin(), data_.modes.end(), [&](const ModeInfo& row) { return row.id == mode; }))
         error({}, "no [[mode]] '{}'", mode_key(mode));
     }
-    if (!limits_read_) error({}, "no [limits]");
+    for (const std::string_view kind : {"limits", "review"})
+      if (!singles_read_.contains(kind)) error({}, "no [{}]", kind);
     if (data_.version.empty()) error({}, "no version");
     for (std::size_t i = 1; i < data_.sources.size(); ++i)
       if (!source_used_[i])
@@ -540,7 +546,7 @@ class Reader {
   CatalogData& data_;
   bool overlay_;
   bool muted_ = false;
-  bool limits_read_ = false;
+  std::set<std::string_view> singles_read_;  // "limits", "review"
   Diagnostics errors_;
   std::map<std::string, SourceIndex, std::less<>> source_index_;
   std::vector<bool> source_used_;
@@ -591,6 +597,7 @@ Catalog CatalogData::view() const {
           readings,
           verdicts,
           &limits,
+          &review,
           version};
 }
 
@@ -659,6 +666,7 @@ Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<Cat
   copy(data.readings, base.readings);
   copy(data.verdicts, base.verdicts);
   data.limits = *base.limits;
+  data.review = *base.review;
   data.version = base.version;
   return read_into(std::move(data), documents, true);
 }

@@ -66,6 +66,7 @@ struct CatalogData {
   std::vector<Reading> readings;
   std::vector<Verdict> verdicts;
   Limits limits;
+  ReviewRules review;
   std::string_view version;
   std::deque<std::string> text;  // what the rows point into
 

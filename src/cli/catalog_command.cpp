@@ -226,6 +226,7 @@ int check_rows(const CatalogArguments& arguments) {
     });
   });
   append_changes(out, "limits", after, *after.limits, std::span<const Limits>(before.limits, 1));
+  append_changes(out, "review", after, *after.review, std::span<const ReviewRules>(before.review, 1));
   out += fmt::format("Use it with --data {}.\n", arguments.name);
   return deliver(arguments.output, out, exit_answered);
 }
@@ -235,13 +236,14 @@ int check_rows(const CatalogArguments& arguments) {
 int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
   if (arguments.kind == "check") return check_rows(arguments);
   std::string out;
-  std::vector<std::string_view> kinds{"limits"};
+  std::vector<std::string_view> kinds{"limits", "review"};
   visit_tables(catalog, [&](std::string_view kind, const auto&) { kinds.push_back(kind); });
   if (arguments.kind.empty()) {
     out =
         fmt::format("Data {}. 'seamwright catalog KIND' lists a table, 'seamwright catalog KIND NAME' shows a row.\n\n",
                     printable(catalog.version));
     append_entry(out, "limits", "single numbers of the model", 26, width);
+    append_entry(out, "review", "how a recorded weld is read", 26, width);
     visit_tables(catalog, [&](std::string_view kind, const auto& rows) {
       const std::size_t hidden = kind == "source" ? 1 : 0;  // the one that stands for none
       append_entry(out, kind, fmt::format("{}: {}", rows.size() - hidden, kind_text(kind)), 26, width);
@@ -256,8 +258,9 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
   const std::string kind = singular(arguments.kind, kinds);
   kinds.push_back("check");
   if (!one_of("a catalog kind", kind, kinds)) return exit_bad_input;
-  if (kind == "limits") {
-    append_row(out, catalog, *catalog.limits);
+  if (kind == "limits" || kind == "review") {
+    if (kind == "limits") append_row(out, catalog, *catalog.limits);
+    if (kind == "review") append_row(out, catalog, *catalog.review);
     return deliver(arguments.output, out, exit_answered);
   }
   std::vector<std::string> names, aliases;

@@ -84,6 +84,17 @@ struct CheckArguments {
 };
 [[nodiscard]] int run_check(const CheckArguments& arguments, const Catalog& catalog);
 
+struct ReviewArguments {
+  std::string log;  // "-": standard input
+  std::string procedure, log_format;
+  std::vector<std::string> maps;         // QUANTITY=COLUMN
+  std::vector<std::string> assignments;  // KEY=VALUE, of the trial
+  std::string rate, travel, length, roles;
+  bool as_trial = false, plot = false;
+  OutputArguments output;
+};
+[[nodiscard]] int run_review(const ReviewArguments& arguments, const Catalog& catalog);
+
 struct SheetArguments {
   JointArguments input;
   OutputArguments output;

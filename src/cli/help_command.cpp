@@ -211,6 +211,33 @@ std::string trials_text(const Catalog& catalog) {
          "kind trial. Calibrate from all trials of a group at once: a group that --data has already is refused.\n";
 }
 
+std::string logs_text(const Catalog&) {
+  return "A log is CSV: a row a reading, in any of these columns. Current and voltage give most facts.\n\n"
+         "  time      s, ms or h:m:s, with or without a date; or --rate for readings at a steady rate\n"
+         "  current   A            voltage   V           arc       1 or on while the arc burns: it wins\n"
+         "  feed      m/min        travel    mm/s        x, y, z   mm: position of the torch\n\n"
+         "Columns are recognised by name, units by what stands beside it: 't [ms]', 'current (A)', 'wfs_ipm'.\n"
+         "--map names them, or a file for --log:\n\n"
+         "  [log]\n"
+         "  separator = \"semicolon\"     # comma, semicolon, tab, blank; detected if omitted\n"
+         "  decimal = \"comma\"           # or point\n"
+         "  rate = \"50 kHz\"             # in place of a time column\n"
+         "  time = \"t_ms\"               # a name of the header, or a number from 1\n"
+         "  current = { column = 3, unit = \"A\", scale = 0.25, offset = 2048 }   # (reading - offset) * scale\n\n"
+         "The log is read once, in constant memory; 1 Hz to 100 kHz. Repaired and reported: lines before the header,\n"
+         "repeated headers, rows cut off or too short, empty cells, times that repeat, are missing, stray, out of "
+         "order\n"
+         "or restart, gaps, spikes, readings that freeze after the arc has gone out. The log is refused when more "
+         "than\n"
+         "a few rows in a hundred cannot be read.\n\n"
+         "The arc burns from the current rising over one threshold until it is below a lower one. Means are over the\n"
+         "arc time. Against a procedure a mean over one second is held to each range; the weld is outside when\n"
+         "that mean is outside for a second or more, or its value as a whole is. The first weld of several is taken "
+         "as\n"
+         "the root pass, the last as the cap, one alone as a single pass: --roles says otherwise. All thresholds:\n"
+         "'seamwright catalog review'.\n";
+}
+
 std::string jobs_text(const Catalog&) {
   return "A job list has one joint a row. Three forms, told apart by their first letter:\n\n"
          "  CSV     a header of keys (joint.type, joint.thickness, ...), then a row a joint. Comma, semicolon or tab;\n"
@@ -247,8 +274,9 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 12> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 13> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
+                                        {"logs", logs_text},
                                         {"procedures", procedures_text},
                                         {"keys", keys_text},
                                         {"units", units_topic_text},

@@ -47,6 +47,7 @@ struct Arguments {
   NewArguments start;
   SheetArguments sheet;
   CheckArguments check;
+  ReviewArguments review;
   LineArguments line;
   CalibrateArguments calibrate;
   CompletionArguments completion;
@@ -92,6 +93,20 @@ class Parser {
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
         [this] { return run_check(arguments_.check, *catalog_); });
+    ReviewArguments& r = a.review;
+    add("review", r.output,
+        {{"LOG", &r.log},
+         {"--procedure", &r.procedure},
+         {"--roles", &r.roles},
+         {"--map", &r.maps},
+         {"--log", &r.log_format},
+         {"--rate", &r.rate},
+         {"--travel", &r.travel},
+         {"--length", &r.length},
+         {"--as-trial", &r.as_trial},
+         {"--set", &r.assignments},
+         {"--plot", &r.plot}},
+        [this] { return run_review(arguments_.review, *catalog_); });
     add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
         [this] { return run_line(arguments_.line, *catalog_); });
     add("calibrate", a.calibrate.output,

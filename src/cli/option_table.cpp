@@ -156,6 +156,44 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
             data_file},
            "table|json", "table (the default) or json.")},
 
+      {"review", "A weld as it was recorded: its facts, or how it stands against a procedure.",
+       "seamwright review LOG.csv [--procedure FILE] [options]",
+       R"(  seamwright review weld.csv
+  seamwright review weld.csv --map time=t_ms,current=ch1,voltage=ch2 --travel 6.5
+  seamwright review weld.csv --procedure lock.toml --format html -o weld.html
+  seamwright review trial.csv --as-trial --set wire.designation=5356 --set wire.diameter=1.2
+Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells how a log may look.
+)",
+       rows_with_format(
+           {{"LOG", "", "The log: CSV of time and any of current, voltage, feed, travel; - reads standard input.",
+             Takes::file},
+            {"--procedure", "FILE",
+             "A procedure or lock file, or a saved plan in JSON: the ranges the weld is held against.", Takes::file},
+            {"--roles", "LIST",
+             "single, root, fill, cap of the welds in the log, in their order; the last holds for all further ones.",
+             Takes::text},
+            {"--map",
+             "QUANTITY=COLUMN",
+             "Which column holds a quantity, by name or number; may be repeated. Other columns are recognised by name.",
+             Takes::text,
+             {},
+             true},
+            {"--log", "FILE", "How the log is laid out: columns, units, scale, separator.", Takes::file},
+            {"--rate", "RATE", "Readings a second, in place of the time column: 50kHz.", Takes::text},
+            {"--travel", "SPEED", "Travel, mm/s, where the log has none.", Takes::text},
+            {"--length", "LENGTH", "Length of the seam of each weld, mm.", Takes::text},
+            {"--as-trial", "", "Print the facts as rows of a trial list, for calibration."},
+            {"--set",
+             "KEY=VALUE",
+             "With --as-trial: wire.designation, wire.diameter, gas.designation, process.mode, wire.extension.",
+             Takes::text,
+             {},
+             true},
+            data_file,
+            plot_flag},
+           "table|json|csv|html",
+           "table (the default), json, csv (a row a weld, metric) or html (a page with the trace).")},
+
       {"line", "The one-knob line of a wire, gas and mode: wire feed against everything else.",
        "seamwright line --set wire.designation=NAME [options]",
        R"(  seamwright line --set wire.designation=5356 --set process.mode=pulse

@@ -264,21 +264,14 @@ int layers_in(double height_mm, const PassRules& rules) {
   return layers;
 }
 
-// The run over the root as a share of the root: the root is made larger where only a cap comes over it, else a smaller
-// second layer is laid.
+// The run over the root as a share of a larger root: a smaller second layer, where there is room for a layer above it.
 void spare_the_root(const Groove& groove, const PassRules& rules, GrooveLayers& layers) {
-  const double t = layers.depth_mm, share = rules.over_root_share;
-  const double whole = groove.area(t) * (1.0 + rules.reinforcement_share);
-  const double most_root =
-      std::min({t, rules.root_thickness_max_mm, height_of_area(groove, rules.deposit_max_mm2, 0.0, t)});
-  const double root_under_cap = height_of_area(groove, whole / (1.0 + share), 0.0, t);
-  const double second = height_of_area(groove, groove.area(layers.root_mm) * (1.0 + share), layers.root_mm, t);
-  if (root_under_cap <= most_root && (layers.above_root == 1 || t - second < rules.layer_min_mm)) {
-    layers.root_mm = std::max(layers.root_mm, root_under_cap);
-    layers.above_root = 1;
-    return;
-  }
-  if (second >= t) return;
+  const double t = layers.depth_mm;
+  const double root = std::min(height_of_area(groove, rules.spared_root_gain * groove.area(layers.root_mm), 0.0, t),
+                               rules.root_thickness_max_mm);
+  const double second = height_of_area(groove, groove.area(root) * (1.0 + rules.over_root_share), root, t);
+  if (t - second < rules.layer_min_mm) return;
+  layers.root_mm = root;
   layers.second_mm = second;
   layers.above_root = 1 + layers_in(t - second, rules);
 }

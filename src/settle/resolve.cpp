@@ -575,11 +575,11 @@ namespace {
 // Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
 // laid larger.
 struct RootRules {
-  double over_root_share = 0, root_layer = 1;
+  double over_root_share = 0, root_gain = 1;
 };
 RootRules root_rules(const Case& c) {
   if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
-  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-layer").high};
+  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high};
 }
 
 }  // namespace
@@ -653,13 +653,14 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
                         .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
                         .layer_split_width_mm = position.layer_split_width_mm.value,
                         .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
-                        .root_layer_mm = root.root_layer * lim.root_layer_mm.value,
+                        .root_layer_mm = lim.root_layer_mm.value,
                         .fill_layer_mm = lim.fill_layer_mm.value,
                         .reinforcement_share = lim.reinforcement_share.value,
                         .convexity_share = lim.convexity_share.value,
                         .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
-                        .over_root_share = root.over_root_share};
+                        .over_root_share = root.over_root_share,
+                        .spared_root_gain = root.root_gain};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {

@@ -13,7 +13,7 @@ from pathlib import Path
 HEADERS_ALONE = {
     "text": ["interval", "kept_list"],
     "quantity": ["checked", "constant", "constraint_id"],
-    "catalog": ["catalog", "heat_tables"],
+    "catalog": ["catalog", "heat_tables", "review_rules"],
     "physics": ["joint_type"],
     "input": ["input", "joint", "procedure_input"],
     "settle": ["case"],

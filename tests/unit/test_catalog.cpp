@@ -55,6 +55,7 @@ void for_each_constant(const auto& visit) {
     for (std::size_t i = 0; i < rows.size(); ++i) look(fmt::format("{} {}", kind, i), rows[i]);
   });
   look("limits", *catalog().limits);
+  look("review", *catalog().review);
 }
 
 // No member may be missing from the column list: the visited members must fill the struct, alignment apart.
@@ -255,6 +256,7 @@ TEST_CASE("the tables compiled in are those of data/: no stale copy") {
   });
   CHECK(rows_seen > 200);
   CHECK(texts(*fresh.limits) == texts(*catalog().limits));
+  CHECK(texts(*fresh.review) == texts(*catalog().review));
 }
 
 TEST_CASE("every constant names its source and a kind that its file may claim") {
@@ -498,6 +500,8 @@ TEST_CASE("a whole catalog may neither lack nor hoard") {
   CHECK(with("", "[[source]]\nkey = \"idle\"\nkind = \"memory\"\ntitle = \"never cited\"") ==
         "the source 'idle' is used nowhere");
   CHECK(with("", "[limits]") == "a second [limits]");
+  CHECK(with("", "[review]") == "a second [review]");
+  CHECK(with("/review.toml", "") == "no [review]");
   CHECK(with("", "[[alloy]]\nid = \"S355\"") == "a second alloy 'S355'");
   CHECK(with("/modes.toml", "[[caution]]\nid = \"x\"\ntext = \"y\"\nsource = \"practice-safety\"") ==
         "no [[mode]] 'short-arc'");

@@ -191,7 +191,7 @@ TEST_CASE("duplex: in thick plate preheat slows the cooling from 1200 to 800 deg
 
 TEST_CASE("duplex: the run over the root is held against the root") {
   // So slow a travel leaves the second run too much heat.
-  const Plan plan = plan_of("", with(butt("2205", "12"), {{"process.travel", "3"}}));
+  const Plan plan = plan_of("", with(butt("2205", "12"), {{"process.travel", "2.6"}}));
   REQUIRE(plan.passes.size() > 2);
   const double root = plan.passes[0][F::heat_input].value, second = plan.passes[1][F::heat_input].value;
   REQUIRE(second > 0.75 * root);
@@ -202,13 +202,13 @@ TEST_CASE("duplex: the run over the root is held against the root") {
                         " % of the root's") != std::string::npos);
 }
 
-TEST_CASE("duplex left open: the plan itself keeps the run over the root to three quarters of the root's heat") {
+// In thinner plate the run over the root is the cap, which has what is left of the groove to fill.
+TEST_CASE("duplex left open: with three layers or more the run over the root keeps to three quarters of its heat") {
   for (const char* alloy : {"2205", "2507"})
-    for (const char* thickness : {"5", "6", "8", "10", "12", "15", "20", "30"}) {
+    for (const char* thickness : {"8", "10", "12", "15", "20", "30"}) {
       const Plan plan = plan_of("", butt(alloy, thickness));
       CAPTURE(thickness);
       REQUIRE(plan.feasible);
-      if (plan.passes.size() < 2) continue;
       CHECK(plan.passes[1][F::heat_input].value <= 0.75 * plan.passes[0][F::heat_input].value);
     }
 }

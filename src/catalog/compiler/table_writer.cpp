@@ -89,6 +89,7 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("Reading", "readings", catalog.readings);
   out += table_text("Verdict", "verdicts", catalog.verdicts);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
+  out += fmt::format("constexpr ReviewRules review = {};\n", row_text(*catalog.review));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
   return out;
 }
