@@ -24,7 +24,7 @@
 namespace seamwright {
 
 struct TrialReading {
-  const Reading* kind = nullptr;
+  const ReadingRow* kind = nullptr;
   std::optional<F> field;    // none: leg, fused section
   double value = 0;          // in the reading's unit
   double half_width_90 = 0;  // of the reading itself, as given; 0: the data's
@@ -38,7 +38,7 @@ struct TrialWeld {
   std::size_t pass = 0;
   double wire_feed_m_per_min = 0, travel_mm_per_s = 0;
   std::vector<TrialReading> readings;
-  std::vector<const Verdict*> verdicts;
+  std::vector<const VerdictRow*> verdicts;
   bool good = false;
 };
 

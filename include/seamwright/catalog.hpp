@@ -341,7 +341,7 @@ struct TrialRow {
 
 // How well a reading of a trial weld is read, and how much welds at one setting differ: half-widths at 90 %, the
 // relative ones of the value read.
-struct Reading {
+struct ReadingRow {
   std::string_view id;     // the key of an output quantity, or "leg", "fused_section"
   std::string_view names;  // other headings of its column
   std::string_view unit;   // of a number without one
@@ -352,7 +352,7 @@ struct Reading {
 
 // What is said of a trial weld, and which limit it speaks of. `doubt`: how far beside a limit both may be said, in the
 // logarithm of the net power, half-width at 90 %. `limit_rel`: how far the limit itself may be off before any trial.
-struct Verdict {
+struct VerdictRow {
   std::string_view id;     // "lapped-cold"
   std::string_view names;  // "cold lap|..."
   C limit = C::none;       // none: the program has no such limit
@@ -392,8 +392,8 @@ struct Catalog {
   std::span<const LimitStrength> limit_strengths;
   std::span<const TravelRange> travel_ranges;
   std::span<const TrialRow> trials;
-  std::span<const Reading> readings;
-  std::span<const Verdict> verdicts;
+  std::span<const ReadingRow> readings;
+  std::span<const VerdictRow> verdicts;
   const Limits* limits = nullptr;
   const ReviewRules* review = nullptr;
   std::string_view version;  // of the data: "2026.11"
@@ -417,8 +417,8 @@ struct Catalog {
 // Null when no trial welds speak of that group.
 [[nodiscard]] const TrialRow* find_trial(const Catalog&, std::string_view wire_family, Mode mode,
                                          std::string_view metal);
-[[nodiscard]] const Reading* find_reading(const Catalog&, std::string_view name);
-[[nodiscard]] const Verdict* find_verdict(const Catalog&, std::string_view name);
+[[nodiscard]] const ReadingRow* find_reading(const Catalog&, std::string_view name);
+[[nodiscard]] const VerdictRow* find_verdict(const Catalog&, std::string_view name);
 // One item of TrialRow::correlation: two different columns and a number from -1 to 1; nothing when it is not that.
 struct CorrelationItem {
   std::string_view first, second;

@@ -241,11 +241,11 @@ class TrialReader {
       if (word.empty()) continue;
       if (same_name(word, "good")) {
         weld.good = true;
-      } else if (const Verdict* verdict = find_verdict(catalog_, word)) {
+      } else if (const VerdictRow* verdict = find_verdict(catalog_, word)) {
         weld.verdicts.push_back(verdict);
       } else {
         std::vector<std::string_view> known{"good"};
-        for (const Verdict& v : catalog_.verdicts) known.push_back(v.id);
+        for (const VerdictRow& v : catalog_.verdicts) known.push_back(v.id);
         const std::string_view near = nearest_word(word, known);
         fail(place, fmt::format("unknown verdict '{}'", word),
              near.empty() ? fmt::format("it is one of: {}", fmt::join(known, ", "))

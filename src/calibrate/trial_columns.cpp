@@ -37,7 +37,7 @@ bool match_name(std::string_view name, const Catalog& catalog, TrialColumn& colu
     } else if (same_name(stem, "travel") || stem == "process.travel") {
       column.kind = Kind::travel;
       column.unit = "mm/s";
-    } else if (const Reading* reading = find_reading(catalog, stem)) {
+    } else if (const ReadingRow* reading = find_reading(catalog, stem)) {
       column.kind = Kind::reading;
       column.reading = reading;
       column.unit = reading->unit;
@@ -59,7 +59,7 @@ bool match_name(std::string_view name, const Catalog& catalog, TrialColumn& colu
 
 std::string nearest_heading(std::string_view name, const Catalog& catalog) {
   std::vector<std::string_view> words{"wire_feed", "travel", "pass", "verdict"};
-  for (const Reading& reading : catalog.readings) words.push_back(reading.id);
+  for (const ReadingRow& reading : catalog.readings) words.push_back(reading.id);
   // Also without the unit behind it.
   for (const std::string_view stem : {name, name.substr(0, name.rfind('_'))})
     if (const std::string_view near = nearest_word(stem, words); !near.empty()) return std::string(near);

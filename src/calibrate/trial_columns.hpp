@@ -12,9 +12,9 @@ namespace seamwright {
 struct TrialColumn {
   enum class Kind : unsigned char { joint_key, wire_feed, travel, pass, verdict, reading, spread, passed };
   Kind kind = Kind::passed;
-  std::string name;                  // as written; of a joint key: the key
-  std::string unit;                  // of a number without one
-  const Reading* reading = nullptr;  // reading, spread
+  std::string name;                     // as written; of a joint key: the key
+  std::string unit;                     // of a number without one
+  const ReadingRow* reading = nullptr;  // reading, spread
 };
 
 // The columns of a header, or what is wrong with it. `places` has the place of every cell.

@@ -25,7 +25,7 @@ std::array<TrialLimit, trial_limit_count> trial_limits(const Catalog& catalog) {
   std::array<TrialLimit, trial_limit_count> out{
       {{C::cold_lap, "cold_lap_limit", 0}, {C::burn_through, "burn_through_limit", 0}}};
   for (TrialLimit& limit : out)
-    for (const Verdict& verdict : catalog.verdicts)
+    for (const VerdictRow& verdict : catalog.verdicts)
       if (verdict.limit == limit.id) limit.deviation = verdict.limit_rel / deviations_90;
   return out;
 }
@@ -88,7 +88,7 @@ void TrialModel::take_prior(const Catalog& catalog) {
   for (std::size_t i = 0; i < table.size(); ++i)
     for (const auto& [id, key] : scattered) {
       const Constant& constant = context_.constants[static_cast<std::size_t>(id)];
-      const Reading* reading = find_reading(catalog, key);
+      const ReadingRow* reading = find_reading(catalog, key);
       if (table[i].id != id || reading == nullptr || !(constant.half_width_90 > 0)) continue;
       const double share = reading->weld_rel * constant.value / constant.half_width_90;
       prior_variance_[static_cast<Eigen::Index>(i)] = 1 - std::min(share * share, most_of_it);
@@ -121,16 +121,16 @@ void TrialModel::take_readings(const TrialWeld& weld) {
 void TrialModel::take_verdicts(const TrialWeld& weld, const Catalog& catalog) {
   const FieldValues here = evaluate(context_, nominal_values(context_.constants), setting_);
   const MarginList list = margins(context_, nominal_values(context_.constants), here);
-  const auto add = [&](const Verdict& verdict, int sign) {
+  const auto add = [&](const VerdictRow& verdict, int sign) {
     const bool there = std::any_of(list.begin(), list.end(), [&](const Margin& m) { return m.id == verdict.limit; });
     if (there)
       sides_.push_back({verdict.limit, sign, verdict.doubt / deviations_90});
     else if (!weld.good)
       missing_.push_back(verdict.limit);
   };
-  for (const Verdict* verdict : weld.verdicts) add(*verdict, -1);
+  for (const VerdictRow* verdict : weld.verdicts) add(*verdict, -1);
   if (!weld.good) return;
-  for (const Verdict& verdict : catalog.verdicts)
+  for (const VerdictRow& verdict : catalog.verdicts)
     if (verdict.limit != C::none) add(verdict, 1);
 }
 

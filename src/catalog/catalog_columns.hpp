@@ -525,7 +525,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(correlation, optional_column);
 }
 
-template <RowOf<Reading> Row, class Visit>
+template <RowOf<ReadingRow> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);
   SEAMWRIGHT_COLUMN(names, optional_column);
@@ -536,7 +536,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
-template <RowOf<Verdict> Row, class Visit>
+template <RowOf<VerdictRow> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);
   SEAMWRIGHT_COLUMN(names, optional_column);

@@ -63,8 +63,8 @@ struct CatalogData {
   std::vector<LimitStrength> limit_strengths;
   std::vector<TravelRange> travel_ranges;
   std::vector<TrialRow> trials;
-  std::vector<Reading> readings;
-  std::vector<Verdict> verdicts;
+  std::vector<ReadingRow> readings;
+  std::vector<VerdictRow> verdicts;
   Limits limits;
   ReviewRules review;
   std::string_view version;

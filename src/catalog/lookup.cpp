@@ -96,8 +96,8 @@ const TrialRow* find_trial(const Catalog& catalog, std::string_view wire_family,
     if (row.wire_family == wire_family && row.mode == mode && row.metal == metal) return &row;
   return nullptr;
 }
-const Reading* find_reading(const Catalog& catalog, std::string_view name) { return named(catalog.readings, name); }
-const Verdict* find_verdict(const Catalog& catalog, std::string_view name) { return named(catalog.verdicts, name); }
+const ReadingRow* find_reading(const Catalog& catalog, std::string_view name) { return named(catalog.readings, name); }
+const VerdictRow* find_verdict(const Catalog& catalog, std::string_view name) { return named(catalog.verdicts, name); }
 std::optional<CorrelationItem> read_correlation(std::string_view item) {
   CorrelationItem out;
   const auto first = item.find(' '), second = item.find(' ', first == item.npos ? first : first + 1);

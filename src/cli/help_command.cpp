@@ -190,14 +190,14 @@ std::string trials_text(const Catalog& catalog) {
       "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
       "  pass       which pass of the joint; the first when left out\n"
       "  verdict    good, or what went wrong, with ';' between: ";
-  for (const Verdict& v : catalog.verdicts)
+  for (const VerdictRow& v : catalog.verdicts)
     text += fmt::format("{}{}", &v == catalog.verdicts.data() ? "" : ", ", v.id);
   text +=
       "\n  x-...      a note, left alone\n\n"
       "Readings, with the half-width at 90 % that is taken where no column 'KEY +-' gives one, and how much welds at "
       "one\n"
       "setting differ. A unit may stand behind the key (current_A, wire_feed_m_per_min) or behind the number:\n\n";
-  for (const Reading& r : catalog.readings) {
+  for (const ReadingRow& r : catalog.readings) {
     std::string spread;
     if (r.u90 > 0) spread += fmt::format("{} {}", r.u90, r.unit);
     if (r.u90_rel > 0) spread += fmt::format("{}{:.3g} %", spread.empty() ? "" : " and ", 100 * r.u90_rel);

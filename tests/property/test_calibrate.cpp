@@ -80,7 +80,7 @@ double scatter_share(const Constant& k, K id) {
                                : id == K::penetration ? "penetration"
                                : id == K::bead_height ? "reinforcement"
                                                       : "";
-  const Reading* reading = find_reading(builtin_catalog(), key);
+  const ReadingRow* reading = find_reading(builtin_catalog(), key);
   if (reading == nullptr || !(k.half_width_90 > 0)) return 0;
   return std::min(0.75, std::pow(reading->weld_rel * k.value / k.half_width_90, 2));
 }
@@ -113,7 +113,7 @@ FieldValues weld_of(const PassContext& c, const User& user, Setting s, Draws& dr
 }
 
 double read_off(std::string_view key, double value, Draws& draws) {
-  const Reading* reading = find_reading(builtin_catalog(), key);
+  const ReadingRow* reading = find_reading(builtin_catalog(), key);
   REQUIRE(reading != nullptr);
   const double half = std::hypot(std::hypot(reading->u90, reading->u90_rel * value), reading->weld_rel * value);
   return std::max(0.05 * value, value * std::exp(half / value / deviations_90 * draws.normal()));

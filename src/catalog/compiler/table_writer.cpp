@@ -86,8 +86,8 @@ std::string write_tables(const Catalog& catalog) {
   out += table_text("LimitStrength", "limit_strengths", catalog.limit_strengths);
   out += table_text("TravelRange", "travel_ranges", catalog.travel_ranges);
   out += table_text("TrialRow", "trials", catalog.trials);
-  out += table_text("Reading", "readings", catalog.readings);
-  out += table_text("Verdict", "verdicts", catalog.verdicts);
+  out += table_text("ReadingRow", "readings", catalog.readings);
+  out += table_text("VerdictRow", "verdicts", catalog.verdicts);
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr ReviewRules review = {};\n", row_text(*catalog.review));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
