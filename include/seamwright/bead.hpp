@@ -13,6 +13,7 @@ namespace seamwright {
 
 struct BeadHeightLaw {
   double log_mm = 0, area_exponent = 0, voltage_exponent = 0, travel_exponent = 0;
+  [[nodiscard]] bool operator==(const BeadHeightLaw&) const = default;
 };
 
 // All arguments > 0.

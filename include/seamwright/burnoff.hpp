@@ -26,6 +26,7 @@ struct FeedLine {
   double zero_A = 0;  // where it would come to no feed
   double to_A = 0;    // where the law takes over
   double end_A = 0;   // from where it stands alone, > to_A
+  [[nodiscard]] bool operator==(const FeedLine&) const = default;
 };
 
 struct BurnoffInput {

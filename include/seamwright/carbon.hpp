@@ -112,6 +112,7 @@ struct HardnessCurve {
   double at_1s_HV = 0, per_decade_HV = 0, bainite_HV = 0, martensite_HV = 0;
   // Yurioka: middle - swing atan(slope (ln t - ln_tM) - 2)
   double middle_HV = 0, swing_HV = 0, slope = 0, ln_tM = 0;
+  [[nodiscard]] bool operator==(const HardnessCurve&) const = default;
 };
 [[nodiscard]] HardnessCurve hardness_curve(const Composition& steel);
 // No limits are checked.

@@ -86,6 +86,7 @@ struct FieldLimit {
   double low = 0;
   double high = 0;
   SourceIndex source = 0;
+  [[nodiscard]] bool operator==(const FieldLimit&) const = default;
 };
 
 // Where the ends of a limit lie, as logarithms of distances from its value: `last` outside it, `easy` inside. Without
@@ -96,12 +97,14 @@ struct LimitEnds {
   bool easy_apart = false;
   Strength strength = Strength::rule;
   SourceIndex source = 0;
+  [[nodiscard]] bool operator==(const LimitEnds&) const = default;
 };
 
 // Two constants that are not known independently: trial welds told more about them together than of each.
 struct CorrelatedPair {
   K first = K::count, second = K::count;
   double value = 0;  // -1..1
+  [[nodiscard]] bool operator==(const CorrelatedPair&) const = default;
 };
 
 // Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
@@ -193,6 +196,7 @@ struct PassContext {
   std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
   ConstantSet constants{};
   std::vector<CorrelatedPair> correlations;  // of the constants; all others are independent
+  [[nodiscard]] bool operator==(const PassContext&) const = default;
 };
 
 // One value the program chose because the user left it out.

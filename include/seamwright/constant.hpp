@@ -19,6 +19,7 @@ struct Constant {
   double value = 0;
   double half_width_90 = 0;
   SourceIndex source = 0;
+  [[nodiscard]] bool operator==(const Constant&) const = default;
 };
 
 // How far a source may be trusted, weakest last.

@@ -2,6 +2,7 @@
 // and what would move it.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
@@ -15,6 +16,11 @@ struct Formula {
   std::string_view text;    // in words and keys of the output
   std::string_view source;  // of the relation: a paper, a standard, or "this program's choice"
   std::vector<F> from;      // quantities of the output that stand in it
+  // Whether the text begins with an equation that gives the number, ahead of the first ';': of quantities by their keys
+  // and of numbers by their names, in mm, s, A, V, ohm, % as a share. "a = b" holds as it stands, else the quantity is
+  // what is written; "or ...", after a ';', is the equation of another case. Else it is words: a search, a field, a
+  // choice.
+  bool equation = false;
 };
 // The relation behind a quantity in a mode. Every field has one.
 [[nodiscard]] Formula formula_of(F id, Mode mode);
@@ -27,18 +33,18 @@ struct ExplainedInput {
   std::string key;  // input key ("wire.extension"), output key, or the place in the catalog ("limits.gap_credit")
   std::string label;
   double value = 0;
-  std::string_view unit;      // metric
+  std::string unit;           // metric
   std::optional<F> quantity;  // set where the value is a quantity of the output
   Origin origin = Origin::catalog;
   SourceIndex source = 0;
   std::string reason;  // of a choice; where a number worked out of a given one comes from
 };
 
-// One constant of the model.
+// One constant of the model, or number of the catalog.
 struct ExplainedConstant {
   std::string key;
   std::string label;
-  std::string_view unit;
+  std::string unit;
   Constant constant;
   double half_change = 0;  // of the explained quantity, when the constant goes across half its 90 % interval
   double share = 0;        // of the quantity's variance, 0..1
@@ -71,7 +77,23 @@ struct Explanation {
   bool solved_again = false;             // found by a search: constants and changes were followed through it
 };
 
-// Explains a quantity of a pass (index) of a plan; empty when the pass has no such quantity.
+// Explains the quantities of a pass (index) of a plan, which must outlive it. The constants, numbers of the catalog and
+// elements that are listed are those that move the quantity (or the ends of a range of its own), found by changing
+// each.
+class PassExplainer {
+ public:
+  PassExplainer(const Plan& plan, std::size_t pass);
+  ~PassExplainer();
+  PassExplainer(const PassExplainer&) = delete;
+  PassExplainer& operator=(const PassExplainer&) = delete;
+  // Empty when the pass has no such quantity.
+  [[nodiscard]] std::optional<Explanation> explain(F id) const;
+
+ private:
+  struct State;
+  std::unique_ptr<State> state_;
+};
+// The same for one quantity.
 [[nodiscard]] std::optional<Explanation> explain(const Plan& plan, std::size_t pass, F id);
 
 }  // namespace seamwright

@@ -8,6 +8,7 @@ struct Interval {
   double low = 0;
   double high = 0;
   [[nodiscard]] constexpr bool contains(double x) const { return x >= low && x <= high; }
+  [[nodiscard]] constexpr bool operator==(const Interval&) const = default;
 };
 
 }  // namespace seamwright

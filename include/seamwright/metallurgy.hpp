@@ -22,6 +22,7 @@ struct SteelSide {
   bool hardness_known = false;  // the composition is inside the range of the formulas
   HardnessCurve hardness;
   Interval cooling_time_s;  // in which the hardness formulas hold
+  [[nodiscard]] bool operator==(const SteelSide&) const = default;
 };
 
 enum class FerriteRule : unsigned char { none, duplex, austenitic };
@@ -34,11 +35,13 @@ struct StainlessWeld {
   double pitting_filler = 0, pitting_base = 0;
   FerriteLimits limits;
   double extrapolated_factor = 1;  // how much further an extrapolated ferrite number may be off
+  [[nodiscard]] bool operator==(const StainlessWeld&) const = default;
 };
 
 struct Metallurgy {
   SteelSide steel;
   StainlessWeld stainless;
+  [[nodiscard]] bool operator==(const Metallurgy&) const = default;
 };
 
 // All s, HV10, FN; `not_applicable` where a formula does not hold.

@@ -86,6 +86,7 @@ struct PassRules {
 //   taken off the root, or, in a groove thinner than two such layers or no larger than one root bead, a single pass.
 //   Layers too wide or too large for one bead are cut into equal beads. With over_root_share a larger root is
 //   laid, and over it a second layer of that share of it before the equal ones, where these are at least one.
+//   Layers of fills whose beads differ by less than a twentieth are laid alike, with the mean of their metal.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
 void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans);  // in that memory
 

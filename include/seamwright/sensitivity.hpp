@@ -19,8 +19,10 @@ struct SensitivityRow {
 };
 
 // The pass of the same joint with something changed in its description, in the same mode and wire; empty when that
-// joint cannot be, or has another number of passes.
+// joint cannot be, or has another number of passes. `catalog`: with these rows in place of the case's own.
 [[nodiscard]] std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass);
+[[nodiscard]] std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass,
+                                                    const Catalog& catalog);
 
 // `pass` is the index of the context among the passes of `resolved`. In pulsed modes peak current, peak time and drop
 // size stay as set. A wider gap is a new joint: what it needs is worked out again where the passes stay as many.

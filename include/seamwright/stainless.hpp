@@ -11,6 +11,7 @@ namespace seamwright {
 
 struct Equivalents {
   double chromium_percent = 0, nickel_percent = 0;
+  [[nodiscard]] bool operator==(const Equivalents&) const = default;
 };
 // WRC-1992: Cr + Mo + 0.7Nb;  Ni + 35C + 20N + 0.25Cu                  (Kotecki and Siewert 1992)
 [[nodiscard]] Equivalents equivalents_wrc1992(const Composition& metal);
@@ -23,6 +24,7 @@ struct FerriteLimits {
   // Up to where a formula of the duplex range may be carried on; the whole diagram.
   Interval outer_chromium_percent{-unbounded, unbounded}, outer_nickel_percent{-unbounded, unbounded},
       outer_ferrite_number{-unbounded, unbounded};
+  [[nodiscard]] bool operator==(const FerriteLimits&) const = default;
 };
 
 // FN in the duplex range: least-squares quadratic through 18 of the pairs tabulated by Kotecki and Siewert 1992 for

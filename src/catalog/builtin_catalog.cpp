@@ -1,4 +1,9 @@
 // The catalog that was compiled in: constant tables written from data/ by seamwright-catalog.
+#include <cstddef>
+#include <span>
+#include <string_view>
+
+#include "catalog/table_list.hpp"
 #include "seamwright/catalog.hpp"
 
 namespace seamwright {
@@ -8,41 +13,29 @@ namespace tables {
 #include "catalog_tables.inc"
 }  // namespace tables
 
-constexpr Catalog catalog{tables::sources,
-                          tables::metals,
-                          tables::alloys,
-                          tables::wire_families,
-                          tables::wire_sizes,
-                          tables::wires,
-                          tables::gases,
-                          tables::preparations,
-                          tables::positions,
-                          tables::modes,
-                          tables::quality_levels,
-                          tables::pairings,
-                          tables::cautions,
-                          tables::filter_shades,
-                          tables::heat_ranges,
-                          tables::cooling_joints,
-                          tables::composition_limits,
-                          tables::no_preheat,
-                          tables::minimum_preheat,
-                          tables::susceptibility_groups,
-                          tables::susceptibility_preheat,
-                          tables::filler_pairs,
-                          tables::filler_traits,
-                          tables::aluminium_temperatures,
-                          tables::qualifications,
-                          tables::qualified_groups,
-                          tables::imperfections,
-                          tables::limit_strengths,
-                          tables::travel_ranges,
-                          tables::trials,
-                          tables::readings,
-                          tables::verdicts,
-                          &tables::limits,
-                          &tables::review,
-                          tables::version};
+constexpr Catalog compiled_in() {
+  Catalog all;
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) all.rows = tables::rows;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
+  all.limits = &tables::limits;
+  all.review = &tables::review;
+  all.version = tables::version;
+  return all;
+}
+
+constexpr std::size_t count_tables() {
+  std::size_t count = 0;
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) ++count;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
+  return count;
+}
+static_assert(sizeof(Catalog) ==
+                  count_tables() * sizeof(std::span<const Source>) + 2 * sizeof(void*) + sizeof(std::string_view),
+              "a table of Catalog is not in the list");
+
+constexpr Catalog catalog = compiled_in();
 
 }  // namespace
 

@@ -6,6 +6,7 @@
 #include <limits>
 #include <type_traits>
 
+#include "catalog/table_list.hpp"
 #include "seamwright/catalog.hpp"
 
 namespace seamwright {
@@ -591,41 +592,12 @@ void visit_columns(Row& row, Visit&& visit) {
 #undef SEAMWRIGHT_COLUMN
 
 // The tables that hold many rows, by their name in data files: `visit(name, rows)`. `Tables` is a Catalog or anything
-// with the same member names. Sources come first: the other tables refer to them.
+// with the same member names.
 template <class Tables, class Visit>
 void visit_tables(Tables& tables, Visit&& visit) {
-  visit("source", tables.sources);
-  visit("metal", tables.metals);
-  visit("wire_family", tables.wire_families);
-  visit("wire_size", tables.wire_sizes);
-  visit("gas", tables.gases);
-  visit("wire", tables.wires);
-  visit("alloy", tables.alloys);
-  visit("preparation", tables.preparations);
-  visit("position", tables.positions);
-  visit("mode", tables.modes);
-  visit("quality_level", tables.quality_levels);
-  visit("pairing", tables.pairings);
-  visit("caution", tables.cautions);
-  visit("filter_shade", tables.filter_shades);
-  visit("heat_range", tables.heat_ranges);
-  visit("cooling_joint", tables.cooling_joints);
-  visit("composition_limit", tables.composition_limits);
-  visit("no_preheat", tables.no_preheat);
-  visit("minimum_preheat", tables.minimum_preheat);
-  visit("susceptibility_group", tables.susceptibility_groups);
-  visit("susceptibility_preheat", tables.susceptibility_preheat);
-  visit("filler_pair", tables.filler_pairs);
-  visit("filler_traits", tables.filler_traits);
-  visit("aluminium_temperature", tables.aluminium_temperatures);
-  visit("qualification", tables.qualifications);
-  visit("qualified_group", tables.qualified_groups);
-  visit("imperfection", tables.imperfections);
-  visit("limit_strength", tables.limit_strengths);
-  visit("travel_range", tables.travel_ranges);
-  visit("trial", tables.trials);
-  visit("reading", tables.readings);
-  visit("verdict", tables.verdicts);
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) visit(#kind, tables.rows);
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
 }
 
 }  // namespace seamwright

@@ -564,41 +564,14 @@ Expected<CatalogData> read_into(CatalogData data, const std::vector<CatalogDocum
 }  // namespace
 
 Catalog CatalogData::view() const {
-  return {sources,
-          metals,
-          alloys,
-          wire_families,
-          wire_sizes,
-          wires,
-          gases,
-          preparations,
-          positions,
-          modes,
-          quality_levels,
-          pairings,
-          cautions,
-          filter_shades,
-          heat_ranges,
-          cooling_joints,
-          composition_limits,
-          no_preheat,
-          minimum_preheat,
-          susceptibility_groups,
-          susceptibility_preheat,
-          filler_pairs,
-          filler_traits,
-          aluminium_temperatures,
-          qualifications,
-          qualified_groups,
-          imperfections,
-          limit_strengths,
-          travel_ranges,
-          trials,
-          readings,
-          verdicts,
-          &limits,
-          &review,
-          version};
+  Catalog catalog;
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) catalog.rows = rows;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
+  catalog.limits = &limits;
+  catalog.review = &review;
+  catalog.version = version;
+  return catalog;
 }
 
 Expected<std::vector<CatalogDocument>> read_catalog_folder(const std::string& folder) {
@@ -632,39 +605,9 @@ Expected<CatalogData> read_catalog(const std::vector<CatalogDocument>& documents
 
 Expected<CatalogData> overlay_catalog(const Catalog& base, const std::vector<CatalogDocument>& documents) {
   CatalogData data;
-  const auto copy = [](auto& rows, const auto& from) { rows.assign(from.begin(), from.end()); };
-  copy(data.sources, base.sources);
-  copy(data.metals, base.metals);
-  copy(data.alloys, base.alloys);
-  copy(data.wire_families, base.wire_families);
-  copy(data.wire_sizes, base.wire_sizes);
-  copy(data.wires, base.wires);
-  copy(data.gases, base.gases);
-  copy(data.preparations, base.preparations);
-  copy(data.positions, base.positions);
-  copy(data.modes, base.modes);
-  copy(data.quality_levels, base.quality_levels);
-  copy(data.pairings, base.pairings);
-  copy(data.cautions, base.cautions);
-  copy(data.filter_shades, base.filter_shades);
-  copy(data.heat_ranges, base.heat_ranges);
-  copy(data.cooling_joints, base.cooling_joints);
-  copy(data.composition_limits, base.composition_limits);
-  copy(data.no_preheat, base.no_preheat);
-  copy(data.minimum_preheat, base.minimum_preheat);
-  copy(data.susceptibility_groups, base.susceptibility_groups);
-  copy(data.susceptibility_preheat, base.susceptibility_preheat);
-  copy(data.filler_pairs, base.filler_pairs);
-  copy(data.filler_traits, base.filler_traits);
-  copy(data.aluminium_temperatures, base.aluminium_temperatures);
-  copy(data.qualifications, base.qualifications);
-  copy(data.qualified_groups, base.qualified_groups);
-  copy(data.imperfections, base.imperfections);
-  copy(data.limit_strengths, base.limit_strengths);
-  copy(data.travel_ranges, base.travel_ranges);
-  copy(data.trials, base.trials);
-  copy(data.readings, base.readings);
-  copy(data.verdicts, base.verdicts);
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) data.rows.assign(base.rows.begin(), base.rows.end());
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
   data.limits = *base.limits;
   data.review = *base.review;
   data.version = base.version;

@@ -15,6 +15,7 @@
 #include <string>
 #include <vector>
 
+#include "catalog/table_list.hpp"
 #include "seamwright/catalog.hpp"
 #include "text/toml_document.hpp"
 
@@ -33,38 +34,9 @@ struct CatalogData {
   CatalogData(const CatalogData&) = delete;  // the copy's rows would point into the original's text
   CatalogData& operator=(const CatalogData&) = delete;
 
-  std::vector<Source> sources;
-  std::vector<Metal> metals;
-  std::vector<Alloy> alloys;
-  std::vector<WireFamily> wire_families;
-  std::vector<WireSize> wire_sizes;
-  std::vector<Wire> wires;
-  std::vector<Gas> gases;
-  std::vector<Preparation> preparations;
-  std::vector<Position> positions;
-  std::vector<ModeInfo> modes;
-  std::vector<QualityLevel> quality_levels;
-  std::vector<Pairing> pairings;
-  std::vector<Caution> cautions;
-  std::vector<FilterShadeRow> filter_shades;
-  std::vector<HeatRange> heat_ranges;
-  std::vector<CoolingJointRow> cooling_joints;
-  std::vector<CompositionLimit> composition_limits;
-  std::vector<NoPreheatRow> no_preheat;
-  std::vector<MinimumPreheatRow> minimum_preheat;
-  std::vector<SusceptibilityGroup> susceptibility_groups;
-  std::vector<SusceptibilityRow> susceptibility_preheat;
-  std::vector<FillerPair> filler_pairs;
-  std::vector<FillerTraits> filler_traits;
-  std::vector<AluminiumTemperatureRow> aluminium_temperatures;
-  std::vector<QualificationRow> qualifications;
-  std::vector<QualifiedGroupRow> qualified_groups;
-  std::vector<ImperfectionRow> imperfections;
-  std::vector<LimitStrength> limit_strengths;
-  std::vector<TravelRange> travel_ranges;
-  std::vector<TrialRow> trials;
-  std::vector<ReadingRow> readings;
-  std::vector<VerdictRow> verdicts;
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) std::vector<Row> rows;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
   Limits limits;
   ReviewRules review;
   std::string_view version;

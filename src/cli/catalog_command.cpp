@@ -130,42 +130,11 @@ int no_such_row(std::string_view kind, std::string_view name, const std::vector<
 }
 
 // What a table holds, for the list of tables.
-constexpr std::pair<std::string_view, std::string_view> kind_texts[] = {
-    {"source", "where values come from: standards, papers, open data, practice, memory, assumptions"},
-    {"metal", "thermal constants of a kind of base metal, for the pool and the heat"},
-    {"wire_family", "burn-off, arc voltage, arc lengths and dynamics of a family of wires"},
-    {"wire_size", "current ranges, transition, pulse peak and feed range of a family at a diameter"},
-    {"gas", "shielding gases and what is in them"},
-    {"wire", "filler wires: analysis, diameters, gases"},
-    {"alloy", "base metals: names, analysis, interpass and heat-input limits, usual fillers"},
-    {"preparation", "usual angle, gap and root face of a joint by thickness"},
-    {"position", "welding positions: usual deposit, rise of current"},
-    {"mode", "transfer modes: arc efficiency"},
-    {"quality_level", "ISO 5817 levels: greatest excess weld metal and the like"},
-    {"pairing", "choices that are warned about"},
-    {"caution", "cautions, and when they are printed"},
-    {"filter_shade", "least shade of the eye filter by arc current"},
-    {"heat_range", "ranges and spread of the formulas of the heat report"},
-    {"cooling_joint", "joint factors of t8/5"},
-    {"composition_limit", "elements for which a formula holds"},
-    {"no_preheat", "combined thickness weldable without preheat, EN 1011-2"},
-    {"minimum_preheat", "least preheat of AWS D1.1 by thickness"},
-    {"susceptibility_group", "groups of the hydrogen-control method"},
-    {"susceptibility_preheat", "preheat of the hydrogen-control method"},
-    {"filler_pair", "fillers for pairs of aluminium alloys"},
-    {"filler_traits", "what an aluminium filler is good for"},
-    {"aluminium_temperature", "preheat and interpass of aluminium"},
-    {"qualification", "what a procedure test qualifies"},
-    {"qualified_group", "groups of parent metal that a procedure test covers"},
-    {"imperfection", "limits of imperfections by quality level"},
-    {"limit_strength", "how strong each limit is, and its easy and last ends"},
-    {"travel_range", "travel speeds of a hand and a carriage"},
-    {"trial", "what your own trial welds say: written by 'seamwright calibrate', none built in"},
-    {"reading", "how well a reading of a trial weld is read, and how much welds differ"},
-    {"verdict", "what can be said of a trial weld, and the limit it speaks of"}};
 std::string_view kind_text(std::string_view kind) {
-  for (const auto& [key, text] : kind_texts)
-    if (key == kind) return text;
+#define SEAMWRIGHT_TABLE(name, Row, rows, text) \
+  if (kind == #name) return text;
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
   return {};
 }
 

@@ -340,6 +340,30 @@ void plan_rectangle(std::vector<PassPlan>& plans, const SectionInput& in, const 
          1);
 }
 
+// Layers of fills that differ by no more than a hand does are laid alike, with the mean of their metal.
+void even_out_fills(std::vector<PassPlan>& plans) {
+  constexpr double by_hand = 1.05;
+  const auto near = [](double a, double b) { return std::max(a, b) <= by_hand * std::min(a, b); };
+  for (std::size_t first = 0, end = 0; first < plans.size(); first = end) {
+    const PassPlan& like = plans[first];
+    double needed = 0, nominal = 0, width = 0;
+    for (end = first; end < plans.size() && plans[end].role == like.role && plans[end].side == like.side &&
+                      near(plans[end].nominal_mm2, like.nominal_mm2) && near(plans[end].width_mm, like.width_mm);
+         ++end) {
+      needed += plans[end].needed_mm2;
+      nominal += plans[end].nominal_mm2;
+      width = std::max(width, plans[end].width_mm);
+    }
+    if (like.role != PassRole::fill || alike(like, plans[end - 1])) continue;
+    const auto count = static_cast<double>(end - first);
+    for (std::size_t i = first; i < end; ++i) {
+      plans[i].needed_mm2 = needed / count;
+      plans[i].nominal_mm2 = nominal / count;
+      plans[i].width_mm = width;
+    }
+  }
+}
+
 void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const PassRules& rules) {
   const Groove groove = groove_of(in);
   const int sides = is_double(in) ? 2 : 1;
@@ -359,6 +383,7 @@ void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const Pas
             .top_mm = groove.depth},
            side);
   }
+  even_out_fills(plans);
 }
 
 }  // namespace

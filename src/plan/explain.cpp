@@ -6,10 +6,10 @@
 #include <array>
 #include <cmath>
 #include <limits>
-#include <span>
 
+#include "plan/catalog_trace.hpp"
+#include "plan/plan_parts.hpp"
 #include "seamwright/sensitivity.hpp"
-#include "settle/metal_parts.hpp"
 #include "settle/resolve.hpp"
 #include "window/operating_point.hpp"
 
@@ -85,9 +85,12 @@ const Probe probes[] = {
     {"wire.extension", "electrode extension", "mm", more_words,
      [](const Joint& j) { return static_cast<bool>(j.extension_mm); },
      [](const Point& p) { return p.context.extension_mm; }, [](Point& p) { p.context.extension_mm *= more; }},
-    {"gas.composition", "voltage added by the gas's helium", "V", "1 V more",
+    {"gas.composition", "voltage added by the gas", "V", "1 V more",
      [](const Joint& j) { return j.gas || !j.gas_composition.empty(); }, [](const Point& p) { return p.context.gas_V; },
      [](Point& p) { p.context.gas_V += 1.0; }},
+    {"gas.composition", "voltage added by the gas to the short-arc line", "V", "1 V more",
+     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
+     [](const Point& p) { return p.context.dip_gas_V; }, [](Point& p) { p.context.dip_gas_V += 1.0; }},
     {"gas.flow", "gas flow", "l/min", more_words,
      [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
      [](const Point& p) { return p.context.gas_flow_l_per_min; },
@@ -131,7 +134,11 @@ const Probe probes[] = {
        p.context.arc_length_min_mm += 1.0;
        p.context.arc_length_max_mm += 1.0;
      },
-     std::nullopt, [](const Case& c) { return c.wire_family->arc_length_pulse_min_mm.source; }},
+     std::nullopt,
+     [](const Case& c) {
+       const WireFamily& w = *c.wire_family;
+       return (c.mode == Mode::spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).source;
+     }},
     {"process.peak_time", "peak time", "ms", more_words,
      [](const Joint& j) { return static_cast<bool>(j.peak_time_ms); },
      [](const Point& p) { return p.context.peak_time_ms; }, [](Point& p) { p.context.peak_time_ms *= more; }},
@@ -151,81 +158,11 @@ const Probe probes[] = {
      [](const Case& c) { return c.wire_family->density_kg_per_m3.source; }},
 };
 
-// Numbers of the catalog that set a field's range or rule without being among the case's constants.
-struct Rule {
-  F field;
-  std::string_view key, label, unit;
-  const Constant& (*constant)(const Case&);
-};
-#define SEAMWRIGHT_LIMIT(name) [](const Case& c) -> const Constant& { return c.catalog->limits->name; }
-#define SEAMWRIGHT_FAMILY(name) [](const Case& c) -> const Constant& { return c.wire_family->name; }
-const Rule pulse_rules[] = {
-    {F::peak_current, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
-     SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_current_trim, "limits.peak_criterion_window", "window of one drop a pulse, share of its volume", "",
-     SEAMWRIGHT_LIMIT(peak_criterion_window)},
-    {F::peak_time, "limits.peak_time_min_ms", "shortest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_min_ms)},
-    {F::peak_time, "limits.peak_time_max_ms", "longest peak time", "ms", SEAMWRIGHT_LIMIT(peak_time_max_ms)},
-    {F::drop_diameter, "limits.drop_ratio_min", "smallest drop over wire diameter", "",
-     SEAMWRIGHT_LIMIT(drop_ratio_min)},
-    {F::drop_diameter, "limits.drop_ratio_max", "largest drop over wire diameter", "",
-     SEAMWRIGHT_LIMIT(drop_ratio_max)},
-    {F::modulation_frequency, "limits.modulation_pool_share", "share of the pool a ripple must remelt", "",
-     SEAMWRIGHT_LIMIT(modulation_pool_share)},
-    {F::modulation_frequency, "limits.modulation_left_min", "least share of the swing left in the pool", "",
-     SEAMWRIGHT_LIMIT(modulation_left_min)},
-    {F::modulation_frequency, "limits.modulation_pitch_widths", "ripple pitch in bead widths", "",
-     SEAMWRIGHT_LIMIT(modulation_pitch_widths)},
-    {F::modulation_amplitude, "limits.modulation_swing_min", "least swing of the power", "",
-     SEAMWRIGHT_LIMIT(modulation_swing_min)},
-    {F::modulation_amplitude, "limits.modulation_amplitude_share", "amplitude, share of the mean feed", "",
-     SEAMWRIGHT_LIMIT(modulation_amplitude_share)},
-    {F::arc_length, "wire-families.arc_length_pulse_min_mm", "shortest usual arc, pulse", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
-    {F::arc_length, "wire-families.arc_length_pulse_max_mm", "longest usual arc, pulse", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_pulse_min_mm", "shortest usual arc, pulse", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_pulse_min_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_pulse_max_mm", "longest usual arc, pulse", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_pulse_max_mm)},
-};
-const Rule spray_rules[] = {
-    {F::arc_length, "wire-families.arc_length_spray_min_mm", "shortest usual arc, spray", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
-    {F::arc_length, "wire-families.arc_length_spray_max_mm", "longest usual arc, spray", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_spray_min_mm", "shortest usual arc, spray", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_spray_min_mm)},
-    {F::arc_length_trim, "wire-families.arc_length_spray_max_mm", "longest usual arc, spray", "mm",
-     SEAMWRIGHT_FAMILY(arc_length_spray_max_mm)},
-};
-const Rule dip_rules[] = {
-    {F::arc_length_trim, "limits.short_arc_trim_V", "setting window of the short-arc voltage, to either side", "V",
-     SEAMWRIGHT_LIMIT(short_arc_trim_V)},
-    {F::voltage, "limits.short_arc_trim_V", "setting window of the short-arc voltage, to either side", "V",
-     SEAMWRIGHT_LIMIT(short_arc_trim_V)},
-    {F::voltage, "limits.short_arc_cap_V", "highest short-arc voltage", "V", SEAMWRIGHT_LIMIT(short_arc_cap_V)},
-};
-const Rule every_mode_rules[] = {
-    {F::current_rise, "wire-families.current_rise_min_A_per_ms", "slowest usual current rise", "A/ms",
-     SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
-    {F::current_rise, "wire-families.current_rise_max_A_per_ms", "fastest usual current rise", "A/ms",
-     SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
-    {F::inductance, "wire-families.current_rise_min_A_per_ms", "slowest usual current rise", "A/ms",
-     SEAMWRIGHT_FAMILY(current_rise_min_A_per_ms)},
-    {F::inductance, "wire-families.current_rise_max_A_per_ms", "fastest usual current rise", "A/ms",
-     SEAMWRIGHT_FAMILY(current_rise_max_A_per_ms)},
-    {F::preheat, "limits.ambient_C", "temperature of the shop", "degC", SEAMWRIGHT_LIMIT(ambient_C)},
-    {F::interpass, "alloys.interpass_max_C", "highest interpass temperature of the alloy", "degC",
-     [](const Case& c) -> const Constant& { return interpass_alloy(c).interpass_max_C; }},
-};
-#undef SEAMWRIGHT_LIMIT
-#undef SEAMWRIGHT_FAMILY
-
-class Explainer {
+// One quantity explained.
+class Account {
  public:
-  Explainer(const Plan& plan, std::size_t pass, F id)
-      : case_(plan.resolved), pass_(plan.passes[pass]), line_(pass_.window.line), id_(id) {
+  Account(const Plan& plan, std::size_t pass, F id, const CatalogTrace& trace)
+      : case_(plan.resolved), pass_(plan.passes[pass]), trace_(trace), line_(pass_.window.line), id_(id) {
     point_ = {plan.contexts[pass], nominal_values(plan.contexts[pass].constants), pass_.window.band.best};
     // A feed the user fixed is not searched for.
     window_searched_ =
@@ -246,7 +183,7 @@ class Explainer {
     analysis();
     inputs_and_changes();
     constants();
-    rules();
+    numbers_of_the_catalog();
     ends();
     return std::move(result_);
   }
@@ -254,6 +191,7 @@ class Explainer {
  private:
   const Case& case_;
   const PassResult& pass_;
+  const CatalogTrace& trace_;
   Line line_;
   F id_;
   Point point_;
@@ -262,6 +200,27 @@ class Explainer {
   Explanation result_;
 
   [[nodiscard]] double value(const Point& p) const { return value_at(p, line_, id_, result_.solved_again); }
+  // The quantity and, where it has a range of its own, the ends of that.
+  [[nodiscard]] std::array<double, 3> value_and_ends(const Point& p) const {
+    const double now = value(p);
+    const Interval own = own_range(p.context, p.constants, p.setting, id_);
+    return {now, own.low, own.high};
+  }
+  [[nodiscard]] bool differ(const std::array<double, 3>& a, const std::array<double, 3>& b) const {
+    // A search stops within a ten-thousandth.
+    const double same = result_.solved_again ? 1e-4 : 1e-9;
+    for (std::size_t i = 0; i < a.size(); ++i)
+      if (std::isfinite(a[i]) && std::isfinite(b[i]) && std::abs(a[i] - b[i]) > same * std::abs(a[i])) return true;
+    return false;
+  }
+  // Whether a number of the catalog moves the quantity.
+  [[nodiscard]] bool reads(const TracedNumber& n) const {
+    const auto at = [&](const PassContext& c) {
+      return value_and_ends({c, nominal_values(c.constants), point_.setting});
+    };
+    const auto before = at(trace_.unchanged);
+    return std::any_of(n.changed.begin(), n.changed.end(), [&](const PassContext& c) { return differ(before, at(c)); });
+  }
   [[nodiscard]] const Choice* choice_of(std::string_view key) const {
     for (const Choice& c : case_.choices)
       if (c.key == key) return &c;
@@ -274,8 +233,14 @@ class Explainer {
       const Estimate& e = pass_[from];
       if (!e.present) continue;
       const FieldInfo& info = field(from);
-      result_.inputs.push_back(
-          {std::string(info.key), std::string(info.label), e.value, info.unit, from, Origin::computed, 0, {}});
+      result_.inputs.push_back({std::string(info.key),
+                                std::string(info.label),
+                                e.value,
+                                std::string(info.unit),
+                                from,
+                                Origin::computed,
+                                0,
+                                {}});
     }
   }
 
@@ -294,14 +259,16 @@ class Explainer {
       if (!section && (!std::isfinite(change) || std::abs(change) <= 1e-9 * std::abs(value_))) continue;
       if (!probe.words.empty() && std::isfinite(change) && change != 0)
         result_.changes.push_back({std::string(probe.key), fmt::format("{}: {}", probe.label, probe.words), change});
-      if (!probe.quantity || *probe.quantity == F::deposit_width) input(probe, now);
+      // The catalog's own number is listed as it stands there, before the position has changed it.
+      const bool of_the_catalog = probe.key == "wire-families.current_rise_nominal_A_per_ms";
+      if (!of_the_catalog && (!probe.quantity || *probe.quantity == F::deposit_width)) input(probe, now);
     }
     std::stable_sort(result_.changes.begin(), result_.changes.end(),
                      [](const auto& a, const auto& b) { return std::abs(a.change) > std::abs(b.change); });
   }
 
   void input(const Probe& probe, double now) {
-    ExplainedInput in{std::string(probe.key), std::string(probe.label), now, probe.unit,
+    ExplainedInput in{std::string(probe.key), std::string(probe.label), now, std::string(probe.unit),
                       std::nullopt,           Origin::computed,         0,   {}};
     if (probe.given(case_.joint)) {
       in.origin = Origin::given;
@@ -335,11 +302,11 @@ class Explainer {
         {F::modulation_amplitude, "modulation.amplitude", static_cast<bool>(j.modulation_amplitude_m_per_min), true}};
     for (const auto& quantity : all) {
       if (quantity.id != id_ || !quantity.given) continue;
-      if (quantity.exact) result_.formula = {"as given", "the joint file", {}};
+      if (quantity.exact) result_.formula = {"as given", "the joint file", {}, false};
       const FieldInfo& info = field(id_);
       const double now = quantity.exact ? pass_[id_].value : *j.peak_current_A;
       result_.inputs.push_back(
-          {std::string(quantity.key), std::string(info.label), now, info.unit, id_, Origin::given, 0, {}});
+          {std::string(quantity.key), std::string(info.label), now, std::string(info.unit), id_, Origin::given, 0, {}});
     }
   }
 
@@ -373,7 +340,7 @@ class Explainer {
       const bool of_leg = size.key.starts_with("joint.leg");
       const auto& given = case_.joint.*size.member;
       if (size.now <= 0 || of_leg != by_leg || (size.key == "joint.leg2" && !given)) continue;
-      ExplainedInput in{std::string(size.key), std::string(size.label), size.now, size.unit,
+      ExplainedInput in{std::string(size.key), std::string(size.label), size.now, std::string(size.unit),
                         std::nullopt,          Origin::given,           0,        {}};
       if (!given) {
         in.origin = Origin::chosen;
@@ -390,62 +357,20 @@ class Explainer {
     }
   }
 
-  // The quantity with other metals, the setting as it is.
-  [[nodiscard]] double with_metals(const Case& changed) const {
-    PassContext context = point_.context;
-    add_metallurgy(changed, context);
-    return evaluate(context, point_.constants, point_.setting)[id_];
-  }
-
-  // The elements of a metal that move the quantity, found by trying more of each and none; `more_of` is the quantity
-  // with so much more of one in that metal.
-  template <class MoreOf>
-  void elements(const Composition& metal, std::string_view name, std::string_view key, bool own, MoreOf more_of) {
-    for (std::size_t i = 0; i < element_count; ++i) {
-      const auto e = static_cast<Element>(i);
-      if (metal[e] <= 0) continue;
-      const double by = e == Element::B ? 0.001 : e == Element::C || e == Element::N ? 0.01 : 0.1;
-      const double change = more_of(e, by) - value_, gone = more_of(e, -metal[e]) - value_;
-      const auto none = [&](double difference) { return std::abs(difference) <= 1e-9 * std::abs(value_); };
-      if (none(change) && none(gone)) continue;
-      const auto& analysis = case_.joint.composition;
-      const bool given =
-          own && std::any_of(analysis.begin(), analysis.end(), [e](const auto& part) { return part.first == e; });
-      const std::string element_key = fmt::format("{}.{}", key, element_symbol(e));
-      result_.inputs.push_back({element_key, fmt::format("{} of {}", element_symbol(e), name), metal[e], "%",
-                                std::nullopt, given ? Origin::given : Origin::catalog,
-                                given ? SourceIndex{0} : metal.source, given ? "" : "a typical analysis"});
-      if (own && std::isfinite(change) && !none(change))
-        result_.changes.push_back(
-            {element_key, fmt::format("{} of {}: {} % more", element_symbol(e), name, by), change});
-    }
-  }
-
+  // The elements that the quantity hangs on, and what a little more of each does.
   void analysis() {
-    const bool of_metal = id_ == F::carbon_equivalent || id_ == F::cet || id_ == F::hardness ||
-                          id_ == F::ferrite_number || id_ == F::pren;
-    if (!of_metal) return;
-    const Composition first = composition_of(case_, *case_.alloy);
-    elements(first, case_.alloy->id, "material.composition", true, [&](Element e, double by) {
-      Case changed = case_;
-      changed.joint.composition.emplace_back(e, first[e] + by);
-      return with_metals(changed);
-    });
-    if (const Alloy* second = alloys_of(case_).back(); second != case_.alloy)
-      elements(second->typical, second->id, "material.composition", false, [&](Element e, double by) {
-        Case changed = case_;
-        Alloy other = *second;
-        other.typical[e] += by;
-        changed.alloy2 = &other;
-        return with_metals(changed);
-      });
-    elements(case_.wire->typical, case_.wire->id, "wires.typical", false, [&](Element e, double by) {
-      Case changed = case_;
-      Wire other = *case_.wire;
-      other.typical[e] += by;
-      changed.wire = &other;
-      return with_metals(changed);
-    });
+    for (const TracedNumber& n : trace_.numbers) {
+      if (!n.element || !reads(n)) continue;
+      result_.inputs.push_back({n.key, n.label, n.constant.value, n.unit, std::nullopt,
+                                n.given ? Origin::given : Origin::catalog, n.constant.source,
+                                n.given ? "" : "a typical analysis"});
+      if (n.alloy != case_.alloy) continue;
+      const Element e = *n.element;
+      const double by = e == Element::B ? 0.001 : e == Element::C || e == Element::N ? 0.01 : 0.1;
+      Joint changed = case_.joint;
+      changed.composition.emplace_back(e, n.constant.value + by);
+      change_joint(n.key, fmt::format("{}: {} % more", n.label, by), changed);
+    }
   }
 
   void constants() {
@@ -466,8 +391,8 @@ class Explainer {
       const Constant& constant = point_.context.constants[k];
       if (!depends[k] || (constant.source == 0 && constant.half_width_90 == 0)) continue;
       const ModelConstantInfo& info = model_constant(static_cast<K>(k));
-      result_.constants.push_back({std::string(info.key), std::string(info.label), info.unit, constant, change[k],
-                                   variance > 0 ? change[k] * change[k] / variance : 0.0});
+      result_.constants.push_back({std::string(info.key), std::string(info.label), std::string(info.unit), constant,
+                                   change[k], variance > 0 ? change[k] * change[k] / variance : 0.0});
     }
     std::stable_sort(result_.constants.begin(), result_.constants.end(),
                      [](const auto& a, const auto& b) { return a.share > b.share; });
@@ -495,17 +420,14 @@ class Explainer {
     if (!depends) change = 0;
   }
 
-  void add_rules(std::span<const Rule> list) {
-    for (const Rule& rule : list)
-      if (rule.field == id_)
-        result_.constants.push_back(
-            {std::string(rule.key), std::string(rule.label), rule.unit, rule.constant(case_), 0.0, 0.0});
-  }
-  void rules() {
-    add_rules(every_mode_rules);
-    add_rules(is_dip(case_.mode)          ? std::span<const Rule>(dip_rules)
-              : case_.mode == Mode::spray ? std::span<const Rule>(spray_rules)
-                                          : std::span<const Rule>(pulse_rules));
+  // Those that the array of constants does not hold.
+  void numbers_of_the_catalog() {
+    for (const TracedNumber& n : trace_.numbers) {
+      const bool listed = std::any_of(result_.inputs.begin(), result_.inputs.end(),
+                                      [&](const ExplainedInput& in) { return in.key == n.key; });
+      if (!n.element && !listed && reads(n))
+        result_.constants.push_back({n.key, n.label, n.unit, n.constant, 0.0, 0.0});
+    }
   }
 
   void ends() {
@@ -611,9 +533,25 @@ class Explainer {
 
 }  // namespace
 
-std::optional<Explanation> explain(const Plan& plan, std::size_t pass, F id) {
+struct PassExplainer::State {
+  const Plan& plan;
+  std::size_t pass;
+  CatalogTrace trace;
+};
+
+PassExplainer::PassExplainer(const Plan& plan, std::size_t pass)
+    : state_(std::make_unique<State>(
+          State{plan, pass, pass < plan.passes.size() ? catalog_trace(plan, pass) : CatalogTrace{}})) {}
+PassExplainer::~PassExplainer() = default;
+
+std::optional<Explanation> PassExplainer::explain(F id) const {
+  const auto& [plan, pass, trace] = *state_;
   if (pass >= plan.passes.size() || !plan.passes[pass][id].present) return std::nullopt;
-  return Explainer(plan, pass, id).explanation();
+  return Account(plan, pass, id, trace).explanation();
+}
+
+std::optional<Explanation> explain(const Plan& plan, std::size_t pass, F id) {
+  return PassExplainer(plan, pass).explain(id);
 }
 
 }  // namespace seamwright

@@ -20,6 +20,11 @@ namespace seamwright {
 // `setting_deviation` it knows the machine's grade; `range` empty: the machine's is not described.
 [[nodiscard]] double setting_accuracy(const Case& resolved, double setting, const std::optional<Interval>& range);
 
+// The range of a setting that has limits of its own rather than following the feed; not a number at both ends where the
+// quantity has none.
+[[nodiscard]] Interval own_range(const PassContext& context, const ConstantValues& constants, const Setting& setting,
+                                 F id);
+
 // What the joint file and the equipment ask of the lockable box of a pass that is solved.
 [[nodiscard]] BoxWish box_wish(const Case& resolved, const PassResult& pass);
 

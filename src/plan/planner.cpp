@@ -35,9 +35,7 @@ void set_estimate(PassResult& r, F id, double value, double low, double high, C 
 // Ranges of the settings that have limits of their own rather than following the feed.
 void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
                             PassResult& r) {
-  const double field_V_per_mm = x[static_cast<std::size_t>(K::arc_field)];
-  const double half_trim =
-      is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field_V_per_mm;
+  const double half_trim = half_trim_V(c, x);
   const C trim_end = is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
   set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, trim_end, trim_end);
   set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, trim_end, trim_end);
@@ -72,6 +70,16 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
   set_estimate(r, F::ripple_pitch, f[F::ripple_pitch], s.travel_mm_per_s / m.frequency_high_Hz,
                s.travel_mm_per_s / m.frequency_low_Hz, C::none, C::none);
 }
+
+}  // namespace
+
+Interval own_range(const PassContext& c, const ConstantValues& x, const Setting& s, F id) {
+  PassResult r;
+  settings_with_own_ends(c, x, s, evaluate(c, x, s), r);
+  return r[id].present ? Interval{r[id].low, r[id].high} : Interval{not_applicable, not_applicable};
+}
+
+namespace {
 
 void uncertainties(const Catalog& catalog, const PassContext& c, const Setting& s, PassResult& r) {
   const Influences influence = influences(c, s);

@@ -8,6 +8,7 @@
 
 #include "plan/plan_parts.hpp"
 #include "settle/resolve.hpp"
+#include "window/operating_point.hpp"
 #include "window/pass_context.hpp"
 
 namespace seamwright {
@@ -75,9 +76,7 @@ LineRow row_at(const PassContext& context, const ConstantValues& constants, doub
   LineRow row;
   row.value = evaluate(context, constants, setting);
   row.plus_minus = uncertainty(influences(context, setting));
-  const double half = is_dip(context.mode) ? context.dip_trim_V
-                                           : 0.5 * (context.arc_length_max_mm - context.arc_length_min_mm) *
-                                                 constants[static_cast<std::size_t>(K::arc_field)];
+  const double half = half_trim_V(context, constants);
   row.voltage_low_V = row.value[F::voltage] - half;
   row.voltage_high_V = row.value[F::voltage] + half;
   return row;

@@ -80,7 +80,9 @@ class Writer {
 
   void formula() {
     heading("How");
-    paragraph(fmt::format("{} = {}", info_.key, e_.formula.text));
+    const std::string_view text = e_.formula.text;
+    const bool whole = e_.formula.equation && text.substr(0, text.find(';')).find(" = ") != std::string_view::npos;
+    paragraph(whole ? std::string(text) : fmt::format("{} = {}", info_.key, text));
     paragraph(fmt::format("Relation: {}.", e_.formula.source));
   }
 

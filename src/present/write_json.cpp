@@ -512,7 +512,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   root["value"] = value(pass[e.field].value);
   root["unit"] = unit_of(info, options.units);
   root["plus_minus"] = change(pass[e.field].plus_minus);
-  root["formula"] = {{"text", e.formula.text}, {"source", e.formula.source}};
+  root["formula"] = {{"text", e.formula.text}, {"equation", e.formula.equation}, {"source", e.formula.source}};
   root["inputs"] = Json::array();
   for (const ExplainedInput& in : e.inputs) {
     const bool converted = in.quantity.has_value();

@@ -122,9 +122,7 @@ class BoxSolver {
       case travel_side:
         return c_.lock_feed_share * centre;
       case trim_side:
-        return std::min(c_.lock_trim_V, is_dip(c_.mode) ? c_.dip_trim_V
-                                                        : 0.5 * (c_.arc_length_max_mm - c_.arc_length_min_mm) *
-                                                              x_[static_cast<std::size_t>(K::arc_field)]);
+        return std::min(c_.lock_trim_V, half_trim_V(c_, x_));
       case peak_side: {
         const TrimWindow trim = peak_trim_window(c_.criterion_window, c_.criterion_exponent);
         return std::abs(sign < 0 ? trim.low : trim.high);

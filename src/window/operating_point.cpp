@@ -119,6 +119,10 @@ bool needs_pool(F id) {
   }
 }
 
+double half_trim_V(const PassContext& c, const ConstantValues& x) {
+  return is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * at(x, K::arc_field);
+}
+
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
   switch (end) {
     case FrequencyEnd::remelting:

@@ -28,6 +28,9 @@ struct Electrical {
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
                                                const Setting& setting);
 
+// How far the arc length trim moves the voltage to either side within its usual range, V.
+[[nodiscard]] double half_trim_V(const PassContext& context, const ConstantValues& constants);
+
 // The constraint that an end of the amplitude band stands for.
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);
 [[nodiscard]] C frequency_constraint(FrequencyEnd end, bool from_equipment);

@@ -30,12 +30,27 @@ PassContext wider_gap(const Case& resolved, const PassContext& c, std::size_t pa
   return wider;
 }
 
+// For the steel's sake, from what the heat report asks: it is none of the joint's or the catalog's own.
+bool preheat_was_chosen(const Case& c) {
+  return std::any_of(c.choices.begin(), c.choices.end(),
+                     [](const Choice& choice) { return choice.key == "material.preheat"; });
+}
+
 }  // namespace
 
 std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass) {
-  Expected<Case> other = resolve_joint(changed, resolved.equipment ? &*resolved.equipment : nullptr, *resolved.catalog);
+  return context_of(resolved, changed, pass, *resolved.catalog);
+}
+
+std::optional<PassContext> context_of(const Case& resolved, const Joint& changed, std::size_t pass,
+                                      const Catalog& catalog) {
+  Expected<Case> other = resolve_joint(changed, resolved.equipment ? &*resolved.equipment : nullptr, catalog);
   if (!other) return std::nullopt;
   (*other).procedure = resolved.procedure;
+  if (!changed.preheat_C && preheat_was_chosen(resolved)) {
+    (*other).preheat_C = resolved.preheat_C;
+    (*other).interpass_C = std::max((*other).interpass_C, resolved.preheat_C);
+  }
   for (const double deposit_share : {1.0, 0.7, 0.5, 0.35}) {
     Case settled = *other;
     if (settle_mode(settled, resolved.mode, resolved.diameter_mm, deposit_share)) return std::nullopt;

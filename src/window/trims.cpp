@@ -5,6 +5,7 @@
 #include "seamwright/arc.hpp"
 #include "seamwright/pulse.hpp"
 #include "seamwright/transfer.hpp"
+#include "window/operating_point.hpp"
 
 namespace seamwright {
 namespace {
@@ -30,8 +31,7 @@ void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& 
 }
 
 void arc_effects(const PassContext& c, const ConstantValues& x, const Setting& s, std::vector<ArcTrimEffect>& out) {
-  const double half =
-      is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * at(x, K::arc_field);
+  const double half = half_trim_V(c, x);
   if (half <= 0) return;
   for (const double share : {-1.0, -0.5, 0.0, 0.5, 1.0}) {
     Setting trimmed = s;

@@ -3,12 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <filesystem>
 #include <nlohmann/json.hpp>
 #include <utility>
 #include <vector>
 
+#include "catalog/catalog_columns.hpp"
+#include "catalog/catalog_reader.hpp"
 #include "present/write_explanation.hpp"
 #include "present/write_json.hpp"
 #include "seamwright/catalog.hpp"
@@ -131,23 +134,172 @@ TEST_CASE("every quantity of every pass is explained whole, as text and as JSON"
   for (const auto& joint : joints) {
     const std::string name = joint.first;
     const Plan plan = plan_of(name, joint.second);
-    for (std::size_t pass = 0; pass < plan.passes.size(); ++pass)
+    for (std::size_t pass = 0; pass < plan.passes.size(); ++pass) {
+      const PassExplainer explainer(plan, pass);
       for (const FieldInfo& info : fields()) {
         CAPTURE(name);
         CAPTURE(info.key);
-        const auto explanation = explain(plan, pass, info.id);
+        const auto explanation = explainer.explain(info.id);
         CHECK(explanation.has_value() == plan.passes[pass][info.id].present);
         if (!explanation) continue;
         met[static_cast<std::size_t>(info.id)] = true;
         check_whole(plan, *explanation);
         check_written(plan, *explanation);
       }
+    }
   }
   // No quantity was left out for want of a joint that has it.
   for (const FieldInfo& info : fields()) {
     CAPTURE(info.key);
     CHECK(met[static_cast<std::size_t>(info.id)]);
   }
+}
+
+namespace {
+
+// The plan of a joint whose setting is fixed, with a catalog of its own: nothing but the catalog moves its numbers.
+struct EditedCatalog {
+  Joint joint;
+  CatalogData data;
+  Catalog rows;  // of `data`: plans point at it
+  PlanOptions options;
+
+  EditedCatalog(const EditedCatalog&) = delete;
+  EditedCatalog& operator=(const EditedCatalog&) = delete;
+  EditedCatalog(const std::string& example, const std::vector<Assignment>& assignments) {
+    Expected<Joint> read =
+        read_joint(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example, assignments, builtin_catalog());
+    REQUIRE(read);
+    joint = std::move(*read);
+    Expected<CatalogData> copy = overlay_catalog(builtin_catalog(), {});
+    REQUIRE(copy);
+    data = std::move(*copy);
+    rows = data.view();
+    options.suggestions = options.heat_report = false;
+    options.detail = WindowDetail::band;
+  }
+  [[nodiscard]] std::optional<Plan> plan() const {
+    Expected<Plan> plan = make_plan(joint, nullptr, rows, options);
+    if (!plan || plan->passes.empty()) return std::nullopt;
+    return std::move(*plan);
+  }
+};
+
+// What a change of one number did to each quantity of the first pass.
+struct Moved {
+  std::array<bool, field_count> value{}, value_or_end{};
+  std::array<bool, model_constant_count> constant{};
+  void add(const Plan& before, const Plan& after) {
+    const auto differ = [](double a, double b) { return std::abs(a - b) > 1e-7 * std::abs(a); };
+    for (std::size_t i = 0; i < field_count; ++i) {
+      const Estimate &a = before.passes[0].estimates[i], &b = after.passes[0].estimates[i];
+      if (!a.present || !b.present) continue;
+      value[i] = value[i] || differ(a.value, b.value);
+      value_or_end[i] = value_or_end[i] || value[i] || differ(a.low, b.low) || differ(a.high, b.high);
+    }
+    for (std::size_t k = 0; k < model_constant_count; ++k)
+      constant[k] = constant[k] || before.contexts[0].constants[k].value != after.contexts[0].constants[k].value;
+  }
+};
+
+// Each number of the rows that the joint names, with the key an explanation calls it by.
+template <class Visit>
+void for_each_number(CatalogData& data, const Case& c, Visit visit) {
+  const auto row = [&](const std::string& table, auto& of) {
+    visit_columns(of, [&](std::string_view column, auto& value, const auto&) {
+      using Value = std::decay_t<decltype(value)>;
+      if constexpr (std::is_same_v<Value, Constant>) {
+        visit(table + "." + std::string(column), value.value);
+      } else if constexpr (std::is_same_v<Value, Composition>) {
+        if (column != "typical") return;
+        for (std::size_t i = 0; i < element_count; ++i)
+          visit((table == "alloys" ? "material.composition." : "wires.typical.") +
+                    std::string(element_symbol(static_cast<Element>(i))),
+                value.percent[i]);
+      }
+    });
+  };
+  row("limits", data.limits);
+  for (auto& metal : data.metals)
+    if (metal.id == c.metal->id) row("metals", metal);
+  for (auto& alloy : data.alloys)
+    if (alloy.id == c.alloy->id) row("alloys", alloy);
+  for (auto& family : data.wire_families)
+    if (family.id == c.wire_family->id) row("wire-families", family);
+  for (auto& size : data.wire_sizes)
+    if (size.family == c.wire_size->family && size.diameter_mm == c.wire_size->diameter_mm) row("wire-sizes", size);
+  for (auto& wire : data.wires)
+    if (wire.id == c.wire->id) row("wires", wire);
+  for (auto& position : data.positions)
+    if (position.id == c.position->id) row("positions", position);
+  for (auto& mode : data.modes)
+    if (mode.id == c.mode) row("modes", mode);
+}
+
+[[nodiscard]] bool lists(const Explanation& e, const std::string& key) {
+  const auto called = [&](const auto& part) { return part.key == key; };
+  return std::any_of(e.constants.begin(), e.constants.end(), called) ||
+         std::any_of(e.inputs.begin(), e.inputs.end(), called);
+}
+
+}  // namespace
+
+TEST_CASE(
+    "every number of the catalog and every element that moves a quantity stands in its explanation, and no other") {
+  const std::pair<const char*, std::vector<Assignment>> joints[] = {
+      {"locker-corner.toml", {{"process.wire_feed", "5"}, {"process.travel", "8"}, {"process.mode", "short-arc"}}},
+      {"keel-bracket.toml", {{"process.wire_feed", "11"}, {"process.travel", "10"}, {"process.mode", "pulse"}}},
+      {"hull-seam.toml",
+       {{"process.wire_feed", "10"},
+        {"process.travel", "9"},
+        {"process.mode", "double-pulse"},
+        {"modulation.frequency", "2"},
+        {"modulation.amplitude", "1.5"}}},
+      {"slipway-frame.toml", {{"process.wire_feed", "9"}, {"process.travel", "6"}, {"process.mode", "spray"}}},
+      {"shaft-bracket.toml", {{"process.wire_feed", "6"}, {"process.travel", "4"}, {"process.mode", "pulse"}}},
+      {"fuel-tank-lap.toml", {{"process.wire_feed", "5"}, {"process.travel", "8"}, {"process.mode", "pulse"}}}};
+  std::size_t moved_at_all = 0;
+  for (const auto& [example, assignments] : joints) {
+    CAPTURE(std::string(example));
+    std::vector<Assignment> fixed = assignments;
+    fixed.push_back({"material.preheat", "20"});
+    EditedCatalog edited(example, fixed);
+    const std::optional<Plan> before = edited.plan();
+    REQUIRE(before);
+    // Wire and gas stay what they are, whatever is changed.
+    const PassExplainer explainer(*before, 0);
+    std::array<std::optional<Explanation>, field_count> explained;
+    for (const FieldInfo& info : fields()) explained[static_cast<std::size_t>(info.id)] = explainer.explain(info.id);
+    for_each_number(edited.data, before->resolved, [&](const std::string& key, double& number) {
+      const double was = number;
+      if (was == 0) return;
+      CAPTURE(key);
+      Moved moved;
+      for (const double by : {1.01, 0.99}) {
+        number = was * by;
+        const std::optional<Plan> after = edited.plan();
+        if (after && after->passes.size() == before->passes.size()) moved.add(*before, *after);
+      }
+      number = was;
+      for (const FieldInfo& info : fields()) {
+        CAPTURE(info.key);
+        const auto i = static_cast<std::size_t>(info.id);
+        if (!explained[i]) continue;
+        bool through_a_constant = false;
+        for (std::size_t k = 0; k < model_constant_count; ++k)
+          through_a_constant =
+              through_a_constant ||
+              (moved.constant[k] && lists(*explained[i], std::string(model_constant(static_cast<K>(k)).key)));
+        const bool listed = lists(*explained[i], key);
+        if (moved.value[i]) {
+          CHECK((listed || through_a_constant));
+          ++moved_at_all;
+        }
+        if (listed) CHECK(moved.value_or_end[i]);
+      }
+    });
+  }
+  CHECK(moved_at_all > 500);
 }
 
 TEST_CASE("what the joint file fixes is explained as given") {

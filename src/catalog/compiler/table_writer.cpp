@@ -56,38 +56,9 @@ std::string table_text(std::string_view type, std::string_view name, std::span<c
 
 std::string write_tables(const Catalog& catalog) {
   std::string out = "// Written by seamwright-catalog from data/. Do not edit.\n";
-  out += table_text("Source", "sources", catalog.sources);
-  out += table_text("Metal", "metals", catalog.metals);
-  out += table_text("Alloy", "alloys", catalog.alloys);
-  out += table_text("WireFamily", "wire_families", catalog.wire_families);
-  out += table_text("WireSize", "wire_sizes", catalog.wire_sizes);
-  out += table_text("Wire", "wires", catalog.wires);
-  out += table_text("Gas", "gases", catalog.gases);
-  out += table_text("Preparation", "preparations", catalog.preparations);
-  out += table_text("Position", "positions", catalog.positions);
-  out += table_text("ModeInfo", "modes", catalog.modes);
-  out += table_text("QualityLevel", "quality_levels", catalog.quality_levels);
-  out += table_text("Pairing", "pairings", catalog.pairings);
-  out += table_text("Caution", "cautions", catalog.cautions);
-  out += table_text("FilterShadeRow", "filter_shades", catalog.filter_shades);
-  out += table_text("HeatRange", "heat_ranges", catalog.heat_ranges);
-  out += table_text("CoolingJointRow", "cooling_joints", catalog.cooling_joints);
-  out += table_text("CompositionLimit", "composition_limits", catalog.composition_limits);
-  out += table_text("NoPreheatRow", "no_preheat", catalog.no_preheat);
-  out += table_text("MinimumPreheatRow", "minimum_preheat", catalog.minimum_preheat);
-  out += table_text("SusceptibilityGroup", "susceptibility_groups", catalog.susceptibility_groups);
-  out += table_text("SusceptibilityRow", "susceptibility_preheat", catalog.susceptibility_preheat);
-  out += table_text("FillerPair", "filler_pairs", catalog.filler_pairs);
-  out += table_text("FillerTraits", "filler_traits", catalog.filler_traits);
-  out += table_text("AluminiumTemperatureRow", "aluminium_temperatures", catalog.aluminium_temperatures);
-  out += table_text("QualificationRow", "qualifications", catalog.qualifications);
-  out += table_text("QualifiedGroupRow", "qualified_groups", catalog.qualified_groups);
-  out += table_text("ImperfectionRow", "imperfections", catalog.imperfections);
-  out += table_text("LimitStrength", "limit_strengths", catalog.limit_strengths);
-  out += table_text("TravelRange", "travel_ranges", catalog.travel_ranges);
-  out += table_text("TrialRow", "trials", catalog.trials);
-  out += table_text("ReadingRow", "readings", catalog.readings);
-  out += table_text("VerdictRow", "verdicts", catalog.verdicts);
+#define SEAMWRIGHT_TABLE(kind, Row, rows, text) out += table_text(#Row, #rows, catalog.rows);
+  SEAMWRIGHT_TABLES(SEAMWRIGHT_TABLE)
+#undef SEAMWRIGHT_TABLE
   out += fmt::format("constexpr Limits limits = {};\n", row_text(*catalog.limits));
   out += fmt::format("constexpr ReviewRules review = {};\n", row_text(*catalog.review));
   out += fmt::format("constexpr std::string_view version = {};\n", literal(catalog.version));
