@@ -100,6 +100,13 @@ struct LimitEnds {
   [[nodiscard]] bool operator==(const LimitEnds&) const = default;
 };
 
+// Two constants that are not known independently: trial welds told more about them together than of each.
+struct CorrelatedPair {
+  K first = K::count, second = K::count;
+  double value = 0;  // -1..1
+  [[nodiscard]] bool operator==(const CorrelatedPair&) const = default;
+};
+
 // Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
 struct PassContext {
   JointType joint = JointType::fillet;
@@ -189,6 +196,7 @@ struct PassContext {
   std::uint64_t ignored_constraints = 0;
   std::vector<FieldLimit> limits;  // feeder, equipment, travel, heat input, the user's own
   ConstantSet constants{};
+  std::vector<CorrelatedPair> correlations;  // of the constants; all others are independent
   [[nodiscard]] bool operator==(const PassContext&) const = default;
 };
 

@@ -323,6 +323,44 @@ struct TravelRange {
   SourceIndex source = 0;
 };
 
+// What a user's own trial welds have taught about a wire family in a mode on a metal (src/calibrate). Constants are
+// factors on the catalog's value, offsets are added to it; a half-width is that of the factor or offset. A row that is
+// laid over the catalog takes their place in every case of that group; 0 leaves a constant as it is.
+struct TrialRow {
+  std::string_view id;           // "carbon-steel spray carbon-steel"
+  std::string_view wire_family;  // id of a WireFamily
+  Mode mode = Mode::short_arc;
+  std::string_view metal;  // id of a Metal
+  Constant feed_law, pulse_mean, deposition, drop_ratio, peak_share, peak_current;
+  Constant arc_fixed, dip_offset_V;
+  Constant arc_efficiency, melt_enthalpy, conductivity, heat_capacity, melting;
+  Constant penetration, width, melted_share, bead_height;
+  Constant cold_lap_limit, burn_through_limit;  // on the width that laps cold, on the back width that burns through
+  std::string_view correlation;  // "feed_law width -0.41|...": of the columns above, the others have none
+};
+
+// How well a reading of a trial weld is read, and how much welds at one setting differ: half-widths at 90 %, the
+// relative ones of the value read.
+struct ReadingRow {
+  std::string_view id;     // the key of an output quantity, or "leg", "fused_section"
+  std::string_view names;  // other headings of its column
+  std::string_view unit;   // of a number without one
+  double u90 = 0, u90_rel = 0;
+  double weld_rel = 0;
+  SourceIndex source = 0;
+};
+
+// What is said of a trial weld, and which limit it speaks of. `doubt`: how far beside a limit both may be said, in the
+// logarithm of the net power, half-width at 90 %. `limit_rel`: how far the limit itself may be off before any trial.
+struct VerdictRow {
+  std::string_view id;     // "lapped-cold"
+  std::string_view names;  // "cold lap|..."
+  C limit = C::none;       // none: the program has no such limit
+  double doubt = 0;
+  double limit_rel = 0;
+  SourceIndex source = 0;
+};
+
 struct Catalog {
   std::span<const Source> sources;
   std::span<const Metal> metals;
@@ -353,6 +391,9 @@ struct Catalog {
   std::span<const ImperfectionRow> imperfections;
   std::span<const LimitStrength> limit_strengths;
   std::span<const TravelRange> travel_ranges;
+  std::span<const TrialRow> trials;
+  std::span<const ReadingRow> readings;
+  std::span<const VerdictRow> verdicts;
   const Limits* limits = nullptr;
   const ReviewRules* review = nullptr;
   std::string_view version;  // of the data: "2026.11"
@@ -373,6 +414,19 @@ struct Catalog {
 // The first row that fits; the catalog always has one.
 [[nodiscard]] const TravelRange& find_travel_range(const Catalog&, bool mechanised, bool aluminium,
                                                    std::string_view position);
+// Null when no trial welds speak of that group.
+[[nodiscard]] const TrialRow* find_trial(const Catalog&, std::string_view wire_family, Mode mode,
+                                         std::string_view metal);
+[[nodiscard]] const ReadingRow* find_reading(const Catalog&, std::string_view name);
+[[nodiscard]] const VerdictRow* find_verdict(const Catalog&, std::string_view name);
+// One item of TrialRow::correlation: two different columns and a number from -1 to 1; nothing when it is not that.
+struct CorrelationItem {
+  std::string_view first, second;
+  double value = 0;
+};
+[[nodiscard]] std::optional<CorrelationItem> read_correlation(std::string_view item);
+// An alloy that the wire is made for, the first of the catalog; null when there is none.
+[[nodiscard]] const Alloy* first_alloy_for(const Catalog&, const Wire& wire);
 [[nodiscard]] const QualityLevel* find_quality(const Catalog&, std::string_view id);
 [[nodiscard]] const ModeInfo& mode_info(const Catalog&, Mode mode);
 [[nodiscard]] const Source& source_of(const Catalog&, SourceIndex index);

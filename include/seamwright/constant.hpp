@@ -23,7 +23,7 @@ struct Constant {
 };
 
 // How far a source may be trusted, weakest last.
-enum class SourceKind : std::uint8_t { standard, published, open_data, derived, practice, memory, assumed };
+enum class SourceKind : std::uint8_t { standard, published, open_data, trial, derived, practice, memory, assumed };
 
 // "Does not apply here": never printed, every presenter leaves such a quantity out.
 inline constexpr double not_applicable = std::numeric_limits<double>::quiet_NaN();

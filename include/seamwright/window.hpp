@@ -92,11 +92,12 @@ struct Influences {
   std::array<FieldValues, model_constant_count> half_change;
   // Whether the field depends on the constant at all (exact constants included).
   std::array<std::array<bool, field_count>, model_constant_count> depends;
+  std::vector<CorrelatedPair> correlations;  // of the context
 };
 [[nodiscard]] Influences influences(const PassContext& context, const Setting& setting);
 
 // 90 % half-width of every field from the constants' half-widths: first order, by central finite differences, the
-// constants taken as independent (root of the sum of squares).
+// constants taken as independent (root of the sum of squares) but for those that trial welds have tied together.
 [[nodiscard]] FieldValues uncertainty(const Influences& influences);
 
 }  // namespace seamwright

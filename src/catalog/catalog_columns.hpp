@@ -496,6 +496,57 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
+template <RowOf<TrialRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  constexpr Rule factor{0.1, 5, true};
+  constexpr Rule offset_V{-15, 15, true};
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(wire_family, required);
+  SEAMWRIGHT_COLUMN(mode, required);
+  SEAMWRIGHT_COLUMN(metal, required);
+  SEAMWRIGHT_COLUMN(feed_law, factor);
+  SEAMWRIGHT_COLUMN(pulse_mean, factor);
+  SEAMWRIGHT_COLUMN(deposition, factor);
+  SEAMWRIGHT_COLUMN(drop_ratio, factor);
+  SEAMWRIGHT_COLUMN(peak_share, factor);
+  SEAMWRIGHT_COLUMN(peak_current, factor);
+  SEAMWRIGHT_COLUMN(arc_fixed, factor);
+  SEAMWRIGHT_COLUMN(dip_offset_V, offset_V);
+  SEAMWRIGHT_COLUMN(arc_efficiency, factor);
+  SEAMWRIGHT_COLUMN(melt_enthalpy, factor);
+  SEAMWRIGHT_COLUMN(conductivity, factor);
+  SEAMWRIGHT_COLUMN(heat_capacity, factor);
+  SEAMWRIGHT_COLUMN(melting, factor);
+  SEAMWRIGHT_COLUMN(penetration, factor);
+  SEAMWRIGHT_COLUMN(width, factor);
+  SEAMWRIGHT_COLUMN(melted_share, factor);
+  SEAMWRIGHT_COLUMN(bead_height, factor);
+  SEAMWRIGHT_COLUMN(cold_lap_limit, factor);
+  SEAMWRIGHT_COLUMN(burn_through_limit, factor);
+  SEAMWRIGHT_COLUMN(correlation, optional_column);
+}
+
+template <RowOf<ReadingRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, optional_column);
+  SEAMWRIGHT_COLUMN(unit, required);
+  SEAMWRIGHT_COLUMN(u90, (Rule{0, 50, true}));
+  SEAMWRIGHT_COLUMN(u90_rel, (Rule{0, 1, true}));
+  SEAMWRIGHT_COLUMN(weld_rel, (Rule{0, 1, true}));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<VerdictRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(names, optional_column);
+  SEAMWRIGHT_COLUMN(limit, required);
+  SEAMWRIGHT_COLUMN(doubt, within(0, 2));
+  SEAMWRIGHT_COLUMN(limit_rel, within(0, 2));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 template <RowOf<ReviewRules> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   constexpr Rule share = within(0, 1);

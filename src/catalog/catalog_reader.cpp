@@ -192,7 +192,7 @@ class Reader {
                              Family::aluminium, Family::nickel})
         words.push_back(family_key(f));
     else
-      for (const SourceKind k : {SourceKind::standard, SourceKind::published, SourceKind::open_data,
+      for (const SourceKind k : {SourceKind::standard, SourceKind::published, SourceKind::open_data, SourceKind::trial,
                                  SourceKind::derived, SourceKind::practice, SourceKind::memory, SourceKind::assumed})
         words.push_back(source_kind_key(k));
     return words;
@@ -431,6 +431,11 @@ class Reader {
       check_diameters(wire);
     }
     for (const Gas& gas : data_.gases) check_gas(gas);
+    for (const TrialRow& trial : data_.trials) {
+      must_have(trial, "wire_family", trial.wire_family, data_.wire_families);
+      must_have(trial, "metal", trial.metal, data_.metals);
+      check_correlation(trial);
+    }
     visit_tables(data_, [&](std::string_view, auto& rows) {
       for (const auto& row : rows) check_order(row);
     });
@@ -467,6 +472,29 @@ class Reader {
       if (!known)
         error(column_place(wire, "diameters"), "'diameters' names {} mm, a size the family '{}' lacks", item,
               wire.family);
+    });
+  }
+
+  void check_correlation(const TrialRow& trial) {
+    std::vector<std::string_view> known;
+    visit_columns(trial, [&](std::string_view column, const auto& member, const Rule&) {
+      if constexpr (std::is_same_v<decltype(member), const Constant&>)
+        if (member.half_width_90 > 0) known.push_back(column);
+    });
+    for_each_item(trial.correlation, [&](std::string_view item) {
+      const auto pair = read_correlation(item);
+      if (!pair) {
+        error(column_place(trial, "correlation"), "'{}' in 'correlation' is not two columns and a number from -1 to 1",
+              item);
+        help("write it as \"feed_law width -0.41|arc_fixed width 0.2\"");
+        return;
+      }
+      for (const std::string_view name : {pair->first, pair->second})
+        if (std::find(known.begin(), known.end(), name) == known.end()) {
+          error(column_place(trial, "correlation"), "'correlation' names '{}', which has no half-width in this row",
+                name);
+          help_nearest(name, known, "the columns of this row that have u90");
+        }
     });
   }
 

@@ -1,4 +1,5 @@
 // Look-ups in a catalog and the keys of its enumerations.
+#include <charconv>
 #include <cmath>
 
 #include "seamwright/catalog.hpp"
@@ -16,8 +17,8 @@ constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv
 constexpr std::array family_labels = {"carbon steel"sv, "austenitic stainless steel"sv,
                                       "duplex steel"sv, "super duplex steel"sv,
                                       "aluminium"sv,    "nickel alloy"sv};
-constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "derived"sv,
-                                         "practice"sv, "memory"sv,    "assumed"sv};
+constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "trial"sv,
+                                         "derived"sv,  "practice"sv,  "memory"sv,    "assumed"sv};
 static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count);
 
 template <class Enum, std::size_t n>
@@ -89,6 +90,34 @@ const Position* find_position(const Catalog& catalog, std::string_view name) { r
 const Metal* find_metal(const Catalog& catalog, std::string_view id) { return with_id(catalog.metals, id); }
 const WireFamily* find_wire_family(const Catalog& catalog, std::string_view id) {
   return with_id(catalog.wire_families, id);
+}
+const TrialRow* find_trial(const Catalog& catalog, std::string_view wire_family, Mode mode, std::string_view metal) {
+  for (const TrialRow& row : catalog.trials)
+    if (row.wire_family == wire_family && row.mode == mode && row.metal == metal) return &row;
+  return nullptr;
+}
+const ReadingRow* find_reading(const Catalog& catalog, std::string_view name) { return named(catalog.readings, name); }
+const VerdictRow* find_verdict(const Catalog& catalog, std::string_view name) { return named(catalog.verdicts, name); }
+std::optional<CorrelationItem> read_correlation(std::string_view item) {
+  CorrelationItem out;
+  const auto first = item.find(' '), second = item.find(' ', first == item.npos ? first : first + 1);
+  if (second == item.npos) return std::nullopt;
+  out.first = item.substr(0, first);
+  out.second = item.substr(first + 1, second - first - 1);
+  const std::string_view number = item.substr(second + 1);
+  const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), out.value);
+  const bool whole = error == std::errc() && end == number.data() + number.size();
+  if (!whole || !(out.value >= -1 && out.value <= 1) || out.first.empty() || out.first == out.second)
+    return std::nullopt;
+  return out;
+}
+const Alloy* first_alloy_for(const Catalog& catalog, const Wire& wire) {
+  for (const Alloy& alloy : catalog.alloys) {
+    bool fits = false;
+    for_each_item(alloy.fillers, [&](std::string_view filler) { fits = fits || filler == wire.id; });
+    if (fits) return &alloy;
+  }
+  return nullptr;
 }
 const TravelRange& find_travel_range(const Catalog& catalog, bool mechanised, bool aluminium,
                                      std::string_view position) {

@@ -34,5 +34,8 @@
   TABLE(qualified_group, QualifiedGroupRow, qualified_groups, "groups of parent metal that a procedure test covers")        \
   TABLE(imperfection, ImperfectionRow, imperfections, "limits of imperfections by quality level")                           \
   TABLE(limit_strength, LimitStrength, limit_strengths, "how strong each limit is, and its easy and last ends")             \
-  TABLE(travel_range, TravelRange, travel_ranges, "travel speeds of a hand and a carriage")
+  TABLE(travel_range, TravelRange, travel_ranges, "travel speeds of a hand and a carriage")                                 \
+  TABLE(trial, TrialRow, trials, "what your own trial welds say: written by 'seamwright calibrate', none built in")         \
+  TABLE(reading, ReadingRow, readings, "how well a reading of a trial weld is read, and how much welds differ")             \
+  TABLE(verdict, VerdictRow, verdicts, "what can be said of a trial weld, and the limit it speaks of")
 // clang-format on

@@ -127,6 +127,14 @@ struct LineArguments {
 };
 [[nodiscard]] int run_line(const LineArguments& arguments, const Catalog& catalog);
 
+struct CalibrateArguments {
+  std::string trials;
+  std::string svg;  // a file for the picture of what is left over; empty: none
+  bool leave_one_out = false, plot = false;
+  OutputArguments output;  // its file gets the rows for --data, the report goes to standard output
+};
+[[nodiscard]] int run_calibrate(const CalibrateArguments& arguments, const Catalog& catalog);
+
 struct CompletionArguments {
   std::string shell;
   OutputArguments output;

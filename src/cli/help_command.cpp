@@ -189,7 +189,7 @@ std::string data_text(const Catalog&) {
          "tables) and [limits], with the columns that 'seamwright catalog KIND NAME' shows.\n\n"
          "  [[source]]\n"
          "  key = \"own-trials\"\n"
-         "  kind = \"open-data\"\n"
+         "  kind = \"trial\"\n"
          "  title = \"Our trial welds of March\"\n\n"
          "  [limits]\n"
          "  penetration_factor = { value = 0.92, u90 = 0.15, source = \"own-trials\" }\n\n"
@@ -202,7 +202,36 @@ std::string data_text(const Catalog&) {
          "  standard   a standard, read            practice   practice of the trade\n"
          "  published  a handbook or paper, read   memory     recalled from a named source, not read again\n"
          "  open-data  open measurements           assumed    a choice of this program's\n"
-         "  derived    worked out of those\n";
+         "  trial      your own trial welds        derived    worked out of those\n";
+}
+
+std::string trials_text(const Catalog& catalog) {
+  std::string text =
+      "A list of trial welds for 'seamwright calibrate': CSV with a header, a row a weld. Columns:\n\n"
+      "  wire.designation, wire.diameter, process.mode, wire_feed, travel    needed\n"
+      "  wire.extension, gas.designation, joint.type, ...                    any key of a joint; without joint.type,\n"
+      "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
+      "  pass       which pass of the joint; the first when left out\n"
+      "  verdict    good, or what went wrong, with ';' between: ";
+  for (const VerdictRow& v : catalog.verdicts)
+    text += fmt::format("{}{}", &v == catalog.verdicts.data() ? "" : ", ", v.id);
+  text +=
+      "\n  x-...      a note, left alone\n\n"
+      "Readings, with the half-width at 90 % that is taken where no column 'KEY +-' gives one, and how much welds at "
+      "one\n"
+      "setting differ. A unit may stand behind the key (current_A, wire_feed_m_per_min) or behind the number:\n\n";
+  for (const ReadingRow& r : catalog.readings) {
+    std::string spread;
+    if (r.u90 > 0) spread += fmt::format("{} {}", r.u90, r.unit);
+    if (r.u90_rel > 0) spread += fmt::format("{}{:.3g} %", spread.empty() ? "" : " and ", 100 * r.u90_rel);
+    if (r.weld_rel > 0) spread += fmt::format("; welds differ by {:.3g} %", 100 * r.weld_rel);
+    append_entry(text, r.id, fmt::format("{}: +- {}", r.unit, spread), 26, width);
+  }
+  return text +
+         "\nEach group of wire family, mode and metal gets constants of its own. The file of -o holds factors on the\n"
+         "catalog's values with their half-widths and correlations, as [[trial]] rows for --data; its source is of "
+         "the\n"
+         "kind trial. Calibrate from all trials of a group at once: a group that --data has already is refused.\n";
 }
 
 std::string logs_text(const Catalog&) {
@@ -268,7 +297,8 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 13> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 14> topics{{{"jobs", jobs_text},
+                                        {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
                                         {"keys", keys_text},

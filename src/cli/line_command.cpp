@@ -16,16 +16,6 @@ namespace {
 
 constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
 
-// An alloy the wire is made for: what the bead on plate lies on, as far as anything hangs on it.
-const Alloy* alloy_for(const Catalog& catalog, const Wire& wire) {
-  const Alloy* any = nullptr;
-  for (const Alloy& alloy : catalog.alloys)
-    for_each_item(alloy.fillers, [&](std::string_view filler) {
-      if (any == nullptr && filler == wire.id) any = &alloy;
-    });
-  return any;
-}
-
 }  // namespace
 
 int run_line(const LineArguments& arguments, const Catalog& catalog) {
@@ -64,7 +54,8 @@ int run_line(const LineArguments& arguments, const Catalog& catalog) {
   std::string bare = *wire_name;
   bare.erase(std::remove(bare.begin(), bare.end(), '"'), bare.end());
   const Wire* wire = find_wire(catalog, bare);
-  const Alloy* alloy = wire == nullptr ? nullptr : alloy_for(catalog, *wire);
+  // What the bead on plate lies on, as far as anything hangs on it.
+  const Alloy* alloy = wire == nullptr ? nullptr : first_alloy_for(catalog, *wire);
   all.push_back({"material.alloy", std::string(alloy == nullptr ? "S355" : alloy->id)});
   for (Assignment& a : assignments) {
     const auto same = std::find_if(all.begin(), all.end(), [&](const Assignment& x) { return x.key == a.key; });

@@ -51,6 +51,7 @@ struct Arguments {
   CheckArguments check;
   ReviewArguments review;
   LineArguments line;
+  CalibrateArguments calibrate;
   CompletionArguments completion;
   std::string data;  // the user's own catalog rows
   std::string topic;
@@ -128,6 +129,12 @@ class Parser {
         [this] { return run_review(arguments_.review, *catalog_); });
     add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
         [this] { return run_line(arguments_.line, *catalog_); });
+    add("calibrate", a.calibrate.output,
+        {{"TRIALS", &a.calibrate.trials},
+         {"--leave-one-out", &a.calibrate.leave_one_out},
+         {"--svg", &a.calibrate.svg},
+         {"--plot", &a.calibrate.plot}},
+        [this] { return run_calibrate(arguments_.calibrate, *catalog_); });
     add("new", a.start.output, {{"KIND", &a.start.kind}, {"--force", &a.start.force}},
         [&a] { return run_new(a.start); });
     add("catalog", a.catalog.output, {{"KIND", &a.catalog.kind}, {"NAME", &a.catalog.name}},

@@ -250,6 +250,21 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
                          plot_flag},
                         "table|json|csv", "table (the default), json or csv.")},
 
+      {"calibrate", "Your own constants from trial welds, as a file for --data.",
+       "seamwright calibrate TRIALS.csv -o OWN.toml [options]",
+       R"(  seamwright calibrate trials.csv -o own.toml
+  seamwright calibrate trials.csv --leave-one-out --plot
+  seamwright plan joint.toml --data own.toml
+The report goes to standard output, the rows for --data to the file of -o. 'seamwright help trials' tells how a list of
+trial welds looks.
+)",
+       rows_with_format({{"TRIALS", "", "The list of trial welds, CSV with a header.", Takes::file},
+                         {"--leave-one-out", "", "Also what the other trials say of each one, beside what was read."},
+                         {"--svg", "FILE", "Also a picture of what is left over, before and after.", Takes::file},
+                         data_file,
+                         plot_flag},
+                        "table|json|csv", "Of the report: table (the default), json or csv (a row a reading).")},
+
       {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
        R"(  seamwright new fillet -o joint.toml
   seamwright new equipment -o machine.toml

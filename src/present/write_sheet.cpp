@@ -353,7 +353,7 @@ class SheetWriter {
 
   // A letter for how well the weakest thing behind a number is known.
   static char kind_letter(SourceKind kind) {
-    constexpr std::string_view letters = "SPODTMA";
+    constexpr std::string_view letters = "SPOWDTMA";
     return letters[static_cast<std::size_t>(kind)];
   }
 
@@ -652,7 +652,7 @@ class SheetWriter {
     out_ =
         "<p class=\"small-print\">Where it comes from. * chosen by the program: the joint file leaves it open. Known: "
         "the weakest source a number rests on. S standard, "
-        "P published, O open data, D derived, T practice of the trade, M recalled, A assumed. ";
+        "P published, O open data, W own trial welds, D derived, T practice of the trade, M recalled, A assumed. ";
     for (std::size_t i = 0; i < sources_.size(); ++i) {
       const Source& s = source_of(*c_.catalog, sources_[i]);
       out_ += fmt::format("<sup>{}</sup>{}, {}. ", i + 1, markup_text(s.title), source_kind_key(s.kind));

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <vector>
 
 #include "seamwright/modulation.hpp"
 #include "seamwright/pool.hpp"
@@ -364,6 +365,7 @@ class Spreads {
  public:
   Spreads(const PassContext& c, const Setting& s)
       : c_(c), x_(nominal_values(c.constants)), s_(s), nominal_(point_margins(c, x_, s)) {
+    if (!c.correlations.empty()) changes_.resize(model_constant_count);
     quick_ = c.mode != Mode::double_pulse && !margins_need_sizes(c);
     if (!quick_) return;
     const PoolInput here = heat(x_, s_);
@@ -393,6 +395,15 @@ class Spreads {
     } else {
       add(distances(up, s_, false), distances(down, s_, false));
     }
+    if (!changes_.empty()) changes_[k] = last_;
+  }
+  // What the constants do together, where they are not independent: after all of them.
+  void correlations() {
+    for (const CorrelatedPair& pair : c_.correlations)
+      for (std::size_t i = 0; i < nominal_.size; ++i)
+        squares_[i] += 2 * pair.value * changes_[static_cast<std::size_t>(pair.first)][i] *
+                       changes_[static_cast<std::size_t>(pair.second)][i];
+    for (double& square : squares_) square = std::max(square, 0.0);
   }
   // A travel that follows moves the geometry of the pool.
   void settings(const Setting& up, const Setting& down) { add(distances(x_, up, false), distances(x_, down, false)); }
@@ -406,7 +417,8 @@ class Spreads {
   ConstantValues x_;
   Setting s_;
   MarginList nominal_;
-  Distances squares_{}, radius_slope_{};
+  Distances squares_{}, radius_slope_{}, last_{};
+  std::vector<Distances> changes_;  // signed, of every constant, where some are correlated
   bool quick_ = false;
   double ln_power_ = 0, ln_radius_ = 0;
 
@@ -456,6 +468,7 @@ class Spreads {
           m.distance >= 0 ? m.distance - std::min(up[i], down[i]) : std::max(up[i], down[i]) - m.distance;
       const double change = is_fusion(m.id) ? half : toward;
       squares_[i] += change * change;
+      last_[i] = up[i] >= down[i] ? change : -change;
     }
   }
 };
@@ -468,6 +481,7 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
   Spreads spreads(c, s);
   for (std::size_t k = 0; k < model_constant_count; ++k)
     if (c.constants[k].half_width_90 > 0 && (!c.bearing_known || c.bearing[k])) spreads.constant(k);
+  spreads.correlations();
   Setting up = s, down = s;
   up.wire_feed_m_per_min *= 1 + feed_setting_share;
   down.wire_feed_m_per_min *= 1 - feed_setting_share;

@@ -14,6 +14,7 @@
 #include "window/margins.hpp"
 #include "window/operating_point.hpp"
 #include "window/point.hpp"
+#include "window/trial_constants.hpp"
 
 namespace seamwright {
 namespace {
@@ -462,6 +463,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
     p.source_mode_max = c.wire_size->controlled_dip_max_A.source;
   }
   p.constants = constant_set(c, p);
+  if (const TrialRow* trial = find_trial(*c.catalog, w.id, c.mode, c.metal->id)) apply_trial(*trial, p);
   add_metallurgy(c, p);
   add_limits(c, pass, p);
   if (c.mode == Mode::double_pulse) {

@@ -277,6 +277,7 @@ void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s
 
 Influences influences(const PassContext& c, const Setting& s) {
   Influences result;
+  result.correlations = c.correlations;
   const ConstantValues nominal = nominal_values(c.constants);
   const FieldValues centre = evaluate(c, nominal, s);
   for (std::size_t k = 0; k < model_constant_count; ++k) {
@@ -306,7 +307,11 @@ FieldValues uncertainty(const Influences& influences) {
   sum.value.fill(0.0);
   for (const FieldValues& change : influences.half_change)
     for (std::size_t i = 0; i < field_count; ++i) sum.value[i] += change.value[i] * change.value[i];
-  for (double& value : sum.value) value = std::sqrt(value);
+  for (const CorrelatedPair& pair : influences.correlations)
+    for (std::size_t i = 0; i < field_count; ++i)
+      sum.value[i] += 2 * pair.value * influences.half_change[static_cast<std::size_t>(pair.first)].value[i] *
+                      influences.half_change[static_cast<std::size_t>(pair.second)].value[i];
+  for (double& value : sum.value) value = std::sqrt(std::max(value, 0.0));
   return sum;
 }
 

@@ -24,7 +24,7 @@ PROGRAM = "bin/seamwright"
 BASH, ZSH = "share/bash-completion/completions/seamwright", "share/zsh/vendor-completions/_seamwright"
 FISH, MANUAL = "share/fish/vendor_completions.d/seamwright.fish", "share/man/man1/seamwright.1"
 INSTALLED = [PROGRAM, BASH, ZSH, FISH, "share/seamwright/plan.schema.json", "share/seamwright/check.schema.json",
-             "share/seamwright/review.schema.json",
+             "share/seamwright/calibrate.schema.json", "share/seamwright/review.schema.json",
              "share/doc/seamwright/README.md", "share/doc/seamwright/examples/keel-bracket.toml"]
 # Typed so far, and what a press of the tab key makes of it.
 ASKED = [("seamwright pl", "plan"), ("seamwright plan --eq", "--equipment"), ("seamwright new eq", "equipment"),

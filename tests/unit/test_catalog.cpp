@@ -232,6 +232,9 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<QualificationRow>();
   check_columns_fill<QualifiedGroupRow>();
   check_columns_fill<ImperfectionRow>();
+  check_columns_fill<TrialRow>();
+  check_columns_fill<ReadingRow>();
+  check_columns_fill<VerdictRow>();
   check_columns_fill<Limits>();
 }
 

@@ -45,6 +45,8 @@ std::string row_text(const Row& row) {
 
 template <class Row>
 std::string table_text(std::string_view type, std::string_view name, std::span<const Row> rows) {
+  // An array of no rows cannot be written.
+  if (rows.empty()) return fmt::format("constexpr std::span<const {}> {};\n", type, name);
   std::string out = fmt::format("constexpr {} {}[] = {{\n", type, name);
   for (const Row& row : rows) out += "  " + row_text(row) + ",\n";
   return out + "};\n";

@@ -1,0 +1,268 @@
+#include "present/write_calibration.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "present/text_plot.hpp"
+#include "text/foreign_text.hpp"
+#include "text/rounded_text.hpp"
+#include "text/svg.hpp"
+#include "text/text_layout.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr std::size_t term_width = 34, number_width = 10;
+
+const TrialReading& reading_of(const TrialList& trials, const CalibratedReading& r) {
+  return trials.welds[r.weld].readings[r.reading];
+}
+
+std::string row_text(const TrialWeld& weld) {
+  return weld.id.empty() ? fmt::format("{}", weld.row) : fmt::format("{} {}", weld.row, printable(weld.id));
+}
+
+// In the units of the reader, as far as the reading is a quantity of the output.
+struct Shown {
+  std::string_view unit;
+  double value = 0, half = 0;
+  std::string value_text, half_text;
+};
+Shown shown(const TrialReading& reading, double value, double half, Units units) {
+  if (!reading.field) return {reading.kind->unit, value, half, fixed_text(value, 1), fixed_text(half, 1)};
+  const FieldInfo& info = field(*reading.field);
+  return {unit_of(info, units), in_units(info, value, units), difference_in_units(info, half, units),
+          quantity_text(info, value, units), difference_text(info, half, units)};
+}
+
+void append_cells(std::string& out, std::string_view term, std::initializer_list<std::string_view> cells,
+                  std::string_view unit) {
+  append_left(out, fmt::format("  {}", term), term_width);
+  for (const std::string_view cell : cells) append_right(out, cell, number_width);
+  if (!unit.empty()) out += fmt::format("  {}", unit);
+  out += '\n';
+}
+
+std::string significant(double value) { return short_text(std::stod(fmt::format("{:.3g}", value))); }
+
+void append_group(std::string& out, const CalibrationGroup& group, const TableOptions& options) {
+  out += fmt::format("\n{} wire, {}, on {}: {} trial{}\n", group.wire_family, mode_key(group.mode), group.metal,
+                     group.welds.size(), group.welds.size() == 1 ? "" : "s");
+  append_cells(out, "Constants", {"before", "+-", "after", "+-"}, "");
+  for (const CalibratedConstant& c : group.constants)
+    if (c.written)
+      append_cells(out, c.column,
+                   {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
+                    significant(c.after.half_width_90)},
+                   c.unit);
+  for (const CalibratedLimit& limit : group.limits)
+    append_cells(out, fmt::format("limit of {}, factor", limit.label),
+                 {"1", "", significant(limit.factor), significant(limit.half_width_90)}, "");
+  append_cells(out, "At the setting of the first trial", {"before", "+-", "after", "+-"}, "");
+  for (const CalibratedBand& band : group.bands) {
+    const FieldInfo& info = field(band.field);
+    append_cells(
+        out, info.label,
+        {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
+         quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
+        unit_of(info, options.units));
+  }
+}
+
+void append_readings(std::string& out, const Calibration& calibration, const TrialList& trials,
+                     const TableOptions& options) {
+  if (calibration.readings.empty()) return;
+  const bool left_out = std::any_of(calibration.readings.begin(), calibration.readings.end(),
+                                    [](const CalibratedReading& r) { return r.left_out.has_value(); });
+  out += "\nEvery reading (+-: of the reading itself and from weld to weld)\n";
+  if (left_out)
+    append_cells(out, "row, reading", {"measured", "+-", "before", "after", "left out", "+-"}, "");
+  else
+    append_cells(out, "row, reading", {"measured", "+-", "before", "after"}, "");
+  for (const CalibratedReading& r : calibration.readings) {
+    const TrialReading& reading = reading_of(trials, r);
+    const Shown measured = shown(reading, r.measured, r.noise_half, options.units);
+    const std::string before = shown(reading, r.before, 0, options.units).value_text,
+                      after = shown(reading, r.after, 0, options.units).value_text;
+    const std::string term = fmt::format("{}, {}", row_text(trials.welds[r.weld]), reading.kind->id);
+    if (left_out && r.left_out) {
+      const Shown without = shown(reading, *r.left_out, *r.left_out_half, options.units);
+      append_cells(out, term,
+                   {measured.value_text, measured.half_text, before, after, without.value_text, without.half_text},
+                   measured.unit);
+    } else if (left_out) {
+      append_cells(out, term, {measured.value_text, measured.half_text, before, after, "-", "-"}, measured.unit);
+    } else {
+      append_cells(out, term, {measured.value_text, measured.half_text, before, after}, measured.unit);
+    }
+  }
+  if (left_out) out += "  left out: predicted by the other trials of the group; +- with the reading's own.\n";
+}
+
+// Measured over predicted less 1, %.
+double off_percent(const CalibratedReading& r, double predicted) {
+  if (!(std::abs(predicted) > 0)) return 0;
+  return std::clamp(100 * (r.measured / predicted - 1), -100.0, 200.0);
+}
+
+// Half-range of the vertical axis, %: all points, rounded up to tens.
+double plot_range(const Calibration& calibration) {
+  double range = 10;
+  for (const CalibratedReading& r : calibration.readings)
+    range = std::max({range, std::abs(off_percent(r, r.before)), std::abs(off_percent(r, r.after))});
+  return 10 * std::ceil(range / 10);
+}
+
+nlohmann::ordered_json constant_json(const Constant& c) {
+  return {{"value", six_digits(c.value)}, {"plus_minus", six_digits(c.half_width_90)}};
+}
+
+nlohmann::ordered_json group_json(const CalibrationGroup& group, Units units) {
+  nlohmann::ordered_json out{{"id", group.id},
+                             {"wire_family", group.wire_family},
+                             {"mode", mode_key(group.mode)},
+                             {"metal", group.metal},
+                             {"trials", group.welds.size()}};
+  out["constants"] = nlohmann::ordered_json::array();
+  for (const CalibratedConstant& c : group.constants)
+    out["constants"].push_back({{"key", c.column},
+                                {"label", c.label},
+                                {"unit", c.unit},
+                                {"before", constant_json(c.before)},
+                                {"after", constant_json(c.after)},
+                                {"written", c.written}});
+  out["limits"] = nlohmann::ordered_json::array();
+  for (const CalibratedLimit& limit : group.limits)
+    out["limits"].push_back(
+        {{"key", limit.column}, {"label", limit.label}, {"factor", limit.factor}, {"plus_minus", limit.half_width_90}});
+  out["correlations"] = nlohmann::ordered_json::array();
+  for (const Correlation& c : group.correlations)
+    out["correlations"].push_back({{"first", c.first}, {"second", c.second}, {"value", c.value}});
+  out["bands"] = nlohmann::ordered_json::array();
+  for (const CalibratedBand& band : group.bands) {
+    const FieldInfo& info = field(band.field);
+    const auto pair = [&](double value, double half) {
+      return nlohmann::ordered_json{{"value", six_digits(in_units(info, value, units))},
+                                    {"plus_minus", six_digits(difference_in_units(info, half, units))}};
+    };
+    out["bands"].push_back({{"key", info.key},
+                            {"unit", unit_of(info, units)},
+                            {"before", pair(band.before, band.before_half)},
+                            {"after", pair(band.after, band.after_half)}});
+  }
+  return out;
+}
+
+}  // namespace
+
+std::string calibration_table(const Calibration& calibration, const TrialList& trials, const TableOptions& options) {
+  std::string out = fmt::format("Calibrated from {}, {} trial{}. +-: half-width, 9 times in 10.\n",
+                                printable(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s");
+  append_wrapped(out,
+                 "Each group of wire family, mode and metal has constants of its own; its joints, positions, gases and "
+                 "wire diameters share them.",
+                 options.width, 0, 0);
+  for (const CalibrationGroup& group : calibration.groups) append_group(out, group, options);
+  append_readings(out, calibration, trials, options);
+  if (!calibration.remarks.empty()) out += "\nRemarks\n";
+  for (const std::string& remark : calibration.remarks) append_entry(out, "-", printable(remark), 4, options.width);
+  out += '\n';
+  append_wrapped(out,
+                 "The settings stay starting values: the qualified procedure and the responsible coordinator decide.",
+                 options.width, 0, 0);
+  return out;
+}
+
+std::string calibration_json(const Calibration& calibration, const TrialList& trials, const JsonOptions& options) {
+  nlohmann::ordered_json out{{"schema", calibrate_schema_number},
+                             {"program", options.program_version},
+                             {"units", options.units == Units::us ? "us" : "metric"},
+                             {"file", calibration.file},
+                             {"rows", calibration.rows}};
+  out["groups"] = nlohmann::ordered_json::array();
+  for (const CalibrationGroup& group : calibration.groups) out["groups"].push_back(group_json(group, options.units));
+  out["readings"] = nlohmann::ordered_json::array();
+  for (const CalibratedReading& r : calibration.readings) {
+    const TrialReading& reading = reading_of(trials, r);
+    const auto number = [&](double value) { return six_digits(shown(reading, value, 0, options.units).value); };
+    const auto width = [&](double half) { return six_digits(shown(reading, 0, half, options.units).half); };
+    nlohmann::ordered_json row{{"row", trials.welds[r.weld].row},
+                               {"id", trials.welds[r.weld].id},
+                               {"group", calibration.groups[r.group].id},
+                               {"key", reading.kind->id},
+                               {"unit", shown(reading, 0, 0, options.units).unit},
+                               {"measured", number(r.measured)},
+                               {"plus_minus", width(r.noise_half)},
+                               {"before", number(r.before)},
+                               {"before_plus_minus", width(r.before_half)},
+                               {"after", number(r.after)},
+                               {"deviations", six_digits(r.spreads_off)},
+                               {"weight", six_digits(r.weight)}};
+    row["left_out"] = r.left_out ? nlohmann::ordered_json(number(*r.left_out)) : nlohmann::ordered_json(nullptr);
+    row["left_out_plus_minus"] =
+        r.left_out_half ? nlohmann::ordered_json(width(*r.left_out_half)) : nlohmann::ordered_json(nullptr);
+    out["readings"].push_back(std::move(row));
+  }
+  out["remarks"] = calibration.remarks;
+  std::string text;
+  append_harmless_json(text, out.dump(2, ' ', false, nlohmann::ordered_json::error_handler_t::replace));
+  return text + '\n';
+}
+
+std::string calibration_csv(const Calibration& calibration, const TrialList& trials) {
+  std::string out =
+      "row,group,reading,unit,measured,plus_minus,before,before_plus_minus,after,deviations,weight,left_out,"
+      "left_out_plus_minus\n";
+  for (const CalibratedReading& r : calibration.readings) {
+    const TrialReading& reading = reading_of(trials, r);
+    out += fmt::format("{},{},{},{},{},{},{},{},{},{},{},{},{}\n", trials.welds[r.weld].row,
+                       calibration.groups[r.group].id, reading.kind->id, reading.kind->unit, short_text(r.measured),
+                       short_text(r.noise_half), short_text(r.before), short_text(r.before_half), short_text(r.after),
+                       short_text(r.spreads_off), short_text(r.weight), r.left_out ? short_text(*r.left_out) : "",
+                       r.left_out_half ? short_text(*r.left_out_half) : "");
+  }
+  return out;
+}
+
+std::string residual_plot(const Calibration& calibration, const TrialList& trials, std::size_t width) {
+  if (calibration.readings.empty()) return "No reading to draw.\n";
+  const double range = plot_range(calibration), last = static_cast<double>(trials.welds.size()) + 0.5;
+  TextPlot plot(static_cast<int>(std::min<std::size_t>(width, 100)) - 22, 16, 0.5, last, -range, range);
+  plot.join(0.5, 0, last, 0, '-');
+  for (const CalibratedReading& r : calibration.readings)
+    plot.mark(static_cast<double>(r.weld + 1), off_percent(r, r.before), '.');
+  for (const CalibratedReading& r : calibration.readings)
+    plot.mark(static_cast<double>(r.weld + 1), off_percent(r, r.after), r.weight < 1 ? '!' : 'o');
+  return "What is left over: measured over predicted, less 1\n" + plot.text("row", "%") +
+         "  . before   o after   ! counts less\n";
+}
+
+std::string residual_svg(const Calibration& calibration, const TrialList& trials) {
+  constexpr double width = 640, height = 320;
+  const double range = plot_range(calibration);
+  Svg svg(width, height, "Measured over predicted, before and after the calibration, by row of the trials");
+  const Chart chart{60,     20,   width - 80, height - 70, 0.5, static_cast<double>(trials.welds.size()) + 0.5,
+                    -range, range};
+  chart.axes(svg, "row of the trials", "measured over predicted, less 1, %");
+  svg.line("axis", chart.at(chart.x_low, 0), chart.at(chart.x_high, 0));
+  for (const CalibratedReading& r : calibration.readings) {
+    const double row = static_cast<double>(r.weld + 1);
+    svg.circle("before", chart.at(row, off_percent(r, r.before)), 3);
+    const DrawPoint at = chart.at(row, off_percent(r, r.after));
+    // A square after, so that the two are not told apart by colour alone.
+    svg.rectangle(r.weight < 1 ? "misfit" : "after", {at.x - 3, at.y - 3}, 6, 6);
+  }
+  svg.text("label", {60, height - 8}, "circles: before; squares: after; open squares count less");
+  std::string text = svg.finish();
+  // The picture stands by itself, so it brings its looks along.
+  const auto end = text.find('>');
+  text.insert(end + 1,
+              "<style>text{font:12px sans-serif;fill:#000}line,path{stroke:#000;fill:none}"
+              ".before{fill:none;stroke:#666}.after{fill:#000}.misfit{fill:#fff;stroke:#000}</style>");
+  return text;
+}
+
+}  // namespace seamwright
