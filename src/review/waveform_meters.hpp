@@ -81,7 +81,7 @@ class ModulationMeter {
   std::size_t blocks_ = 0;
   std::vector<double> slow_;
   std::vector<double> power_;  // added up over segments
-  double variance_ = 0, mean_ = 0;
+  double mean_ = 0;
   std::size_t segments_ = 0, longest_ = 0;
 };
 

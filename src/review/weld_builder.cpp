@@ -21,8 +21,7 @@ double ratio(double a, double b) { return b > 0 ? a / b : not_applicable; }
 }  // namespace
 
 WeldBuilder::WeldBuilder(const LogLayout& layout, const ReviewOptions& options, double usual_s, Review& review)
-    : layout_(layout),
-      options_(options),
+    : options_(options),
       rules_(*options.rules),
       review_(review),
       usual_s_(usual_s),

@@ -43,7 +43,6 @@ class WeldBuilder {
   void end_weld(double time_s);
   void finish_facts(Weld& weld);
 
-  const LogLayout& layout_;
   const ReviewOptions& options_;
   const ReviewRules& rules_;
   Review& review_;

@@ -42,8 +42,7 @@ class Steps {
 class Search {
  public:
   Search(const Plan& plan, std::size_t pass, const Setting& from)
-      : plan_(plan),
-        c_(plan.contexts[pass]),
+      : c_(plan.contexts[pass]),
         x_(nominal_values(c_.constants)),
         from_(from),
         feed_(plan.resolved, F::wire_feed),
@@ -69,7 +68,6 @@ class Search {
   }
 
  private:
-  const Plan& plan_;
   PassContext c_;
   ConstantValues x_;
   Setting from_, point_;

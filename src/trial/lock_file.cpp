@@ -8,7 +8,7 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t feed_side = 0, travel_side = 1, peak_side = 3;
+constexpr std::size_t travel_side = 1, peak_side = 3;
 constexpr int digits = 6;
 
 // To six digits, up or down.
