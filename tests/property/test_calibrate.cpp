@@ -386,10 +386,12 @@ TEST_CASE("calibrate: half of the measured burn-off points predicts the other ha
   }
   REQUIRE(sets.size() >= 3);
   for (const auto& [set, rows] : sets) {
-    CAPTURE(set);
+    const auto& this_set = set;
+    CAPTURE(this_set);
     for (const auto& [name, h] :
          held_out("wire.designation,wire.diameter,process.mode,wire_feed,travel,current\n", rows)) {
-      CAPTURE(name);
+      const auto& this_name = name;
+      CAPTURE(this_name);
       CHECK(median(h.after) <= median(h.before) + 0.5);
     }
   }
@@ -402,7 +404,8 @@ TEST_CASE("calibrate: half of the measured bead heights predicts the other half"
                                row["voltage_V"], row["height_mm"]));
   for (const auto& [name, h] :
        held_out("wire.designation,wire.diameter,process.mode,wire_feed,travel,voltage,reinforcement\n", rows)) {
-    CAPTURE(name);
+    const auto& this_name = name;
+    CAPTURE(this_name);
     CHECK(median(h.after) <= median(h.before) + 0.5);
   }
 }
@@ -416,12 +419,14 @@ TEST_CASE("calibrate: half of the measured bead sizes predicts the other half") 
                                            row["depth_mm"]));
   REQUIRE(sets.size() == 3);
   for (const auto& [set, rows] : sets) {
-    CAPTURE(set);
+    const auto& this_set = set;
+    CAPTURE(this_set);
     for (const auto& [name, h] :
          held_out("wire.designation,wire.diameter,process.mode,material.alloy,joint.thickness,wire.extension,wire_feed,"
                   "travel,bead_width,penetration\n",
                   rows)) {
-      CAPTURE(name);
+      const auto& this_name = name;
+      CAPTURE(this_name);
       if (h.before.size() >= 4) CHECK(median(h.after) < median(h.before));
     }
   }

@@ -54,7 +54,8 @@ TEST_CASE("groups of ISO/TR 15608 by their alloying") {
       {"21", pure},    {"22.1", manganese}, {"22.2", magnesium},  {"22.3", magnesium},     {"22.4", magnesium},
       {"23.1", mg_si}, {"23.2", zinc},      {"24.1", cast_al_si}, {"24.2", cast_al_si_mg}, {"25", cast_al_si_cu}};
   for (const auto& [group, kind] : groups) {
-    CAPTURE(group);
+    const auto& this_group = group;
+    CAPTURE(this_group);
     CHECK(aluminium_kind_of_group(group) == kind);
   }
   for (const char* other : {"1.2", "2", "22", "22.5", "26", ""}) CHECK_FALSE(aluminium_kind_of_group(other));

@@ -260,7 +260,8 @@ TEST_CASE(
       {"fuel-tank-lap.toml", {{"process.wire_feed", "5"}, {"process.travel", "8"}, {"process.mode", "pulse"}}}};
   std::size_t moved_at_all = 0;
   for (const auto& [example, assignments] : joints) {
-    CAPTURE(std::string(example));
+    const std::string this_example(example);
+    CAPTURE(this_example);
     std::vector<Assignment> fixed = assignments;
     fixed.push_back({"material.preheat", "20"});
     EditedCatalog edited(example, fixed);
@@ -477,7 +478,8 @@ TEST_CASE("more of an element moves the quantity by its term in the published fo
     const auto e = explain(plan, 0, id);
     REQUIRE(e);
     for (const auto& [element, change] : terms) {
-      CAPTURE(element);
+      const auto& this_element = element;
+      CAPTURE(this_element);
       CHECK(change_by(*e, element) == doctest::Approx(change).epsilon(1e-9));
     }
   };

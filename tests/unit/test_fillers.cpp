@@ -37,8 +37,10 @@ TEST_CASE("filler between unlike metals: as alloyed as the leaner plate can bear
                {"2507", "S32760", "25 9 4 N L"}};
   for (const auto& c : cases)
     for (const auto& [first, second] : {std::pair{c.one, c.other}, std::pair{c.other, c.one}}) {
-      CAPTURE(first);
-      CAPTURE(second);
+      const auto& this_first = first;
+      CAPTURE(this_first);
+      const auto& this_second = second;
+      CAPTURE(this_second);
       CHECK(plan_of_butt({{"material.alloy", first}, {"material.alloy2", second}}).resolved.wire->id == c.wire);
     }
 }

@@ -37,7 +37,8 @@ TEST_CASE("hydrogen scale of EN 1011-2: a bound belongs to the letter of less hy
   const std::pair<const char*, char> scale[] = {{"16", 'A'},  {"15.1", 'A'}, {"15", 'B'},  {"10.1", 'B'}, {"10", 'C'},
                                                 {"5.1", 'C'}, {"5", 'D'},    {"3.1", 'D'}, {"3", 'E'},    {"1", 'E'}};
   for (const auto& [hydrogen, letter] : scale) {
-    CAPTURE(hydrogen);
+    const auto& this_hydrogen = hydrogen;
+    CAPTURE(this_hydrogen);
     const Plan plan = plan_of("", with(butt("S355", "8"), {{"material.hydrogen", hydrogen}}));
     const std::string expected = std::string("scale ") + letter + " of EN 1011-2";
     CHECK(item(plan, "preheat", "hydrogen").note.find(expected) != std::string::npos);
@@ -230,7 +231,8 @@ TEST_CASE("shrinkage: the formulas by hand on the joint's own sizes") {
   // Free contraction: expansion over volume heat, 2.45e-3 mm3/J of steel and 8.9e-3 of aluminium; none known of
   // stainless.
   for (const auto& [alloy, expansion] : {std::pair{"S355", 2.45e-3}, std::pair{"5083", 8.9e-3}}) {
-    CAPTURE(alloy);
+    const auto& this_alloy = alloy;
+    CAPTURE(this_alloy);
     const Plan plan = plan_of("", butt(alloy, "8"));
     double most = 0;
     for (std::size_t i = 0; i < plan.passes.size(); ++i)
@@ -386,8 +388,10 @@ TEST_CASE("unlike plates: the stricter limits hold, in either order") {
   } cases[] = {{"S355", "2507", 100}, {"2205", "2507", 100}, {"S355", "316L", 150}, {"5083", "5086", 65}};
   for (const auto& c : cases)
     for (const auto& [first, second] : {std::pair{c.one, c.other}, std::pair{c.other, c.one}}) {
-      CAPTURE(first);
-      CAPTURE(second);
+      const auto& this_first = first;
+      CAPTURE(this_first);
+      const auto& this_second = second;
+      CAPTURE(this_second);
       CHECK(plan_of("", with(butt(first, "8"), {{"material.alloy2", second}})).resolved.interpass_C == c.interpass_C);
     }
   for (const auto& [first, second] : {std::pair{"2205", "2507"}, std::pair{"2507", "2205"}}) {
