@@ -121,9 +121,10 @@ class Causes {
   }
   void meter() {
     const Case& c = plan_.resolved;
-    const auto& range = r_.field == F::voltage ? c.equipment->voltage_V : c.equipment->current_A;
-    const double accuracy =
-        c.equipment ? setting_accuracy(c, r_.given, range) : c.catalog->limits->setting_accuracy_standard.value;
+    double accuracy = c.catalog->limits->setting_accuracy_standard.value;
+    if (c.equipment)
+      accuracy =
+          setting_accuracy(c, r_.given, r_.field == F::voltage ? c.equipment->voltage_V : c.equipment->current_A);
     add(r_.causes, {.key = "meter",
                     .label = "the meter: it shows",
                     .unit = field(r_.field).unit,
