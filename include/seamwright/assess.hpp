@@ -44,7 +44,7 @@ struct Cause {
 };
 
 // A quantity that was given although the setting decides it.
-struct Reading {
+struct SettingReading {
   F field{};
   double given = 0, computed = 0;
   double plus_minus = 0;              // 90 % half-width of the computed one
@@ -87,7 +87,7 @@ struct Assessment {
   std::vector<AssessedLimit> limits;  // those broken first, then the least sure first
   std::size_t broken = 0;
   PassGrade grade;  // of a setting that holds
-  std::vector<Reading> readings;
+  std::vector<SettingReading> readings;
   std::optional<NearestSetting> nearest;  // where the setting is not sound and a better one is near
 };
 

@@ -11,6 +11,10 @@
 
 namespace seamwright {
 
+// Standard deviations of a normal quantity to its half-width at 90 %, and to what nine in ten stay below.
+inline constexpr double deviations_90 = 1.6448536269514722;
+inline constexpr double deviations_nine_in_ten = 1.2815515655446004;
+
 // Index into the catalog's table of sources. Zero is "no source given", which the catalog compiler refuses.
 using SourceIndex = std::uint16_t;
 

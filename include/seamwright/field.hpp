@@ -10,6 +10,8 @@
 
 namespace seamwright {
 
+inline constexpr double mm_per_in = 25.4;  // exact: NIST SP 811
+
 // Order is the order of presentation. The unit beside each is the one its value is held in.
 enum class F : std::size_t {
   wire_feed,             // m/min

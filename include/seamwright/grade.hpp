@@ -44,5 +44,7 @@ struct PassGrade {
 // Grades a setting; the spreads of the constraints are worked out there.
 [[nodiscard]] PassGrade grade_of(const PassContext& context, const Setting& setting);
 [[nodiscard]] Grade grade_of(double surety);
+// The least surety that has the grade; minus infinity for the lowest.
+[[nodiscard]] double least_surety(Grade grade);
 
 }  // namespace seamwright

@@ -17,7 +17,6 @@ namespace {
 
 using Eigen::Index;
 
-constexpr double deviations_90 = 1.6448536269514722;
 // A constant that moves and narrows by less than this, in standard deviations, stays as it was.
 constexpr double untold = 0.02;
 constexpr double barely_told = 0.1;  // narrowed by less: named as not told apart

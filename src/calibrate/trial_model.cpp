@@ -13,7 +13,6 @@
 namespace seamwright {
 namespace {
 
-constexpr double deviations_90 = 1.6448536269514722;  // of a half-width at 90 %
 constexpr std::size_t extension = 0, feed = 1, trim = 2;
 constexpr double near_nothing = 3;  // a reading of fewer half-widths is compared as it is
 

@@ -229,11 +229,10 @@ Checked<Hardness> hardness(const Composition& steel, double t, const HardnessLim
 Checked<double> hardness_pass_probability(const Composition& steel, double t, double limit_HV,
                                           const HardnessSpread& spread, const HardnessLimits& limits) {
   if (const auto refusal = check_hardness(steel, t, limits)) return *refusal;
-  constexpr double ninety = 1.6448536269514722;  // standard deviations to a 90 % half-width
   const double mean = mean_hardness_HV(hardness_curve(steel), t);
   double variance = limits.half_width_HV * limits.half_width_HV / 4;
   const auto add = [&](double up_HV, double down_HV) {
-    const double half = (up_HV - down_HV) / (2 * ninety);
+    const double half = (up_HV - down_HV) / (2 * deviations_90);
     variance += half * half;
   };
   for (std::size_t i = 0; i < element_count; ++i) {

@@ -13,6 +13,7 @@
 #include "seamwright/arc.hpp"
 #include "settle/metal_parts.hpp"
 #include "settle/resolve.hpp"
+#include "window/margins.hpp"
 #include "window/operating_point.hpp"
 #include "window/pass_context.hpp"
 
@@ -106,15 +107,6 @@ void lockable(const Case& resolved, const PassContext& c, const PlanOptions& opt
   if (c.mode == Mode::double_pulse) r.modulation = modulation_detail(c, r.window.band.best);
 }
 
-// A margin as a refusal states it: against the last end.
-Margin at_last_end(const PassContext& c, Margin m) {
-  const double beyond = m.id == C::burn_through || m.id == C::modulation_burn_through
-                            ? std::log(c.back_width_last_mm / c.back_width_max_mm)
-                            : c.ends[static_cast<std::size_t>(m.id)].last;
-  if (m.limit > 0) m.limit *= std::exp(m.upper ? beyond : -beyond);
-  return m;
-}
-
 // An empty result; the list of conflicts keeps its memory.
 void restart(PassResult& r) {
   std::vector<Margin> conflicts = std::move(r.conflicts);
@@ -140,7 +132,8 @@ void pass_result(const Case& resolved, const PassPlan& pass, const PassContext& 
   for (const Margin& m : margins(c, x, f, c.mode == Mode::double_pulse)) {
     if (m.score >= 0) continue;
     r.feasible = false;
-    r.conflicts.push_back(at_last_end(c, m));
+    r.conflicts.push_back(m);
+    r.conflicts.back().limit = last_end(c, m);  // as a refusal states it
     if (m.id == C::modulation_burn_through)
       r.conflicts.back().value = back_width_mm(c, x, f[F::wire_feed_high], f[F::travel]);
   }

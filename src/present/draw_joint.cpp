@@ -313,7 +313,7 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
     double mm;
     std::string_view name;
   };
-  constexpr double inch = 25.4;
+  constexpr double inch = mm_per_in;
   static constexpr Bar metric[] = {{1, "1 mm"}, {2, "2 mm"}, {5, "5 mm"}, {10, "10 mm"}, {20, "20 mm"}, {50, "50 mm"}};
   static constexpr Bar us[] = {{inch / 16, "1/16 in"}, {inch / 8, "1/8 in"}, {inch / 4, "1/4 in"},
                                {inch / 2, "1/2 in"},   {inch, "1 in"},       {2 * inch, "2 in"}};

@@ -8,6 +8,8 @@
 #include <cmath>
 #include <optional>
 
+#include "seamwright/field.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -15,8 +17,6 @@ struct Conversion {
   std::string_view metric, us;
   double factor, offset;
 };
-
-constexpr double mm_per_in = 25.4;
 
 // Longest first: "mm" begins "mm/s" and "mm2".
 constexpr std::array conversions{

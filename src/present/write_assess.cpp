@@ -119,7 +119,7 @@ class AssessWriter {
   }
 
   void readings() {
-    for (const Reading& r : a_.readings) {
+    for (const SettingReading& r : a_.readings) {
       const FieldInfo& info = field(r.field);
       heading(r.contradicts ? "CONTRADICTION" : "Reading");
       const double apart = r.given - r.computed;
@@ -294,7 +294,7 @@ void append_assess_csv_header(std::string& out, const std::vector<std::string>& 
 void append_assess_csv(std::string& out, const std::vector<std::string>& leading, const Assessment& a, Units units) {
   for (const std::string& text : leading) cell(out, text);
   std::string contradictions;
-  for (const Reading& r : a.readings)
+  for (const SettingReading& r : a.readings)
     if (r.contradicts)
       contradictions +=
           fmt::format("{}{} contradicts the setting", contradictions.empty() ? "" : "; ", field(r.field).label);

@@ -55,7 +55,7 @@ class AssessJson {
     root["limits"] = Json::array();
     for (const AssessedLimit& l : a_.limits) root["limits"].push_back(limit(l));
     root["readings"] = Json::array();
-    for (const Reading& r : a_.readings) root["readings"].push_back(reading(r));
+    for (const SettingReading& r : a_.readings) root["readings"].push_back(reading(r));
     root["nearest"] = a_.nearest ? nearest(*a_.nearest) : Json(nullptr);
   }
 
@@ -101,7 +101,7 @@ class AssessJson {
             {"spreads", number(k.spreads)},
             {"likely", k.likely}};
   }
-  [[nodiscard]] Json reading(const Reading& r) const {
+  [[nodiscard]] Json reading(const SettingReading& r) const {
     Json out{{"field", field(r.field).key},
              {"given", value(r.field, r.given)},
              {"computed", value(r.field, r.computed)},

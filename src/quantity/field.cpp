@@ -4,7 +4,6 @@ namespace seamwright {
 namespace {
 
 // Exact by definition of the inch and the pound.
-constexpr double mm_per_in = 25.4;
 constexpr double litres_per_ft3 = 28.316846592;
 constexpr double per_in(double mm) { return mm / mm_per_in; }
 

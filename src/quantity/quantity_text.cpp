@@ -5,8 +5,6 @@
 namespace seamwright {
 namespace {
 
-constexpr double mm_per_in = 25.4;
-
 int decimals_of(const FieldInfo& info, Units units) { return units == Units::us ? info.us_decimals : info.decimals; }
 
 }  // namespace

@@ -261,7 +261,7 @@ class Assessor {
 
   void read(F id, const Given<double>& given) {
     if (!given || !applies(best_.values[id])) return;
-    Reading r{.field = id, .given = *given, .computed = best_.values[id], .plus_minus = best_.plus_minus[id]};
+    SettingReading r{.field = id, .given = *given, .computed = best_.values[id], .plus_minus = best_.plus_minus[id]};
     hold(r, best_.setting);
   }
   // A voltage contradicts the feed where no arc of usual length, however the constants are off, has it.
@@ -272,13 +272,13 @@ class Assessor {
     if (trim_V == best_.setting.arc_trim_V) return;
     Setting usual = best_.setting;
     usual.arc_trim_V = trim_V;
-    Reading r{.field = F::voltage,
-              .given = given_V,
-              .computed = evaluate_supply(c, x, usual)[F::voltage],
-              .plus_minus = best_.plus_minus[F::voltage]};
+    SettingReading r{.field = F::voltage,
+                     .given = given_V,
+                     .computed = evaluate_supply(c, x, usual)[F::voltage],
+                     .plus_minus = best_.plus_minus[F::voltage]};
     hold(r, usual);
   }
-  void hold(Reading& r, const Setting& at) {
+  void hold(SettingReading& r, const Setting& at) {
     r.spreads = r.plus_minus > 0 ? (r.given - r.computed) / r.plus_minus : 0.0;
     r.contradicts = std::abs(r.spreads) > 1;
     if (r.contradicts) explain_reading(best_.plan, best_.pass, at, r);
@@ -293,16 +293,6 @@ std::string_view transfer_label(Transfer t) { return transfer_words[static_cast<
 
 bool is_set_exactly(C id) { return id == C::drop_criterion || id == C::arc_length_range || id == C::dip_voltage_range; }
 
-namespace {
-
-double last_end(const PassContext& c, const Margin& m) {
-  if (m.id == C::burn_through || m.id == C::modulation_burn_through) return c.back_width_last_mm;
-  const double beyond = is_set_exactly(m.id) ? 0.0 : c.ends[static_cast<std::size_t>(m.id)].last;
-  return m.limit > 0 ? m.limit * std::exp(m.upper ? beyond : -beyond) : m.limit;
-}
-
-}  // namespace
-
 std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Setting& s) {
   PassContext c = context;
   work_out_spreads(c, s, c.feed_setting_share);
@@ -316,7 +306,7 @@ std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Set
     Margin& m = limit.margin;
     if (i < sized.size && same_slot(sized.items[i], m)) m.value = sized.items[i].value;
     if (!is_set_exactly(m.id)) limit.probability = probability_of(m.surety);
-    limit.last = last_end(c, m);
+    limit.last = is_set_exactly(m.id) ? m.limit : last_end(c, m);
     limits.push_back(limit);
   }
   std::stable_sort(limits.begin(), limits.end(), [](const AssessedLimit& a, const AssessedLimit& b) {

@@ -18,7 +18,7 @@ constexpr double likely_spreads = 1.5;
 
 class Causes {
  public:
-  Causes(const Plan& plan, std::size_t pass, const Setting& at, Reading& reading)
+  Causes(const Plan& plan, std::size_t pass, const Setting& at, SettingReading& reading)
       : plan_(plan), c_(plan.contexts[pass]), pass_(pass), x_(nominal_values(c_.constants)), s_(at), r_(reading) {}
 
   void find() {
@@ -39,7 +39,7 @@ class Causes {
   std::size_t pass_;
   ConstantValues x_;
   Setting s_;
-  Reading& r_;
+  SettingReading& r_;
 
   void add(std::vector<Cause>& list, Cause cause) const {
     cause.likely = cause.spreads <= likely_spreads;
@@ -157,7 +157,7 @@ class Causes {
 
 }  // namespace
 
-void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, Reading& reading) {
+void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, SettingReading& reading) {
   Causes(plan, pass, at, reading).find();
 }
 

@@ -16,7 +16,8 @@ namespace seamwright {
 namespace {
 
 constexpr double nothing = -std::numeric_limits<double>::infinity();
-const std::array<double, 3> targets{nothing, surety_of(0.7), 1.0};  // by Grade
+const std::array<double, 3> targets{least_surety(Grade::scrap), least_surety(Grade::likely),
+                                    least_surety(Grade::sound)};
 
 // What can be set: steps of a dial, else of the display.
 class Steps {

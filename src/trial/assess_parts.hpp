@@ -9,7 +9,7 @@ namespace seamwright {
 [[nodiscard]] std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Setting& setting);
 
 // Fills in what would explain a reading that contradicts the setting. `at` is the setting the reading is held against.
-void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, Reading& reading);
+void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, SettingReading& reading);
 
 // The nearest setting that is graded better than `grade` (nothing: than one that breaks a limit); empty where the
 // plane of feed and travel has none. `joint` tells which parts of the modulation are kept.

@@ -111,13 +111,12 @@ class SavedPlan {
     const TomlValue* quantity = table == nullptr ? nullptr : within(*table, info.key.substr(dot + 1));
     if (quantity == nullptr) return;
     double value = number(*quantity, "value");
-    constexpr double mm_per_inch = 25.4;
-    if (text(*quantity, "unit") == "in") value *= mm_per_inch;
+    if (text(*quantity, "unit") == "in") value *= mm_per_in;
     double high = value;
     if (id == ProcedureNumber::thickness)
       if (const TomlValue* second = within(*table, "thickness2")) {
         double other = number(*second, "value");
-        if (text(*second, "unit") == "in") other *= mm_per_inch;
+        if (text(*second, "unit") == "in") other *= mm_per_in;
         if (applies(other)) {
           high = std::max(value, other);
           value = std::min(value, other);

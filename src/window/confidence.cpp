@@ -11,8 +11,7 @@
 namespace seamwright {
 namespace {
 
-constexpr double surest = 0.999;                    // no greater confidence is stated: the tails are not known that far
-constexpr double nine_in_ten = 1.2815515655446004;  // its quantile
+constexpr double surest = 0.999;  // no greater confidence is stated: the tails are not known that far
 
 }  // namespace
 
@@ -22,10 +21,10 @@ double normal_quantile(double confidence) {
 
 double normal_share(double quantile) { return 0.5 * (1.0 + boost::math::erf(quantile / std::sqrt(2.0))); }
 
-double probability_of(double surety) { return std::min(surest, normal_share(nine_in_ten * surety)); }
+double probability_of(double surety) { return std::min(surest, normal_share(deviations_nine_in_ten * surety)); }
 double surety_of(double probability) {
   const double p = std::clamp(probability, 1 - surest, surest);
-  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * p - 1.0) / nine_in_ten;
+  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * p - 1.0) / deviations_nine_in_ten;
 }
 
 ConfidentBand confident_band(const PassContext& c, const Window& window, double confidence) {

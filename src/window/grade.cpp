@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "seamwright/confidence.hpp"
 #include "window/margins.hpp"
@@ -35,11 +36,17 @@ std::string_view grade_key(Grade grade) {
 }
 std::string_view grade_label(Grade grade) { return grade == Grade::scrap ? "try on scrap" : grade_key(grade); }
 
+double least_surety(Grade grade) {
+  static const double likely = surety_of(0.7);
+  return grade == Grade::sound ? 1.0 : grade == Grade::likely ? likely : -std::numeric_limits<double>::infinity();
+}
+
 Grade grade_of(double surety) {
   // A setting at an easy end stands on it but for rounding.
   constexpr double rounding = 1e-6;
-  static const double likely = surety_of(0.7);
-  return surety >= 1 - rounding ? Grade::sound : surety >= likely - rounding ? Grade::likely : Grade::scrap;
+  for (const Grade grade : {Grade::sound, Grade::likely})
+    if (surety >= least_surety(grade) - rounding) return grade;
+  return Grade::scrap;
 }
 
 PassGrade grade_of(const PassContext& context, const Setting& s) {

@@ -477,7 +477,7 @@ class Spreads {
 
 void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_share) {
   // Two-sided 90 % is 1.645 standard deviations, nine times in ten on one side 1.282.
-  constexpr double one_sided = 1.2815515655446004 / 1.6448536269514722;
+  constexpr double one_sided = deviations_nine_in_ten / deviations_90;
   Spreads spreads(c, s);
   for (std::size_t k = 0; k < model_constant_count; ++k)
     if (c.constants[k].half_width_90 > 0 && (!c.bearing_known || c.bearing[k])) spreads.constant(k);
@@ -521,6 +521,13 @@ bool is_field_limit(C id) {
     default:
       return false;
   }
+}
+
+double last_end(const PassContext& c, const Margin& m) {
+  if (m.id == C::burn_through || m.id == C::modulation_burn_through)
+    return m.limit * c.back_width_last_mm / c.back_width_max_mm;
+  const double beyond = c.ends[static_cast<std::size_t>(m.id)].last;
+  return m.limit > 0 ? m.limit * std::exp(m.upper ? beyond : -beyond) : m.limit;
 }
 
 bool same_slot(const Margin& a, const Margin& b) {

@@ -28,6 +28,9 @@ void work_out_spreads(PassContext& context, const Setting& setting, double feed_
 // quantity's spread; else it has its own.
 [[nodiscard]] bool is_field_limit(C id);
 
+// The last end of a margin's limit, beyond which a plan is refused; a wall's is the limit itself.
+[[nodiscard]] double last_end(const PassContext& context, const Margin& margin);
+
 // Whether two margins are the same constraint, across evaluations.
 [[nodiscard]] bool same_slot(const Margin& a, const Margin& b);
 

@@ -166,7 +166,7 @@ TEST_CASE("what is said to explain a contradiction does explain it") {
     if (!plain) continue;
     joint.setting_current_A = given(plain->values[F::current] * random.uniform(0.5, 0.75));
     const Assessment a = assessed(joint);
-    const Reading& r = a.readings.front();
+    const SettingReading& r = a.readings.front();
     REQUIRE(r.contradicts);
     CHECK(r.spreads < -1);
     double before = 0;

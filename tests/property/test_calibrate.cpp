@@ -28,7 +28,6 @@ using namespace seamwright;
 
 namespace {
 
-constexpr double deviations_90 = 1.6448536269514722;
 
 // As the program does it: the overlay's text read back, laid over the catalog, the pass built anew.
 struct Passes {

@@ -22,7 +22,6 @@ using published::Row;
 
 namespace {
 
-constexpr double mm_per_in = 25.4;
 
 BurnoffInput burnoff(const Row& r) {
   return {

@@ -1,5 +1,5 @@
 #!/usr/bin/env python3
-"""Draws who includes whom among the folders of src/ and fails on an arrow upwards.
+"""Draws who includes whom among the folders of src/ and fails on an arrow upwards, or on two types of one name.
 
     check_includes.py ROOT LAYER...      lowest first, as in CMakeLists.txt
 
@@ -20,6 +20,8 @@ HEADERS_ALONE = {
     "window": ["margin"],
     "report": ["plan"],
 }
+# At the start of a line: in the namespace, not inside another type or a function.
+TYPE = re.compile(r"^(?:struct|class|enum class) (\w+)(?: final)?(?: :[^;\n]*)? \{", re.MULTILINE)
 INCLUDE = re.compile(r'^\s*#\s*include\s*"([^"]+)"', re.MULTILINE)
 
 
@@ -66,9 +68,19 @@ def arrows(root, layers, alone, faults):
     return found
 
 
+def types_defined_twice(root):
+    """Headers that define a type of the same name: the linker would take one for the other."""
+    places = {}
+    for path in sorted((root / "include").glob("**/*.hpp")) + sorted((root / "src").glob("**/*.hpp")):
+        for name in set(TYPE.findall(path.read_text(encoding="utf-8"))):
+            places.setdefault(name, []).append(str(path.relative_to(root)))
+    return [f"{name} is defined in {' and '.join(files)}: two types need two names"
+            for name, files in sorted(places.items()) if len(files) > 1]
+
+
 def check(root, layers, alone):
     """(faults, the graph as text)."""
-    faults = []
+    faults = types_defined_twice(root)
     found = arrows(root, layers, alone, faults)
     height = {layer: i for i, layer in enumerate(layers)}
     faults += [f"{example}: {source} may not use {target}, which is above it"
@@ -85,6 +97,7 @@ def check_itself():
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         texts = {"include/seamwright/above.hpp": "", "include/seamwright/below.hpp": "",
+                 "src/high/once.hpp": "struct One {\n};\nstruct Other;\n",
                  "src/high/above.cpp": '#include "seamwright/above.hpp"\n#include "seamwright/below.hpp"\n',
                  "src/low/below.cpp": '#include "seamwright/below.hpp"\n'}
         for name, text in texts.items():
@@ -96,6 +109,7 @@ def check_itself():
                            "include/seamwright/below.hpp": '  # include "seamwright/above.hpp"\n',
                            "include/seamwright/alone.hpp": "",
                            "src/other/odd.cpp": "",
+                           "src/low/twice.hpp": "struct One {\n};\n",
                            "src/high/more.cpp": '#include "high/missing.hpp"\n'}.items():
             path = root / name
             before = path.read_text(encoding="utf-8") if path.exists() else None
