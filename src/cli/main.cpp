@@ -229,6 +229,12 @@ class Parser {
     }
   }
 
+  // "-x", "--x"; a minus alone is standard input, and before a digit it makes a number.
+  static bool looks_like_option(std::string_view word) {
+    constexpr std::string_view digits = "0123456789.";
+    return word.size() > 1 && word[0] == '-' && digits.find(word[1]) == std::string_view::npos;
+  }
+
   // "--set" as the last word, or before another option: told apart here, in our words.
   int missing_value(int argc, char** argv) {
     const CLI::App* app = nullptr;
@@ -252,8 +258,8 @@ class Parser {
         return usage_error(fmt::format("{} takes no value", word.substr(0, equals)),
                            fmt::format("write {}", word.substr(0, equals)));
       if (!takes_value || (equals != std::string::npos && equals + 1 < word.size())) continue;
-      const bool none = equals != std::string::npos || i + 1 == argc || argv[i + 1][0] == '\0' ||
-                        (argv[i + 1][0] == '-' && argv[i + 1][1] != '\0');
+      const bool none =
+          equals != std::string::npos || i + 1 == argc || argv[i + 1][0] == '\0' || looks_like_option(argv[i + 1]);
       if (none)
         return usage_error(fmt::format("{} needs a value", word.substr(0, equals)),
                            fmt::format("write {} {}", word.substr(0, equals), option->get_option_text()));

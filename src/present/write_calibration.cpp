@@ -15,7 +15,7 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t term_width = 34, number_width = 10;
+constexpr std::size_t term_width = 36, number_width = 10;
 
 const TrialReading& reading_of(const TrialList& trials, const CalibratedReading& r) {
   return trials.welds[r.weld].readings[r.reading];
@@ -38,9 +38,21 @@ Shown shown(const TrialReading& reading, double value, double half, Units units)
           quantity_text(info, value, units), difference_text(info, half, units)};
 }
 
+std::string reading_label(const TrialReading& reading) {
+  if (reading.field) return std::string(field(*reading.field).label);
+  std::string words(reading.kind->id);
+  std::replace(words.begin(), words.end(), '_', ' ');
+  return words;
+}
+
 void append_cells(std::string& out, std::string_view term, std::initializer_list<std::string_view> cells,
                   std::string_view unit) {
-  append_left(out, fmt::format("  {}", term), term_width);
+  std::string head = fmt::format("  {}", term);
+  if (head.size() >= term_width) {  // a line of its own
+    out += head + '\n';
+    head.clear();
+  }
+  append_left(out, head, term_width);
   for (const std::string_view cell : cells) append_right(out, cell, number_width);
   if (!unit.empty()) out += fmt::format("  {}", unit);
   out += '\n';
@@ -54,7 +66,7 @@ void append_group(std::string& out, const CalibrationGroup& group, const TableOp
   append_cells(out, "Constants", {"before", "+-", "after", "+-"}, "");
   for (const CalibratedConstant& c : group.constants)
     if (c.written)
-      append_cells(out, c.column,
+      append_cells(out, c.label,
                    {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
                     significant(c.after.half_width_90)},
                    c.unit);
@@ -87,7 +99,7 @@ void append_readings(std::string& out, const Calibration& calibration, const Tri
     const Shown measured = shown(reading, r.measured, r.noise_half, options.units);
     const std::string before = shown(reading, r.before, 0, options.units).value_text,
                       after = shown(reading, r.after, 0, options.units).value_text;
-    const std::string term = fmt::format("{}, {}", row_text(trials.welds[r.weld]), reading.kind->id);
+    const std::string term = fmt::format("{}, {}", row_text(trials.welds[r.weld]), reading_label(reading));
     if (left_out && r.left_out) {
       const Shown without = shown(reading, *r.left_out, *r.left_out_half, options.units);
       append_cells(out, term,

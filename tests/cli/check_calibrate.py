@@ -87,6 +87,21 @@ def feed_of(plan):
     return float(re.search(r"SET +wire feed ([\d.]+)", plan).group(1))
 
 
+def check_locked(program, folder, joint, plan):
+    """The end of the road: the lock file of the new plan, a weld recorded inside it, and one that went too slowly."""
+    locked = run(program, "plan", *joint, "--data", "own.toml", "--write-lock", "lock.toml", folder=folder)
+    check(locked.returncode == 0, f"the lock file: {locked.stderr}")
+    feed, travel = feed_of(plan), float(re.search(r"travel ([\d.]+) mm/s", plan).group(1))
+    current, voltage = value_of(plan, "current"), value_of(plan, "voltage")
+    for share, verdict, code in ((1.0, "the weld is inside", 0), (0.7, "the weld is OUTSIDE", 1)):
+        rows = [f"{0.1 * i:.1f},{current + i % 3:.1f},{voltage:.1f},{feed:.2f},{share * travel:.2f}" for i in range(200)]
+        (folder / "weld.csv").write_text("time [s],current [A],voltage [V],wire feed [m/min],travel [mm/s]\n" +
+                                         "\n".join(rows) + "\n")
+        result = run(program, "review", "weld.csv", "--procedure", "lock.toml", folder=folder)
+        check(result.returncode == code and verdict in result.stdout,
+              f"{share} of the travel: {result.returncode}, {result.stdout[-400:]}{result.stderr}")
+
+
 def check_road(program, folder):
     """A plan, two trials of it (one laps cold), calibrate, the plan again: other settings, narrower."""
     joint = ["--set", "joint.type=fillet", "--set", "joint.thickness=6", "--set", "joint.leg=6", "--set",
@@ -117,6 +132,7 @@ def check_road(program, folder):
     check("[trial]" in run(program, "explain", *joint, "--data", "own.toml", "current", folder=folder).stdout or
           "trial:" in run(program, "explain", *joint, "--data", "own.toml", "current", folder=folder).stdout,
           "explain does not name the trial")
+    check_locked(program, folder, joint, after.stdout)
     # Counting the same trials twice is refused.
     again = run(program, "calibrate", "trials.csv", "--data", "own.toml", folder=folder)
     check(again.returncode == 2 and "already" in again.stderr, "a group calibrated twice")
