@@ -251,6 +251,10 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
       }
     }
   });
+  if (names.empty())
+    return deliver(arguments.output,
+                   fmt::format("The table '{}' has no rows: it is for your own, given with --data.\n", kind),
+                   exit_answered);
   if (out.empty()) return no_such_row(kind, arguments.name, names, {aliases.begin(), aliases.end()});
   return deliver(arguments.output, out, exit_answered);
 }

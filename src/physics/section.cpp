@@ -341,9 +341,8 @@ void plan_rectangle(std::vector<PassPlan>& plans, const SectionInput& in, const 
 }
 
 // Layers of fills that differ by no more than a hand does are laid alike, with the mean of their metal.
-void even_out_fills(std::vector<PassPlan>& plans) {
-  constexpr double by_hand = 1.05;
-  const auto near = [](double a, double b) { return std::max(a, b) <= by_hand * std::min(a, b); };
+void even_out_fills(const PassRules& rules, std::vector<PassPlan>& plans) {
+  const auto near = [&](double a, double b) { return std::max(a, b) <= rules.alike_ratio * std::min(a, b); };
   for (std::size_t first = 0, end = 0; first < plans.size(); first = end) {
     const PassPlan& like = plans[first];
     double needed = 0, nominal = 0, width = 0;
@@ -383,7 +382,7 @@ void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const Pas
             .top_mm = groove.depth},
            side);
   }
-  even_out_fills(plans);
+  even_out_fills(rules, plans);
 }
 
 }  // namespace

@@ -665,7 +665,8 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
                         .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
                         .over_root_share = root.over_root_share,
-                        .spared_root_gain = root.root_gain};
+                        .spared_root_gain = root.root_gain,
+                        .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {

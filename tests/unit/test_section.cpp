@@ -135,6 +135,44 @@ TEST_CASE("section: mean thickness is the plate less the open groove") {
   CHECK(mean_section_thickness_mm(butt(P::square, 4, 2, 0, 0), 5) == doctest::Approx(3.2));
 }
 
+TEST_CASE("passes: fills that hardly differ are laid alike, and hold the same metal together") {
+  PassRules alike_fills = flat;
+  alike_fills.alike_ratio = 1.05;
+  const SectionInput thick = butt(P::single_v, 150, 3, 2, 60);
+  const std::vector<PassPlan> apart = plan_passes(thick, flat), together = plan_passes(thick, alike_fills);
+  const auto settings = [](const std::vector<PassPlan>& plan) {
+    std::size_t count = 1;
+    for (std::size_t i = 1; i < plan.size(); ++i) count += alike(plan[i], plan[i - 1]) ? 0 : 1;
+    return count;
+  };
+  REQUIRE(together.size() == apart.size());
+  CHECK(needed(together) == doctest::Approx(needed(apart)));
+  CHECK(nominal(together) == doctest::Approx(nominal(apart)));
+  CHECK(5 * settings(together) < 4 * settings(apart));
+  for (std::size_t i = 0; i < apart.size(); ++i) {
+    CHECK(std::abs(together[i].nominal_mm2 / apart[i].nominal_mm2 - 1) <= 0.05);
+    CHECK(together[i].width_mm >= apart[i].width_mm);
+  }
+}
+
+TEST_CASE("passes: a root is spared where there is room for a layer above the second") {
+  PassRules sparing = flat;
+  sparing.over_root_share = 0.65;
+  sparing.spared_root_gain = 1.1;
+  for (const double t : {8.0, 12.0, 20.0, 40.0}) {
+    const SectionInput in = butt(P::single_v, t, 2, 1, 60);
+    const std::vector<PassPlan> usual = plan_passes(in, flat), plan = plan_passes(in, sparing);
+    CAPTURE(t);
+    REQUIRE(plan.size() > 2);
+    CHECK(plan[0].nominal_mm2 <= doctest::Approx(1.1 * usual[0].nominal_mm2));
+    CHECK(plan[1].nominal_mm2 <= doctest::Approx(0.65 * plan[0].nominal_mm2));
+    CHECK(needed(plan) == doctest::Approx(section_area_mm2(in)));
+  }
+  // A cap alone over the root has what is left of the groove to fill.
+  const SectionInput thin = butt(P::single_v, 5, 2, 1, 60);
+  CHECK(plan_passes(thin, sparing)[1].nominal_mm2 == plan_passes(thin, flat)[1].nominal_mm2);
+}
+
 TEST_CASE("passes: every groove is filled exactly, in order, inside the limits") {
   PassRules vertical = flat;
   vertical.layer_split_width_mm = 25;
