@@ -28,7 +28,6 @@ using namespace seamwright;
 
 namespace {
 
-
 // As the program does it: the overlay's text read back, laid over the catalog, the pass built anew.
 struct Passes {
   std::string keys;  // of the trial list: header, then the cells of a row

@@ -22,7 +22,6 @@ using published::Row;
 
 namespace {
 
-
 BurnoffInput burnoff(const Row& r) {
   return {
       .wire_diameter_mm = r["d"], .extension_mm = r["L"], .melt_mm3_per_As = r["m"], .resistive_mm4_per_A2s = r["c"]};
