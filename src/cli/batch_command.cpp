@@ -96,7 +96,7 @@ class Input {
   std::uint64_t bytes_ = 0;
 };
 
-// How far a killed run came.
+// How far an interrupted run came.
 struct Reached {
   std::uint64_t jobs = 0;     // answered; the last one, which may lack rows, not counted
   std::uint64_t cut = 0;      // where its first row begins: writing goes on there
@@ -422,7 +422,8 @@ class Batch {
     Output output(output_arguments_, !form_.is_workbook());
     const std::unique_ptr<Workbook> workbook = form_.is_workbook() ? open_workbook(columns, units, output) : nullptr;
     // Rows that come to the same terminal say how far it is.
-    const bool on_terminal = ::isatty(STDERR_FILENO) == 1 && (to_file() || ::isatty(STDOUT_FILENO) == 0);
+    const bool on_terminal =
+        ::isatty(STDERR_FILENO) == 1 && (arguments_.check || to_file() || ::isatty(STDOUT_FILENO) == 0);
     JobRun run{.layout = layout,
                .columns = columns,
                .equipment = equipment_ ? &*equipment_ : nullptr,
@@ -480,7 +481,8 @@ class Batch {
 
   int workbook_failure(const Workbook& workbook, Output& output) const {
     if (workbook.full())
-      return input_error(name(), "the list has more rows than a sheet can hold", "split it (--shard)");
+      return input_error(name(), "the list has more rows than a sheet can hold: split it (--shard)",
+                         "--shard 1/2 and --shard 2/2 write a workbook each");
     if (workbook.too_long())
       return input_error(name(), "the answers are longer than a sheet can hold",
                          "ask for fewer --columns, or split the list (--shard)");

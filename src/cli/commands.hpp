@@ -47,7 +47,7 @@ struct BatchArguments {
   std::string defaults, equipment;
   std::string list_separator, list_decimal;  // of the list; empty: detected
   std::vector<std::string> maps;             // HEADING=KEY
-  std::vector<std::string> keep;             // columns handed through
+  std::vector<std::string> keep;             // columns passed through
   std::string separator;                     // of the answer; empty: a comma, or ';' with decimal_comma
   std::string columns;                       // empty: the default ones
   std::string on_error = "row";

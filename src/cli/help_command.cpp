@@ -81,12 +81,12 @@ std::string outputs_text(const Catalog&) {
 }
 
 std::string limits_text(const Catalog&) {
-  std::string text = "What can end a band, and what moves it.\n\n";
+  std::string text = "What can end a band, and the remedy.\n\n";
   for (const ConstraintInfo& info : constraints())
     if (info.id != C::none)
       append_entry(text, info.key,
                    info.remedy.empty() ? fmt::format("{}: {}", info.label, info.why)
-                                       : fmt::format("{}: {}. What moves it: {}", info.label, info.why, info.remedy),
+                                       : fmt::format("{}: {}. Remedy: {}", info.label, info.why, info.remedy),
                    28, width);
   return text;
 }
@@ -264,28 +264,46 @@ std::string logs_text(const Catalog&) {
 std::string jobs_text(const Catalog&) {
   return "A job list has one joint a row. Three forms, told apart by their first letter:\n\n"
          "  CSV     a header of keys (joint.type, joint.thickness, ...), then a row a joint. Comma, semicolon or tab;\n"
-         "          quotes, a byte order mark, LF and CR LF line ends are understood; the decimal sign is the point.\n"
-         "          Tables are given key by key: gas.composition.Ar, limits.heat_input. There are no comment lines.\n"
+         "          quotes, a byte order mark, LF and CR LF line ends are understood. Tables are given key by key:\n"
+         "          gas.composition.Ar, limits.heat_input. There are no comment lines.\n"
          "  NDJSON  an object a line: {\"joint.type\": \"fillet\", \"joint\": {\"thickness\": 6}, ...}\n"
          "  TOML    [[job]] and the tables of a joint file below it, again and again\n\n"
+         "Numbers have a decimal point; where semicolons or tabs part the cells a decimal comma is recognised by the "
+         "row\n"
+         "(6,5), and a number with two readings (1,500) is refused unless --list-decimal tells which. Headings that "
+         "are\n"
+         "no keys are recognised where the trade has one meaning for them (Type, Thickness (mm), Alloy, Qty, "
+         "Position,\n"
+         "Leg, Throat, Length, ...), and a note says what each was taken as; a unit beside one holds for its numbers.\n"
+         "--map 'Kind=joint.type' says it for any other. quantity is how many such welds there are: wire, gas and arc\n"
+         "time are then also given for all of them (wire_mass_all, ...), and the summary counts them all. --check "
+         "only\n"
+         "reads the list: it lists what is wrong by row and column (exit code 2), or says how many rows can be "
+         "read.\n\n"
          "An empty cell is a key left out: --defaults JOINT.toml supplies it, else the program chooses. Columns with\n"
-         "x- in front, and those named with --keep, are handed through; any other unknown column is an error.\n"
+         "x- in front, and those named with --keep, are passed through; any other unknown column is an error.\n"
          "NDJSON and TOML lists hand through what their first row has (null is enough), and what --keep names; from\n"
          "NDJSON to NDJSON numbers and true or false stay what they are. Text is UTF-8 without control characters.\n\n"
-         "The answer has a row a joint in the same order, whatever the threads: columns handed through, line (where\n"
+         "The answer has a row a joint in the same order, whatever the threads: columns passed through, line (where\n"
          "the row began), status (ok, no-window, error), message, then the quantities with their units. A joint of\n"
          "several passes shows its first pass, and wire, gas and time of all; --per-pass gives a row a pass. Each\n"
          "quantity x has x, x_from, x_to, x_plus_minus, x_from_end, x_to_end as far as it can ('seamwright help\n"
          "outputs'); --columns chooses, and only what is chosen is worked out. The column warnings holds the ids of\n"
          "what 'plan' warns of; it takes several times as long, so it is there when asked for: --columns\n"
          "default,warnings. Blank lines are no rows. A row of more than 1 MiB or 1000 values is refused, and reading\n"
-         "goes on behind it; a header holds 1000 columns at most.\n\n"
+         "continues after it; a header holds 1000 columns at most.\n\n"
          "The exit code is the worst row's: 0 all have a window, 1 some have none, 2 some are refused. With 3 the\n"
          "system failed.\n\n"
+         "For spreadsheets: -o FILE.xlsx writes a workbook with the columns and values of the CSV as numbers and text, "
+         "a\n"
+         "sheet of warnings and one of totals; it holds 1,048,575 rows, cannot be resumed, and is there only when "
+         "whole.\n"
+         "The warnings take time: several times that of CSV. CSV itself: --separator semicolon, --decimal-comma, "
+         "--bom.\n\n"
          "Long lists: memory does not grow with the list. -o FILE writes FILE.part and renames it when it is whole;\n"
-         "after a crash or Ctrl-C --resume FILE goes on behind the last whole row and ends with the same bytes. It\n"
+         "after a crash or Ctrl-C --resume FILE continues after the last whole row and ends with the same bytes. It\n"
          "works the last row there out again, and where that differs it refuses and leaves the file as it was. It\n"
-         "needs the column status, and line where there are rows of passes. A killed run into a file by '>' is\n"
+         "needs the column status, and line where there are rows of passes. An interrupted run into a file by '>' is\n"
          "resumed in the same way. Its summary counts the rows from there on.\n\n"
          "Several machines: --shard I/N takes the I-th of N parts of a file, and the parts put together are the whole\n"
          "to the byte; only the first has the header. An outer splitter gives every part the header (GNU parallel\n"
@@ -293,11 +311,17 @@ std::string jobs_text(const Catalog&) {
          "of its part. Nothing is kept between rows, empty in gives empty out.\n";
 }
 
+std::string words_text(const Catalog& catalog) {
+  std::string text = "Words of the trade that the outputs use.\n\n";
+  for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
+  return text;
+}
+
 struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 14> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 15> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
@@ -307,6 +331,7 @@ constexpr std::array<Topic, 14> topics{{{"jobs", jobs_text},
                                         {"modes", modes_text},
                                         {"outputs", outputs_text},
                                         {"limits", limits_text},
+                                        {"words", words_text},
                                         {"lock", lock_text},
                                         {"setting", setting_text},
                                         {"data", data_text},

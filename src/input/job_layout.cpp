@@ -114,7 +114,7 @@ std::vector<std::string> header_names(std::string_view header, const JobLayoutOp
   const bool whole = split_csv_row(header, separator, names, scratch);
   if (has_open_quote(header, separator)) {
     errors.push_back(list_error(fmt::format("the quote before column {} of the header is not closed", names.size()),
-                                "close it behind the name, or take it away"));
+                                "close it after the name, or take it away"));
   } else if (!whole) {
     errors.push_back(list_error("the header has text after a closing quote", "put quotes around whole names"));
   } else if (names.size() > most_job_columns) {
@@ -151,7 +151,7 @@ std::string key_of_heading(const std::string& name, const JobLayoutOptions& opti
   const std::string keep = options.is_answer(name) ? std::string() : fmt::format("--keep '{}' or ", start);
   errors.push_back(
       list_error(fmt::format("unknown column '{}'", start),
-                 fmt::format("{}{}an x- in front hands it through",
+                 fmt::format("{}{}an x- in front passes it through",
                              near.empty() ? std::string() : fmt::format("did you mean '{}'? ", near), keep)));
   return {};
 }
@@ -163,7 +163,7 @@ void read_header(std::string_view header, const JobLayoutOptions& options, JobLa
     const std::string& name = names[i];
     if (name.empty()) {
       errors.push_back(list_error(fmt::format("column {} of the header has no name", i + 1),
-                                  "name it with x- in front to hand it through"));
+                                  "name it with x- in front to pass it through"));
       continue;
     }
     if (std::find(names.begin(), names.begin() + static_cast<std::ptrdiff_t>(i), name) !=
@@ -191,7 +191,7 @@ void read_header(std::string_view header, const JobLayoutOptions& options, JobLa
       const auto other = static_cast<std::size_t>(before - layout.columns.begin());
       errors.push_back(
           list_error(fmt::format("columns '{}' and '{}' are both {}", text_start(names[other]), text_start(name), key),
-                     "leave one of the two out, or hand it through with --keep"));
+                     "leave one of the two out, or pass it through with --keep"));
       continue;
     }
     if (!is_key && find_map(options, name) == nullptr)
@@ -247,10 +247,10 @@ void check_keep(const JobLayoutOptions& options, Diagnostics& errors) {
     if (options.is_answer(name))
       errors.push_back({{fmt::format("--keep {}", name), 0, 0},
                         fmt::format("'{}' is a column of the answer", name),
-                        fmt::format("name it x-{} in the list: that is handed through by itself", name)});
+                        fmt::format("name it x-{} in the list: that is passed through by itself", name)});
 }
 
-// Names handed through by NDJSON and TOML lists: those asked for, and those of the first row.
+// Names passed through by NDJSON and TOML lists: those asked for, and those of the first row.
 void read_first_row(std::string_view first, const JobLayoutOptions& options, JobLayout& layout, Diagnostics& errors) {
   const auto add = [&](const std::string& name) {
     if (std::find(layout.passed.begin(), layout.passed.end(), name) == layout.passed.end())
@@ -264,7 +264,7 @@ void read_first_row(std::string_view first, const JobLayoutOptions& options, Job
     if (!is_handed_through(member.key, {})) continue;
     if (const TextFault fault = text_fault(member.key, true))
       errors.push_back(
-          list_error(fmt::format("the name of a column handed through {}", fault.why), std::string(fault.help)));
+          list_error(fmt::format("the name of a column passed through {}", fault.why), std::string(fault.help)));
     add(member.key);
   }
 }

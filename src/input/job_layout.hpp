@@ -25,13 +25,13 @@ struct JobLayout {
   char separator = ',';
   DecimalSign decimal = DecimalSign::detect;
   bool counted = false;             // there is a number of welds: a row that leaves it out counts one
-  std::vector<std::string> passed;  // names of the columns handed through, in order
+  std::vector<std::string> passed;  // names of the columns passed through, in order
   std::string remark;               // what headings that are no keys were taken as; empty: there are none
   struct Column {
-    std::string key;         // of a joint; empty: handed through
+    std::string key;         // of a joint; empty: passed through
     std::size_t passed = 0;  // index
     bool text = false;       // of a joint: words, taken as they are
-    bool shown = false;      // handed through, or a text of the user's own: comes out as it went in
+    bool shown = false;      // passed through, or a text of the user's own: comes out as it went in
     std::string unit;        // of a number alone, where the heading has one of its own
   };
   std::vector<Column> columns;  // CSV: one a cell
@@ -44,7 +44,7 @@ struct JobLayoutOptions {
   std::string defaults_text, defaults_name;  // a joint file; empty: none
   std::vector<HeadingMap> maps;              // of CSV: before what headings are recognised as
   DecimalSign decimal = DecimalSign::detect;
-  // Whether the answer has a column of that name, which then cannot be handed through.
+  // Whether the answer has a column of that name, which then cannot be passed through.
   bool (*is_answer)(std::string_view name) = [](std::string_view) { return false; };
 };
 // `first` is the CSV header or the first row; empty: it is longer than a row may be. Errors are of the whole list:

@@ -14,7 +14,7 @@ namespace seamwright {
 
 inline constexpr std::string_view array_help = "write one object a line, without [ ] around the list";
 
-// Whether a column is handed through: asked for, or with x- in front.
+// Whether a column is passed through: asked for, or with x- in front.
 [[nodiscard]] bool is_handed_through(std::string_view name, const std::vector<std::string>& keep);
 
 // Of the list or the row as a whole.

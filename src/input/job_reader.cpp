@@ -215,7 +215,7 @@ bool JobReader::take_document(std::string_view row) {
   return true;
 }
 
-// Takes what is handed through out of the document.
+// Takes what is passed through out of the document.
 bool JobReader::take_passed() {
   for (TomlMember& member : document_.members) {
     TomlValue& value = member.value;
@@ -227,7 +227,7 @@ bool JobReader::take_passed() {
       continue;
     }
     if (value.kind == TomlValue::Kind::table || value.kind == TomlValue::Kind::array)
-      return refuse(fmt::format("'{}' is {}: only words and numbers are handed through", text_start(member.key),
+      return refuse(fmt::format("'{}' is {}: only words and numbers are passed through", text_start(member.key),
                                 toml_kind_label(value.kind)));
     if (const TextFault fault = text_fault(value.text, true))
       return refuse(fmt::format("'{}' {}", text_start(member.key), fault.in_one_line()));

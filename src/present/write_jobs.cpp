@@ -41,7 +41,7 @@ void for_each_word(std::string_view list, Visit visit) {
 
 constexpr std::string_view count_columns = "quantity,wire_mass_all,gas_volume_all,arc_time_all";
 
-// What is handed through is the user's own: a number stays one, also with a sign in front.
+// What is passed through is the user's own: a number stays one, also with a sign in front.
 bool is_number(std::string_view cell) {
   double value = 0;
   const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);

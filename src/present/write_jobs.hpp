@@ -18,7 +18,7 @@ namespace seamwright {
 struct JobColumn {
   enum class Kind : unsigned char { line, passed, plan } kind = Kind::plan;
   std::string name;
-  std::size_t passed = 0;  // index among the columns handed through
+  std::size_t passed = 0;  // index among the columns passed through
   PlanColumn plan;
   int decimals = -1;  // that a workbook shows of its numbers; -1: it holds text, or a whole number
 };
@@ -29,7 +29,7 @@ struct JobColumns {
 };
 
 // `list`: names with commas between, with or without their units; "default" and "all" stand for whole lists, "-NAME"
-// takes a column out again. Empty: the default. Columns handed through come first unless they are named. `counted`: the
+// takes a column out again. Empty: the default. Columns passed through come first unless they are named. `counted`: the
 // list has the number of welds, and the default the totals over them.
 [[nodiscard]] Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed,
                                                       bool counted, Units units);

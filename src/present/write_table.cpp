@@ -103,8 +103,7 @@ class TableWriter {
                       : c.gas_name);
     line("mode", key_words(mode_key(c.mode)));
     if (c.extension_mm > 0)
-      line("extension",
-           fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+      line("extension", fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units)));
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
                                 : "not described: not limited by it, no dial values");
@@ -117,7 +116,7 @@ class TableWriter {
   void no_window_notice() {
     heading("NO WINDOW", Style::alarm);
     paragraph(
-        "No wire feed and travel speed satisfy everything this joint asks for. What conflicts stands with each pass "
+        "No wire feed and travel speed satisfy everything this joint asks for. Conflicts are listed under each pass "
         "below, then the changes that would open a window.");
   }
 
@@ -129,7 +128,7 @@ class TableWriter {
 
   void choices() {
     if (plan_.resolved.choices.empty()) return;
-    heading("Chosen, because the joint file leaves it open");
+    heading("Defaults chosen");
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
@@ -338,7 +337,7 @@ class TableWriter {
       const ConstraintInfo& info = constraint(m.id);
       std::string text = fmt::format("{}: {}", info.label, shortfall_words(m, options_.units));
       if (!info.why.empty()) text += fmt::format("; {}", info.why);
-      if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
+      if (!info.remedy.empty()) text += fmt::format(". Remedy: {}", info.remedy);
       item("-", text + "." + kind_of(m.source));
     }
   }
@@ -349,7 +348,7 @@ class TableWriter {
       paragraph(
           "LOCK holds together: every corner of its ranges. low and high in the tables: how far each may go alone, all "
           "else "
-          "held, so they are no set to lock; for what is only expected, what it becomes over the wire-feed range. +-: "
+          "held, so they are no set to lock; for an expected value, its range over the wire-feed range. +-: "
           "how "
           "far off the calculation may be, 9 welds in 10 by its own estimate.",
           0);
