@@ -60,7 +60,7 @@ void DecimalMarks::look(std::string_view cell) {
     if (both || marks > 1)
       thousands_ = cell;
     else if (mark.may_part_thousands() && !exponent)
-      unclear_ = cell;
+      (mark.sign == ',' ? unclear_comma_ : unclear_point_) = cell;
     else
       (mark.sign == ',' ? comma_ : point_) = true;
   });
@@ -75,12 +75,13 @@ std::string DecimalMarks::why() const {
   if (!thousands_.empty())
     return fmt::format("'{}' has marks between its thousands (write the number without them)", text_start(thousands_));
   if (point_ && comma_) return "numbers with a decimal point and with a decimal comma (write all of them alike)";
-  if (unclear_.empty() || point_ || comma_) return {};
-  const std::string whole = std::string(unclear_);
+  // The other sign being the decimal one, this one parts thousands: or it was meant to be the decimal one.
+  const bool comma_known = unclear_comma_.empty() || (comma_ && !point_);
+  const bool point_known = unclear_point_.empty() || (point_ && !comma_);
+  if (comma_known && point_known) return {};
   return fmt::format(
-      "'{}' has two readings, its mark being a decimal sign or parting thousands (say --list-decimal "
-      "comma or point)",
-      text_start(whole));
+      "'{}' has two readings, its mark being a decimal sign or parting thousands (say --list-decimal comma or point)",
+      text_start(comma_known ? unclear_point_ : unclear_comma_));
 }
 
 void commas_to_points(std::string_view cell, std::string& out) {

@@ -19,7 +19,7 @@ class DecimalMarks {
 
  private:
   bool point_ = false, comma_ = false;
-  std::string_view unclear_, thousands_;  // cells
+  std::string_view unclear_comma_, unclear_point_, thousands_;  // cells
 };
 
 // Commas between digits made points.
