@@ -203,7 +203,7 @@ void visit_columns(Row& row, Visit&& visit) {
 }
 
 template <class Row, class Visit>
-requires RowOf<Row, Pairing> || RowOf<Row, Caution>
+requires RowOf<Row, Pairing> || RowOf<Row, Caution> || RowOf<Row, GlossaryWord>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);
   SEAMWRIGHT_COLUMN(text, required);

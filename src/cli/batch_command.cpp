@@ -93,7 +93,7 @@ class Input {
   std::uint64_t bytes_ = 0;
 };
 
-// How far a killed run came.
+// How far an interrupted run came.
 struct Reached {
   std::uint64_t jobs = 0;     // answered; the last one, which may lack rows, not counted
   std::uint64_t cut = 0;      // where its first row begins: writing goes on there

@@ -47,7 +47,7 @@ struct BatchArguments {
   std::string jobs;  // "-": standard input
   std::string defaults, equipment;
   std::string separator;          // empty: sniffed
-  std::vector<std::string> keep;  // columns handed through
+  std::vector<std::string> keep;  // columns passed through
   std::string columns;            // empty: the default ones
   std::string on_error = "row";
   std::string threads;  // empty: all cores

@@ -120,7 +120,7 @@ bool color_wanted(const OutputArguments& arguments) {
 
 bool plot_wanted(const OutputArguments& arguments) {
   const bool terminal = to_standard_output(arguments) && ::isatty(STDOUT_FILENO) == 1;
-  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is none");
+  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is not a terminal");
   return terminal;
 }
 

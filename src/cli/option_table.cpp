@@ -27,7 +27,7 @@ constexpr OptionRow data_file{"--data", "FILE",
 constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
 constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
 constexpr OptionRow units_option{"--units", "UNITS",
-                                 "metric (the default) or us: units of the output. Input always may say its own.",
+                                 "metric (the default) or us: units of the output. Input may state its own units.",
                                  Takes::words, "metric|us"};
 constexpr OptionRow color_option{"--color", "WHEN", "auto (the default), always or never. NO_COLOR is honoured.",
                                  Takes::words, "auto|always|never"};
@@ -110,7 +110,7 @@ std::vector<CommandRow> make_table() {
              Takes::text,
              {},
              true},
-            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; found out when left out.",
+            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; detected if omitted.",
              Takes::words, "comma|semicolon|tab"},
             {"--on-error", "WORD",
              "row (the default): a joint that is refused has a row that says why; stop: end there.", Takes::words,
@@ -119,7 +119,7 @@ std::vector<CommandRow> make_table() {
             {"--threads", "NUMBER", "Threads; all cores when left out. The answer is the same to the byte.",
              Takes::text},
             {"--resume", "FILE",
-             "Go on with a killed run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
+             "Go on with an interrupted run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
              Takes::file},
             {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
              Takes::text},
@@ -229,7 +229,7 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
              {},
              true},
             {"--log", "FILE", "How the log is laid out: columns, units, scale, separator.", Takes::file},
-            {"--rate", "RATE", "Readings a second, in place of the time column: 50kHz.", Takes::text},
+            {"--rate", "RATE", "Readings per second, in place of the time column: 50kHz.", Takes::text},
             {"--travel", "SPEED", "Travel, mm/s, where the log has none.", Takes::text},
             {"--length", "LENGTH", "Length of the seam of each weld, mm.", Takes::text},
             {"--as-trial", "", "Print the facts as rows of a trial list, for calibration."},

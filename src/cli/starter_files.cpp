@@ -14,7 +14,7 @@ constexpr std::string_view joint_file_rest = R"(
 [wire]
 # designation = "G 3Si1"       # ISO or AWS name: "ER70S-6" is the same
 # diameter = 1.2               # mm
-# extension = 15               # mm of free wire between contact tip and arc
+# extension = 15               # mm of stick-out (electrode extension), contact tip to arc
 
 [gas]
 # designation = "M21"          # ISO 14175 symbol, or: composition = { Ar = 82, CO2 = 18 }

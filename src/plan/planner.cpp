@@ -387,7 +387,7 @@ void warn_of_coarse_current(Plan& plan) {
       {"setting-accuracy",
        fmt::format(
            "Pass {}: {:.0f} A is low for this machine: standard grade may be off by {:.0f} A there ({:.0f} %), since "
-           "below {:.0f} A it is only held to {:.1f} % of the greatest current. Check it with a calibrated meter.",
+           "below {:.0f} A it is only held to {:.1f} % of the maximum current. Check it with a calibrated meter.",
            worst->pass.number, current_A, share * current_A, 100 * share,
            c.catalog->limits->setting_accuracy_from.value * c.equipment->current_A->high,
            100 * usual.value * c.catalog->limits->setting_accuracy_from.value),

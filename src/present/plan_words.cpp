@@ -44,7 +44,7 @@ std::string conflict_words(const Margin& m, const Catalog& catalog, Units units)
   const ConstraintInfo& info = constraint(m.id);
   std::string text = fmt::format("{}: {}", info.label, shortfall_words(m, units));
   if (!info.why.empty()) text += fmt::format("; {}", info.why);
-  if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
+  if (!info.remedy.empty()) text += fmt::format(". Remedy: {}", info.remedy);
   return text + "." + source_mark(catalog, m.source);
 }
 

@@ -122,12 +122,12 @@ std::string modulation_text(const PassResult& pass, Units units, std::size_t wid
     phases.add({name, of(F::wire_feed, phase->wire_feed_m_per_min, units), fixed_text(phase->pulse_frequency_Hz, 0),
                 fixed_text(phase->base_current_A, 0), fixed_text(phase->current_A, 0),
                 of(F::penetration, phase->penetration_mm, units), of(F::bead_width, phase->width_mm, units),
-                "if held on"});
+                "if sustained"});
   out += phases.text(4);
   out.append(4, ' ');
   append_wrapped(
       out,
-      fmt::format("Of the power swing {} % is left under the arc and {} % at the pool's edge, {} from the arc "
+      fmt::format("{} % of the power modulation reaches the pool under the arc and {} % its edge, {} from the arc "
                   "(conduction; a real pool follows better): depth swings by about {}, width by {}. Ripple pitch {}, "
                   "{} bead widths.",
                   fixed_text(100 * d.left_under_arc, 0), fixed_text(100 * d.left_at_edge, 0),

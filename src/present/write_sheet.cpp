@@ -337,7 +337,7 @@ class SheetWriter {
       fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
     fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
     if (c_.extension_mm > 0)
-      fact("free wire, tip to arc", {{length_text(c_.extension_mm, options_.units), "wire.extension"}});
+      fact("stick-out, contact tip to arc", {{length_text(c_.extension_mm, options_.units), "wire.extension"}});
     if (c_.quality != nullptr) fact("quality", {{fmt::format("ISO 5817 level {}", c_.quality->id), "quality"}});
     std::vector<Part> heat{
         {quantity_with_unit(field(F::preheat), c_.preheat_C, options_.units) + (c_.joint.preheat_C ? "" : "*"), ""}};

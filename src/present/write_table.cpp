@@ -93,8 +93,7 @@ class TableWriter {
     if (!c.gas_name.empty()) line("gas", gas_words(c, options_.units));
     line("mode", key_words(mode_key(c.mode)));
     if (c.extension_mm > 0)
-      line("extension",
-           fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+      line("extension", fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units)));
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", machine_words(c));
     if (c.procedure) line("procedure", procedure_words(c));
@@ -103,7 +102,7 @@ class TableWriter {
 
   void no_window_notice() {
     heading("NO WINDOW", TextStyle::alarm);
-    paragraph(fmt::format("{} What conflicts stands with each pass below, then the changes that would open a window.",
+    paragraph(fmt::format("{} Conflicts are listed under each pass below, then the changes that would open a window.",
                           no_window_words));
   }
 
@@ -117,7 +116,7 @@ class TableWriter {
 
   void choices() {
     if (plan_.resolved.choices.empty()) return;
-    heading("Chosen, because the joint file leaves it open");
+    heading("Defaults chosen");
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
@@ -324,7 +323,7 @@ class TableWriter {
       paragraph(
           "LOCK holds together: every corner of its ranges. low and high in the tables: how far each may go alone, all "
           "else "
-          "held, so they are no set to lock; for what is only expected, what it becomes over the wire-feed range. +-: "
+          "held, so they are no set to lock; for an expected value, its range over the wire-feed range. +-: "
           "how "
           "far off the calculation may be, 9 welds in 10 by its own estimate.",
           0);

@@ -108,8 +108,8 @@ class SectionBuilder {
   }
 };
 
-// The preheat that the rules ask for in carbon and low-alloy steel at the least heat input of the passes, degC, and the
-// rule that asks for most; not above any temperature where nothing asks (another metal, no hydrogen known).
+// The preheat that the rules ask for in carbon and low-alloy steel at the minimum heat input of the passes, degC, and
+// the rule that asks for most; not above any temperature where nothing asks (another metal, no hydrogen known).
 struct PreheatNeed {
   double temperature_C = -unbounded;
   std::string_view by;

@@ -485,7 +485,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     });
   }
   if (!joint.length_mm && !joint.diameter_mm)
-    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are a metre of joint", 0}; });
+    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are per metre of joint", 0}; });
   c.choices_of_joint = c.choices.size();
   c.warnings_of_joint = c.warnings.size();
   return errors;

@@ -124,7 +124,7 @@ TEST_CASE("window map: the region reaches the feed at which the window ends, and
       CHECK(map.wire_feed_m_per_min.contains(p.wire_feed_m_per_min));
       CHECK(map.travel_mm_per_s.contains(p.travel_mm_per_s));
     }
-    // The greatest pulse duty ends it, whatever the travel.
+    // The maximum pulse duty ends it, whatever the travel.
     const Band& band = plan.passes[0].window.band;
     REQUIRE(band.high.constraint.id == C::pulse_duty);
     CHECK(most == doctest::Approx(band.high.wire_feed_m_per_min).epsilon(0.005));
