@@ -16,6 +16,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/option_table.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_json.hpp"
 #include "seamwright/catalog.hpp"
 #include "text/nearest_word.hpp"
@@ -70,6 +71,7 @@ class Parser {
     Arguments& a = arguments_;
     add("plan", a.plan.output,
         with_joint(a.plan.input, {{"--vary", &a.plan.variations},
+                                  {"--all", &a.plan.all},
                                   {"--sensitivity", &a.plan.sensitivity},
                                   {"--plot", &a.plan.plot},
                                   {"--write-lock", &a.plan.lock}}),
@@ -171,7 +173,7 @@ class Parser {
         if (would_overwrite(output, arguments_.data))
           return usage_error("the output would overwrite the file of --data", "choose another name for the output");
       Expected<std::unique_ptr<CatalogOverlay>> overlay = lay_over(arguments_.data);
-      if (!overlay) return report(overlay.errors());
+      if (!overlay) return report(file_told_apart(overlay.errors(), arguments_.data, FileKind::catalog_rows));
       overlay_ = std::move(*overlay);
       catalog_ = &overlay_->catalog;
     }

@@ -57,30 +57,35 @@ std::vector<CommandRow> make_table() {
   return {
       {"plan", "The settings for one joint, or for a grid of joints.", "seamwright plan [JOINT.toml] [options]",
        R"(  seamwright plan joint.toml
+  seamwright plan joint.toml --all
   seamwright plan joint.toml --equipment machine.toml --units us
   seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
   seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
 )",
-       rows_with_format({joint_file,
-                         set_key,
-                         {"--vary",
-                          "KEY=FROM:TO:STEP",
-                          "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
-                          Takes::assignment,
-                          {},
-                          true},
-                         {"--sensitivity", "",
-                          "In the table: what a change of extension, gap, feed, travel or voltage does, and each trim. "
-                          "JSON has them always."},
-                         equipment_file,
-                         procedure_file,
-                         {"--write-lock", "FILE",
-                          "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
-                          "check, assess and plan, and for compare.",
-                          Takes::file},
-                         data_file,
-                         plot_flag},
-                        "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
+       rows_with_format(
+           {joint_file,
+            set_key,
+            {"--vary",
+             "KEY=FROM:TO:STEP",
+             "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
+             Takes::assignment,
+             {},
+             true},
+            {"--all", "",
+             "In place of the card, everything: every quantity with its range and what ends it, the "
+             "defaults and their reasons, heat and metal, all cautions."},
+            {"--sensitivity", "",
+             "Everything, and what a change of extension, gap, feed, travel or voltage does, and each trim. "
+             "JSON has them always."},
+            equipment_file,
+            procedure_file,
+            {"--write-lock", "FILE",
+             "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+             "check, assess and plan, and for compare.",
+             Takes::file},
+            data_file,
+            plot_flag},
+           "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
        R"(  seamwright batch jobs.csv -o settings.csv --summary
