@@ -7,6 +7,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/file_kind.hpp"
 #include "input/job_records.hpp"
 #include "present/write_assess.hpp"
 #include "seamwright/assess.hpp"
@@ -151,7 +152,8 @@ int assess_list(const JointRequest& request, const AssessArguments& arguments, c
   const Expected<std::string> text = read_text_file(arguments.list, max_list_bytes);
   if (!text) return report(text.errors());
   List list(arguments.list, *text);
-  if (const Diagnostics errors = list.read(); !errors.empty()) return report(errors);
+  if (const Diagnostics errors = list.read(); !errors.empty())
+    return report(told_apart(errors, *text, arguments.list, FileKind::settings));
 
   std::string out;
   if (format == "csv") append_assess_csv_header(out, list.header(), units_of(output));

@@ -16,6 +16,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/job_stream.hpp"
+#include "input/file_kind.hpp"
 #include "present/plan_columns.hpp"
 #include "present/write_workbook.hpp"
 #include "seamwright/input.hpp"
@@ -219,7 +220,7 @@ class Batch {
       Diagnostics errors = layout.errors();
       for (Diagnostic& d : errors)
         if (d.place.file.empty()) d.place = {name(), static_cast<int>(source.first_line()), 0};
-      return report(errors);
+      return report(file_told_apart(std::move(errors), arguments_.jobs, FileKind::jobs));
     }
     if (!(*layout)->remark.empty() && !arguments_.output.quiet)
       message(fmt::format("note: headings are taken so: {}", printable((*layout)->remark)));
@@ -378,7 +379,7 @@ class Batch {
     if (arguments_.equipment.empty()) return true;
     Expected<Equipment> equipment = read_equipment(arguments_.equipment);
     if (!equipment) {
-      report(equipment.errors());
+      report(file_told_apart(equipment.errors(), arguments_.equipment, FileKind::equipment));
       return false;
     }
     equipment_ = std::move(*equipment);

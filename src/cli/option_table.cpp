@@ -57,30 +57,35 @@ std::vector<CommandRow> make_table() {
   return {
       {"plan", "The settings for one joint, or for a grid of joints.", "seamwright plan [JOINT.toml] [options]",
        R"(  seamwright plan joint.toml
+  seamwright plan joint.toml --all
   seamwright plan joint.toml --equipment machine.toml --units us
   seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
   seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
 )",
-       rows_with_format({joint_file,
-                         set_key,
-                         {"--vary",
-                          "KEY=FROM:TO:STEP",
-                          "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
-                          Takes::assignment,
-                          {},
-                          true},
-                         {"--sensitivity", "",
-                          "In the table: what a change of extension, gap, feed, travel or voltage does, and each trim. "
-                          "JSON has them always."},
-                         equipment_file,
-                         procedure_file,
-                         {"--write-lock", "FILE",
-                          "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
-                          "check, assess and plan, and for compare.",
-                          Takes::file},
-                         data_file,
-                         plot_flag},
-                        "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
+       rows_with_format(
+           {joint_file,
+            set_key,
+            {"--vary",
+             "KEY=FROM:TO:STEP",
+             "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
+             Takes::assignment,
+             {},
+             true},
+            {"--all", "",
+             "In place of the card, everything: every quantity with its range and what ends it, the "
+             "defaults and their reasons, heat and metal, all cautions."},
+            {"--sensitivity", "",
+             "Everything, and what a change of extension, gap, feed, travel or voltage does, and each trim. "
+             "JSON has them always."},
+            equipment_file,
+            procedure_file,
+            {"--write-lock", "FILE",
+             "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+             "check, assess and plan, and for compare.",
+             Takes::file},
+            data_file,
+            plot_flag},
+           "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
        R"(  seamwright batch jobs.csv -o settings.csv --summary
@@ -197,12 +202,26 @@ Exit code 1: something differs. A saved plan is what 'plan --format json -o plan
                          data_file},
                         "table|json", "table (the default) or json.")},
 
-      {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",
+      {"sheet",
+       "A page to print: a card to set, lock and sign; behind it ranges, window map, pulse, cautions, sources.",
        "seamwright sheet JOINT.toml -o FILE.html [options]",
        R"(  seamwright sheet joint.toml -o joint.html
   seamwright sheet joint.toml --equipment machine.toml --units us -o joint.html
+  seamwright sheet joint.toml --equipment left.toml --equipment right.toml -o joint.html
 )",
-       rows({joint_file, set_key, equipment_file, procedure_file, data_file, units_option, output_file, quiet_flag})},
+       rows({joint_file,
+             set_key,
+             {"--equipment",
+              "FILE",
+              "What your machine can do, and its dials; repeated, a card for each machine.",
+              Takes::file,
+              {},
+              true},
+             procedure_file,
+             data_file,
+             units_option,
+             output_file,
+             quiet_flag})},
 
       {"check", "A plan against a welding procedure, or what a test piece would qualify.",
        "seamwright check [JOINT.toml] --procedure WPS.toml | --test-piece PIECE.toml [options]",
