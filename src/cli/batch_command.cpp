@@ -59,6 +59,13 @@ std::optional<char> read_separator(const std::string& text) {
   return std::nullopt;
 }
 
+bool is_workbook_name(std::string_view file) {
+  constexpr std::string_view ending = ".xlsx";
+  return file.size() > ending.size() &&
+         std::equal(ending.begin(), ending.end(), file.end() - ending.size(),
+                    [](char small, char c) { return c == small || (small >= 'a' && c == small - 'a' + 'A'); });
+}
+
 int input_error(const std::string& name, std::string message, std::string help) {
   Diagnostic d;
   d.place.file = name;
@@ -295,9 +302,8 @@ class Batch {
   // How the answer is written, from its options and the name of its file.
   bool check_form() {
     const std::string& format = arguments_.output.format;
-    constexpr std::string_view ending = ".xlsx";
     const std::string& file = output_arguments_.file;
-    const bool named = file.size() > ending.size() && file.substr(file.size() - ending.size()) == ending;
+    const bool named = is_workbook_name(file);
     form_left_open_ = format.empty() && !named;
     if (format == "xlsx" || (format.empty() && named)) form_.kind = AnswerForm::Kind::workbook;
     if (format == "ndjson") form_.kind = AnswerForm::Kind::ndjson;

@@ -551,6 +551,9 @@ def usage(folder):
         check(answer.returncode == 2 and not answer.stdout and words in answer.stderr.decode(), f"{wrong}: {answer.stderr}")
         check(not book.exists(), f"{wrong}: nothing is written")
     batch(["-", "-o", book], good)
+    loud = folder / "LOUD.XLSX"
+    batch(["-", "-o", loud], good)
+    check(loud.read_bytes().startswith(b"PK"), "a name in capitals")
     told = batch([book])
     check(told.returncode == 2 and b"this is a workbook" in told.stderr, f"a workbook as a list: {told.stderr}")
     csv_named = batch(["-", "-o", book, "--format", "csv"], good)
