@@ -306,12 +306,12 @@ void JobWriter::append_answer(std::string& out, const JobRow& row, const JobAnsw
 void JobWriter::append_warnings(std::string& out, const JobRow& row, const Plan& plan) {
   const Case& c = plan.resolved;
   for (const Warning& warning : c.warnings) {
-    begin_sheet_row(out);
+    scratch_.clear();
+    append_in_units(scratch_, warning.text, units_);
+    begin_sheet_row(out, sheet_lines(scratch_, warning_text_width));
     append_sheet_number(out, 0, std::to_string(row.line), SheetStyle::decimals_0);
     if (c.joint.id) append_sheet_text(out, 1, *c.joint.id, SheetStyle::general);
     append_sheet_text(out, 2, warning.id, SheetStyle::general);
-    scratch_.clear();
-    append_in_units(scratch_, warning.text, units_);
     append_sheet_text(out, 3, scratch_, SheetStyle::text);
     end_sheet_row(out);
   }
