@@ -61,6 +61,17 @@ struct MinimumPreheatRow {
   SourceIndex source = 0;
 };
 
+// Preheat that a grade or a group of ISO/TR 15608 asks for by its kind, whatever the carbon equivalent: creep-resisting
+// and cold-service steels, copper. Thicknesses over ... up to ... .
+struct GradePreheatRow {
+  std::string_view id;
+  std::string_view applies_to;  // id of an alloy, or a group
+  double over_mm = 0, to_mm = unbounded;
+  double preheat_C = 0;
+  std::string_view rule;  // who asks: "The piping code's table"
+  SourceIndex source = 0;
+};
+
 // AWS D1.1 alternative preheat: groups by index, and preheat by group.
 struct SusceptibilityGroup {
   std::string_view id;  // "A" ... "G"

@@ -151,7 +151,7 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
 
   const StainlessWeld& weld = pass.context->metallurgy.stainless;
   if (weld.rule == FerriteRule::none) {
-    b.words("ferrite_number", "ferrite number", fmt::format("not computed: {} makes no ferrite", c.wire->id)).pass =
+    b.words("ferrite_number", "ferrite number", fmt::format("not computed: {} {}", c.wire->id, is_ferritic(*c.wire) ? "is ferritic throughout" : "makes no ferrite")).pass =
         number;
   } else {
     const bool duplex = weld.rule == FerriteRule::duplex;
