@@ -40,7 +40,16 @@ struct Composition {
 };
 
 // Base-metal families. They choose the rules (which fillers, gases, joint preparations, heat limits apply).
-enum class Family : std::uint8_t { carbon_steel, austenitic, duplex, super_duplex, aluminium, nickel, ferritic, copper };
+enum class Family : std::uint8_t {
+  carbon_steel,
+  austenitic,
+  duplex,
+  super_duplex,
+  aluminium,
+  nickel,
+  ferritic,
+  copper
+};
 inline constexpr std::size_t family_count = 8;
 [[nodiscard]] std::string_view family_key(Family family);
 [[nodiscard]] std::optional<Family> family_by_key(std::string_view key);

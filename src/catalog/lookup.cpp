@@ -13,13 +13,11 @@ using namespace std::string_view_literals;
 constexpr std::array mode_keys = {"short-arc"sv, "controlled-dip"sv, "spray"sv, "pulse"sv, "double-pulse"sv};
 constexpr std::array element_symbols = {"C"sv, "Si"sv, "Mn"sv, "P"sv,  "S"sv, "Cr"sv, "Ni"sv, "Mo"sv, "N"sv,  "Cu"sv,
                                         "V"sv, "Nb"sv, "Ti"sv, "Al"sv, "B"sv, "W"sv,  "Mg"sv, "Zn"sv, "Fe"sv, "Zr"sv};
-constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,
-                                    "super-duplex"sv, "aluminium"sv,  "nickel"sv,
-                                    "ferritic"sv,     "copper"sv};
-constexpr std::array family_labels = {"carbon steel"sv, "austenitic stainless steel"sv,
-                                      "duplex steel"sv, "super duplex steel"sv,
-                                      "aluminium"sv,    "nickel alloy"sv,
-                                      "ferritic stainless steel"sv, "copper alloy"sv};
+constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,   "super-duplex"sv,
+                                    "aluminium"sv,    "nickel"sv,     "ferritic"sv, "copper"sv};
+constexpr std::array family_labels = {
+    "carbon steel"sv, "austenitic stainless steel"sv, "duplex steel"sv, "super duplex steel"sv, "aluminium"sv,
+    "nickel alloy"sv, "ferritic stainless steel"sv,   "copper alloy"sv};
 constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "trial"sv,
                                          "derived"sv,  "practice"sv,  "memory"sv,    "assumed"sv};
 static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count &&

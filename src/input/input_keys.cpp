@@ -68,7 +68,13 @@ const KeyRow table[] = {
      "What supports the root from behind; ceramic also where both sides are welded."},
     {"joint.sides", &Joint::sides, {"", 1, 2}, {}, "", "Sides the joint is welded from."},
 
-    {"material.alloy", &Joint::alloy, {}, NameList::alloy, "", "Base metal by EN, UNS or AISI name, or ISO/TR 15608 group (\"group 1.2\"). Required, unless material.composition is "
+    {"material.alloy",
+     &Joint::alloy,
+     {},
+     NameList::alloy,
+     "",
+     "Base metal by EN, UNS or AISI name, or ISO/TR 15608 group (\"group 1.2\"). Required, unless material.composition "
+     "is "
      "given."},
     {"material.alloy2", &Joint::alloy2, {}, NameList::alloy, "", "Second base metal; the same when left out."},
     {"material.composition",

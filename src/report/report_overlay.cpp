@@ -46,9 +46,9 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
 
   const Composition base = base_mixture(c);
   const WireMetal lays = wire_metal(*c.wire);
-  const bool iron_filler =
-      lays == WireMetal::steel || lays == WireMetal::stainless || lays == WireMetal::duplex;
-  const bool iron_base = c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel && c.alloy->family != Family::copper;
+  const bool iron_filler = lays == WireMetal::steel || lays == WireMetal::stainless || lays == WireMetal::duplex;
+  const bool iron_base =
+      c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel && c.alloy->family != Family::copper;
   if (iron_base && lays != WireMetal::steel) {
     const bool chromium = iron_filler;
     const auto content = [&](const Composition& metal, bool iron_based) {

@@ -89,7 +89,7 @@ void resolve_wire(Case& c, Diagnostics& errors) {
     if (c.wire != nullptr)
       choose(c, [&]() -> Choice {
         return {"wire.designation", std::string(c.wire->id),
-                why == Why::own ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes ? ": " : "",
+                why == Why::own       ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes ? ": " : "",
                                               brazes ? c.wire->note : "")
                 : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
                                       : "first usable of the fillers for this pair, service and finish",

@@ -34,16 +34,17 @@ Element base_element(Family family) {
   return Element::Fe;
 }
 
-// Half-width of an element about a typical heat, %: by element, else a share of what there is, never below what heats
-// pick up from scrap.
+// Half-width of an element about a typical heat, %: by element, else a share of what the grade has, never below what
+// heats pick up from scrap.
 double half_width(const Catalog& catalog, Element e, double percent) {
   const std::string own = "heat-spread-" + std::string(element_symbol(e));
   if (find_heat_range(catalog, own) != nullptr) return heat_range(catalog, own).high;
-  return std::max(heat_range(catalog, "heat-spread-share").high * percent, heat_range(catalog, "analysis-trace").high);
+  return std::max(heat_range(catalog, "analysis-share").high * percent, heat_range(catalog, "analysis-trace").high);
 }
 
 // How far an analysis lies from a typical heat: root mean square over the elements that tell them apart, in
-// half-widths of a heat about its grade. An element of the grade that the analysis does not state counts as absent.
+// half-widths of a heat about its grade. An element of the grade that the analysis does not state counts as one
+// half-width off.
 double distance(const Catalog& catalog, const Analysis& analysis, const Alloy& alloy) {
   std::array<double, element_count> given{};
   std::array<bool, element_count> stated{};
@@ -59,7 +60,7 @@ double distance(const Catalog& catalog, const Analysis& analysis, const Alloy& a
     if (e == base || e == Element::P || e == Element::S) continue;
     const double typical = alloy.typical[e];
     if (!stated[i] && typical < main_from) continue;
-    const double off = (given[i] - typical) / half_width(catalog, e, std::max(given[i], typical));
+    const double off = stated[i] ? (given[i] - typical) / half_width(catalog, e, std::max(given[i], typical)) : 1;
     sum += off * off;
     ++count;
   }

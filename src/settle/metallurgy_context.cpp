@@ -102,12 +102,18 @@ std::optional<FillerQuestion> filler_question(const Case& c) {
   return question;
 }
 
+SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
+  const HeatRange* range = find_heat_range(catalog, id);
+  return range == nullptr ? SourceIndex{0} : range->source;
+}
+
 const GradePreheatRow* grade_preheat(const Case& c) {
   const GradePreheatRow* most = nullptr;
   const double t = plate_thickness_mm(c);
   for (const Alloy* alloy : alloys_of(c))
     for (const GradePreheatRow& row : c.catalog->grade_preheat) {
-      const bool here = (row.applies_to == alloy->id || row.applies_to == alloy->group) && t > row.over_mm && t <= row.to_mm;
+      const bool here =
+          (row.applies_to == alloy->id || row.applies_to == alloy->group) && t > row.over_mm && t <= row.to_mm;
       if (here && (most == nullptr || row.preheat_C > most->preheat_C)) most = &row;
     }
   return most;

@@ -65,10 +65,12 @@ void pairing_warnings(Case& c) {
   if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
   if (family == Family::duplex && metal == WireMetal::stainless) warn(c, "lean-filler-duplex");
   const bool iron = family == Family::carbon_steel || is_stainless(family);
-  if (is_bronze(*c.wire) && iron && (c.joint.wire || t > range("pairing-bronze-sheet").high)) warn(c, "bronze-filler-on-steel");
+  if (is_bronze(*c.wire) && iron && (c.joint.wire || t > range("pairing-bronze-sheet").high))
+    warn(c, "bronze-filler-on-steel");
   if (is_zinc_coated(*c.alloy) && metal == WireMetal::steel) warn(c, "steel-filler-on-zinc");
   const bool to_iron = c.alloy2 != nullptr && !(family == Family::copper && c.alloy2->family == Family::copper);
-  const bool foreign_copper = family == Family::copper && !to_iron && metal != WireMetal::copper && metal != WireMetal::nickel;
+  const bool foreign_copper =
+      family == Family::copper && !to_iron && metal != WireMetal::copper && metal != WireMetal::nickel;
   if ((metal == WireMetal::aluminium) != (family == Family::aluminium) || foreign_copper) warn(c, "filler-other-metal");
   if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
   if (downhill(*c.position) && t > range("pairing-vertical-down").high) warn(c, "vertical-down-plate");

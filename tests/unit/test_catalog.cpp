@@ -398,7 +398,7 @@ TEST_CASE("gases bear the symbol of ISO 14175 that their mixture has") {
       symbol = between(o2, 0.5, 3) ? "M13" : "M22";
     } else {
       const bool little_oxygen = between(o2, 0.5, 3);
-      symbol = between(co2, 0.5, 5)    ? (little_oxygen ? "M14" : "M23")
+      symbol = between(co2, 0.5, 5)  ? (little_oxygen ? "M14" : "M23")
                : between(co2, 5, 15) ? (little_oxygen ? "M24" : "M25")
                                      : (little_oxygen ? "M26" : "M27");
     }

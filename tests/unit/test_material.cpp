@@ -1,9 +1,9 @@
 // What a joint is planned with where the grade, the wire or the gas is left open or does not suit.
+#include <doctest/doctest.h>
+
 #include <algorithm>
 #include <string>
 
-#include "doctest.h"
-#include "reported_plan.hpp"
 #include "seamwright/planner.hpp"
 #include "settle/metal_parts.hpp"
 #include "settle/resolve.hpp"
@@ -116,13 +116,12 @@ TEST_CASE("the usual filler between two metals, either way round") {
     const char *one, *other, *wire;
   };
   // Practice of the trade, written down beside the catalog.
-  for (const Pair& pair : {Pair{"S690QL", "S355", "G 3Si1"}, Pair{"13CrMo4-5", "P265GH", "G 3Si1"},
-                           Pair{"13CrMo4-5", "10CrMo9-10", "G CrMo1Si"}, Pair{"1.4003", "S355", "23 12 L"},
-                           Pair{"441", "304L", "23 12 L"}, Pair{"316L", "S355", "23 12 L"},
-                           Pair{"2205", "S355", "22 9 3 N L"}, Pair{"2205", "441", "22 9 3 N L"},
-                           Pair{"2507", "2205", "25 9 4 N L"}, Pair{"904L", "316L", "20 25 5 Cu L"},
-                           Pair{"S31254", "S355", "S Ni 6625"}, Pair{"625", "S355", "S Ni 6625"},
-                           Pair{"CuNi10", "S235", "S Ni 4060"}, Pair{"copper", "S235", "S Cu 6100"}}) {
+  for (const Pair& pair :
+       {Pair{"S690QL", "S355", "G 3Si1"}, Pair{"13CrMo4-5", "P265GH", "G 3Si1"},
+        Pair{"13CrMo4-5", "10CrMo9-10", "G CrMo1Si"}, Pair{"1.4003", "S355", "23 12 L"}, Pair{"441", "304L", "23 12 L"},
+        Pair{"316L", "S355", "23 12 L"}, Pair{"2205", "S355", "22 9 3 N L"}, Pair{"2205", "441", "22 9 3 N L"},
+        Pair{"2507", "2205", "25 9 4 N L"}, Pair{"904L", "316L", "20 25 5 Cu L"}, Pair{"S31254", "S355", "S Ni 6625"},
+        Pair{"625", "S355", "S Ni 6625"}, Pair{"CuNi10", "S235", "S Ni 4060"}, Pair{"copper", "S235", "S Cu 6100"}}) {
     INFO(pair.one, " to ", pair.other);
     CHECK(wire_for(pair.one, pair.other) == pair.wire);
     if (std::string_view(pair.one) != "904L") CHECK(wire_for(pair.other, pair.one) == pair.wire);
@@ -154,7 +153,7 @@ TEST_CASE("what the gas or the wire does to the metal is said") {
 
 TEST_CASE("kinds of metal ask for their preheat, and a plan has it") {
   const auto preheat = [](std::string alloy, double thickness_mm) {
-    const auto plan = make_plan(joint_of(JointType::butt, thickness_mm, std::move(alloy)), nullptr, builtin_catalog());
+    const auto plan = make_plan(joint_of(JointType::butt, thickness_mm, std::move(alloy)), nullptr, builtin_catalog(), PlanOptions{});
     REQUIRE(plan);
     return plan->resolved.preheat_C;
   };
@@ -171,7 +170,7 @@ TEST_CASE("a preheat below what the kind asks for is warned about") {
     INFO(alloy);
     Joint j = joint_of(JointType::butt, 15, alloy);
     j.preheat_C = given(20.0);
-    const auto plan = make_plan(j, nullptr, builtin_catalog());
+    const auto plan = make_plan(j, nullptr, builtin_catalog(), PlanOptions{});
     REQUIRE(plan);
     CHECK(std::ranges::any_of(plan->resolved.warnings, [](const Warning& w) { return w.id == "preheat-missing"; }));
   }
@@ -179,7 +178,8 @@ TEST_CASE("a preheat below what the kind asks for is warned about") {
 
 TEST_CASE("metal-cored wire lays more than solid wire of the same size at the same current") {
   const Catalog& catalog = builtin_catalog();
-  const WireFamily *solid = find_wire_family(catalog, "carbon-steel"), *cored = find_wire_family(catalog, "carbon-steel-cored");
+  const WireFamily *solid = find_wire_family(catalog, "carbon-steel"),
+                   *cored = find_wire_family(catalog, "carbon-steel-cored");
   const auto deposit = [](const WireFamily& w, double current_A) {
     constexpr double area_mm2 = 1.131, extension_mm = 18;
     const double melted = w.melt_spray_mm3_per_As.value * current_A +
