@@ -2,10 +2,10 @@
 //
 //   h = exp(c) A^a U^u v^w          height of a single bead on plate
 //
-// h mm, A deposit section mm2, U arc voltage V, v travel mm/s; least squares through 114 beads of solid carbon steel
-// wire laid flat on plate (open data; a wire of 1.0 mm and the unit of the feed are inferred): A 10 to 24 mm2, 9.7
-// to 30.7 V, 1.3 to 10.6 mm/s. Standard deviation 11 %, 90 % within 19 %, and as much on the half of the beads that was
-// not fitted. Not for other metals: a 4043 wall (4.63 m/min, 14.8 V, 5.57 mm/s) has layers of 1.80 mm where it
+// h mm, A deposit cross-section mm2, U arc voltage V, v travel mm/s; least squares through 114 beads of solid carbon
+// steel wire laid flat on plate (open data; a wire of 1.0 mm and the unit of the feed are inferred): A 10 to 24
+// mm2, 9.7 to 30.7 V, 1.3 to 10.6 mm/s. Standard deviation 11 %, 90 % within 19 %, and as much on the half of the beads
+// that was not fitted. Not for other metals: a 4043 wall (4.63 m/min, 14.8 V, 5.57 mm/s) has layers of 1.80 mm where it
 // gives 3.1 mm, 75 % more; 316L beads came out 16 to 29 % higher than it says.
 #pragma once
 

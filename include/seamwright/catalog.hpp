@@ -199,7 +199,7 @@ struct Position {
   Constant fillet_leg_max_mm;
   Constant layer_thickness_max_mm;
   Constant layer_split_width_mm;
-  Constant deposit_min_mm2;  // usual deposit section a pass: low and high end of the usual range
+  Constant deposit_min_mm2;  // usual deposit cross-section a pass: low and high end of the usual range
   Constant deposit_max_mm2;
   Constant depth_factor;        // penetration against flat
   Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
@@ -239,6 +239,13 @@ struct Caution {
   SourceIndex source = 0;
 };
 
+// A word of the trade that outputs use, told to who does not know it.
+struct GlossaryWord {
+  std::string_view id;  // the word, as it is printed
+  std::string_view text;
+  SourceIndex source = 0;
+};
+
 // Single numbers of the model. Each is a member, so a missing or misspelt row fails the build.
 struct Limits {
   Constant drop_ratio;  // drop diameter / wire diameter
@@ -262,7 +269,7 @@ struct Limits {
   Constant fill_fusion_depth_mm;
   Constant cold_lap_share;       // melted width over the deposit's width from which the toes wet
   Constant pool_support_factor;  // out of position: pool length times width <= factor * surface tension / (density * g)
-  Constant gap_credit;           // depth credited a mm of gap
+  Constant gap_credit;           // depth credited per mm of gap
   Constant burn_extra_butt_mm, burn_extra_fillet_mm;                   // back width <= d + extra
   Constant burn_last_butt_mm, burn_last_fillet_mm, burn_last_root_mm;  // the same, where a plan is refused
   Constant burn_extra_root_mm;  // groove root: back width <= root face + gap + extra
@@ -398,6 +405,7 @@ struct Catalog {
   std::span<const ModeInfo> modes;
   std::span<const QualityLevel> quality_levels;
   std::span<const Pairing> pairings;
+  std::span<const GlossaryWord> words;  // as they are listed in the data
   std::span<const Caution> cautions;
   std::span<const FilterShadeRow> filter_shades;
   std::span<const HeatRange> heat_ranges;
@@ -406,6 +414,7 @@ struct Catalog {
   std::span<const NoPreheatRow> no_preheat;
   std::span<const MinimumPreheatRow> minimum_preheat;
   std::span<const GradePreheatRow> grade_preheat;
+  std::span<const StartEndRow> start_end;
   std::span<const SusceptibilityGroup> susceptibility_groups;
   std::span<const SusceptibilityRow> susceptibility_preheat;
   std::span<const FillerPair> filler_pairs;

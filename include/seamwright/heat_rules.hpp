@@ -37,7 +37,7 @@ namespace seamwright {
 [[nodiscard]] FerriteLimits ferrite_duplex_limits(const Catalog& catalog);
 [[nodiscard]] FerriteLimits ferrite_austenitic_limits(const Catalog& catalog);
 // For an alloy of the duplex or super_duplex family.
-// Share of an alloy's least heat input that metal of this thickness still needs, 0..1. Heat leaves metal thinner than
+// Share of an alloy's minimum heat input that metal of this thickness still needs, 0..1. Heat leaves metal thinner than
 // plate along the sheet alone, so that less of it cools as slowly, in proportion to the thickness; 1 in plate.
 [[nodiscard]] double least_heat_share(const Catalog& catalog, double thickness_mm);
 [[nodiscard]] DuplexLimits duplex_limits(const Catalog& catalog, const Alloy& alloy);

@@ -12,9 +12,10 @@ namespace seamwright {
 [[nodiscard]] Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made);
 
 // Title, joint, material, wire, gas, mode and temperatures as planned, and for every pass the sides of its box
-// (m/min, mm/s, V, %, Hz), rounded inwards to six digits. Where travel follows the feed, also the deposit section that
-// it may stray in: travel alone is then the widest it gets. Every setting in these ranges lies in the box, and the box
-// reaches beyond them in the last of six digits at most. Errors: the plan has no window; a pass has no ranges to lock.
+// (m/min, mm/s, V, %, Hz), rounded inwards to six digits. Where travel follows the feed, also the deposit cross-section
+// that it may stray in: travel alone is then the widest it gets. Every setting in these ranges lies in the box, and the
+// box reaches beyond them in the last of six digits at most. Errors: the plan has no window; a pass has no ranges to
+// lock.
 [[nodiscard]] Expected<Procedure> locked_procedure(const Plan& plan, const ProcedureOrigin& made);
 
 }  // namespace seamwright

@@ -26,7 +26,7 @@ struct PoolInput {
 struct Pool {
   double width_mm = 0;       // full width of the melted zone at the arc's face, 0 if nothing melts
   double depth_mm = 0;       // greatest depth on the centreline, at most d
-  double back_width_mm = 0;  // full width melted at the back face, 0 if not melted through
+  double back_width_mm = 0;  // full root-side melted width face, 0 if not melted through
   double nose_mm = 0;        // melted length ahead of the arc; a little below 0 when only metal behind the arc melts
   double tail_mm = 0;        // melted length behind the arc: the pool is nose + tail long
 };

@@ -65,7 +65,7 @@ struct PassPlan {
 // All > 0; infinity for no limit.
 struct PassRules {
   double root_thickness_max_mm = 0, fillet_leg_max_mm = 0, layer_thickness_max_mm = 0, layer_split_width_mm = 0;
-  double deposit_max_mm2 = 0;                   // high end of the position's usual deposit section
+  double deposit_max_mm2 = 0;                   // high end of the position's usual deposit cross-section
   double root_layer_mm = 0, fill_layer_mm = 0;  // nominal layer heights
   double reinforcement_share = 0, convexity_share = 0;
   double square_excess_mm2 = 0;  // nominal excess of a square butt, a side

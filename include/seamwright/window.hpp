@@ -41,7 +41,7 @@ struct Setting {
 [[nodiscard]] double travel_for_deposit(const PassContext& context, const ConstantValues& constants,
                                         double wire_feed_m_per_min, double deposit_mm2);
 
-// A line through the window: travel follows the feed at a fixed deposit section, or travel is fixed.
+// A line through the window: travel follows the feed at a fixed deposit cross-section, or travel is fixed.
 struct Line {
   double deposit_mm2 = 0;      // used when > 0
   double travel_mm_per_s = 0;  // used otherwise

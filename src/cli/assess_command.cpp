@@ -7,6 +7,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/file_kind.hpp"
 #include "input/job_records.hpp"
 #include "present/write_assess.hpp"
 #include "seamwright/assess.hpp"
@@ -41,7 +42,7 @@ int assess_one(const JointRequest& request, const std::vector<Assignment>& setti
   return deliver(output, assessed_text(*assessed, format, output), exit_code(*assessed));
 }
 
-// The keys of a list's columns: "feed", "voltage"; other columns are handed through where they begin with x-, or are
+// The keys of a list's columns: "feed", "voltage"; other columns are passed through where they begin with x-, or are
 // the id.
 struct Column {
   std::string name, key;  // no key: handed through
@@ -130,7 +131,7 @@ class List {
         const std::string_view near = nearest_word(name, known);
         fail(line, i + 1, fmt::format("column '{}' is no key of a setting", name),
              near.empty()
-                 ? fmt::format("known are {}; columns with x- in front are handed through", fmt::join(known, ", "))
+                 ? fmt::format("known are {}; columns with x- in front are passed through", fmt::join(known, ", "))
                  : fmt::format("did you mean '{}'?", near));
       }
       columns_.push_back({std::string(name), key ? fmt::format("{}{}", table_of_keys, name) : std::string()});
@@ -151,7 +152,8 @@ int assess_list(const JointRequest& request, const AssessArguments& arguments, c
   const Expected<std::string> text = read_text_file(arguments.list, max_list_bytes);
   if (!text) return report(text.errors());
   List list(arguments.list, *text);
-  if (const Diagnostics errors = list.read(); !errors.empty()) return report(errors);
+  if (const Diagnostics errors = list.read(); !errors.empty())
+    return report(told_apart(errors, *text, arguments.list, FileKind::settings));
 
   std::string out;
   if (format == "csv") append_assess_csv_header(out, list.header(), units_of(output));

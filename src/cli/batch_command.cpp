@@ -15,6 +15,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/job_stream.hpp"
+#include "input/file_kind.hpp"
 #include "present/plan_columns.hpp"
 #include "seamwright/input.hpp"
 #include "text/json_value.hpp"
@@ -92,7 +93,7 @@ class Input {
   std::uint64_t bytes_ = 0;
 };
 
-// How far a killed run came.
+// How far an interrupted run came.
 struct Reached {
   std::uint64_t jobs = 0;     // answered; the last one, which may lack rows, not counted
   std::uint64_t cut = 0;      // where its first row begins: writing goes on there
@@ -210,7 +211,7 @@ class Batch {
       Diagnostics errors = layout.errors();
       for (Diagnostic& d : errors)
         if (d.place.file.empty()) d.place = {name(), static_cast<int>(source.first_line()), 0};
-      return report(errors);
+      return report(file_told_apart(std::move(errors), arguments_.jobs, FileKind::jobs));
     }
     const Units units = units_of(output_arguments_);
     const Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, units);
@@ -291,7 +292,7 @@ class Batch {
     if (arguments_.equipment.empty()) return true;
     Expected<Equipment> equipment = read_equipment(arguments_.equipment);
     if (!equipment) {
-      report(equipment.errors());
+      report(file_told_apart(equipment.errors(), arguments_.equipment, FileKind::equipment));
       return false;
     }
     equipment_ = std::move(*equipment);

@@ -5,6 +5,7 @@
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_calibration.hpp"
 #include "text/toml_document.hpp"
 
@@ -40,7 +41,7 @@ int run_calibrate(const CalibrateArguments& arguments, const Catalog& catalog) {
   const Expected<std::string> text = read_text_file(arguments.trials, most_bytes);
   if (!text) return report(text.errors());
   const Expected<TrialList> trials = read_trials(*text, arguments.trials, catalog);
-  if (!trials) return report(trials.errors());
+  if (!trials) return report(told_apart(trials.errors(), *text, arguments.trials, FileKind::trials));
   const Expected<Calibration> result = calibrate(*trials, catalog, {arguments.leave_one_out});
   if (!result) {
     Diagnostics errors = result.errors();

@@ -11,6 +11,7 @@
 #include "catalog/overlay.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
+#include "input/file_kind.hpp"
 #include "quantity/quantity_text.hpp"
 #include "text/nearest_word.hpp"
 #include "text/text_layout.hpp"
@@ -184,7 +185,7 @@ int check_rows(const CatalogArguments& arguments) {
   if (arguments.name.empty())
     return usage_error("catalog check needs a file of rows", "usage: seamwright catalog check FILE");
   const Expected<std::unique_ptr<CatalogOverlay>> overlay = lay_over(arguments.name);
-  if (!overlay) return report(overlay.errors());
+  if (!overlay) return report(file_told_apart(overlay.errors(), arguments.name, FileKind::catalog_rows));
   const Catalog &before = builtin_catalog(), &after = (*overlay)->catalog;
   std::string out = fmt::format("{} is sound.\n", arguments.name);
   visit_tables(after, [&](std::string_view kind, const auto& rows) {

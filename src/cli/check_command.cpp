@@ -4,6 +4,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_check.hpp"
 #include "present/write_json.hpp"
 #include "seamwright/planner.hpp"
@@ -64,7 +65,7 @@ int run_check(const CheckArguments& arguments, const Catalog& catalog) {
     return print(check, options, arguments);
   }
   const Expected<TestPiece> piece = read_test_piece(arguments.test_piece, catalog);
-  if (!piece) return report(piece.errors());
+  if (!piece) return report(file_told_apart(piece.errors(), arguments.test_piece, FileKind::test_piece));
   Expected<ProcedureCheck> check = check_test_piece(*piece, catalog, plan ? &*plan : nullptr);
   if (!check) {
     Diagnostics errors = check.errors();

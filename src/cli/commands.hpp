@@ -35,9 +35,10 @@ struct JointArguments {
 struct PlanArguments {
   JointArguments input;
   std::vector<std::string> variations;  // KEY=FROM:TO:STEP
-  bool sensitivity = false;
-  bool plot = false;  // the window map and the waveform, on a terminal
-  std::string lock;   // a file for the ranges to lock
+  bool all = false;                     // the long table in place of the card
+  bool sensitivity = false;             // in the long table
+  bool plot = false;                    // the window map and the waveform, on a terminal
+  std::string lock;                     // a file for the ranges to lock
   OutputArguments output;
 };
 [[nodiscard]] int run_plan(const PlanArguments& arguments, const Catalog& catalog);
@@ -46,7 +47,7 @@ struct BatchArguments {
   std::string jobs;  // "-": standard input
   std::string defaults, equipment;
   std::string separator;          // empty: sniffed
-  std::vector<std::string> keep;  // columns handed through
+  std::vector<std::string> keep;  // columns passed through
   std::string columns;            // empty: the default ones
   std::string on_error = "row";
   std::string threads;  // empty: all cores
@@ -115,6 +116,7 @@ struct ReviewArguments {
 
 struct SheetArguments {
   JointArguments input;
+  std::vector<std::string> machines;  // files, a card for each; input.equipment is not read
   OutputArguments output;
 };
 [[nodiscard]] int run_sheet(const SheetArguments& arguments, const Catalog& catalog);

@@ -12,6 +12,7 @@
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <charconv>
 #include <climits>
 #include <cstdlib>
 #include <cstring>
@@ -119,16 +120,31 @@ bool color_wanted(const OutputArguments& arguments) {
 
 bool plot_wanted(const OutputArguments& arguments) {
   const bool terminal = to_standard_output(arguments) && ::isatty(STDOUT_FILENO) == 1;
-  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is none");
+  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is not a terminal");
   return terminal;
+}
+
+// COLUMNS, or what the terminal says; 0: neither.
+static std::size_t columns_of(const OutputArguments& arguments) {
+  if (!to_standard_output(arguments)) return 0;
+  const std::string_view word = environment("COLUMNS");
+  std::size_t columns = 0;
+  const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), columns);
+  if (error == std::errc() && end == word.data() + word.size() && columns > 0) return columns;
+  winsize size{};
+  return ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
 }
 
 std::size_t line_width(const OutputArguments& arguments) {
   constexpr std::size_t usual = 100, narrowest = 72, widest = 120;
-  winsize size{};
-  if (!to_standard_output(arguments) || ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) != 0 || size.ws_col == 0)
-    return usual;
-  return std::clamp<std::size_t>(size.ws_col, narrowest, widest);
+  const std::size_t columns = columns_of(arguments);
+  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
+}
+
+std::size_t card_width(const OutputArguments& arguments) {
+  constexpr std::size_t usual = 80, narrowest = 40, widest = 100;
+  const std::size_t columns = columns_of(arguments);
+  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
 }
 
 bool same_file(const std::string& a, const std::string& b) {

@@ -81,12 +81,12 @@ std::string outputs_text(const Catalog&) {
 }
 
 std::string limits_text(const Catalog&) {
-  std::string text = "What can end a band, and what moves it.\n\n";
+  std::string text = "What can end a band, and the remedy.\n\n";
   for (const ConstraintInfo& info : constraints())
     if (info.id != C::none)
       append_entry(text, info.key,
                    info.remedy.empty() ? fmt::format("{}: {}", info.label, info.why)
-                                       : fmt::format("{}: {}. What moves it: {}", info.label, info.why, info.remedy),
+                                       : fmt::format("{}: {}. Remedy: {}", info.label, info.why, info.remedy),
                    28, width);
   return text;
 }
@@ -269,23 +269,23 @@ std::string jobs_text(const Catalog&) {
          "  NDJSON  an object a line: {\"joint.type\": \"fillet\", \"joint\": {\"thickness\": 6}, ...}\n"
          "  TOML    [[job]] and the tables of a joint file below it, again and again\n\n"
          "An empty cell is a key left out: --defaults JOINT.toml supplies it, else the program chooses. Columns with\n"
-         "x- in front, and those named with --keep, are handed through; any other unknown column is an error.\n"
+         "x- in front, and those named with --keep, are passed through; any other unknown column is an error.\n"
          "NDJSON and TOML lists hand through what their first row has (null is enough), and what --keep names; from\n"
          "NDJSON to NDJSON numbers and true or false stay what they are. Text is UTF-8 without control characters.\n\n"
-         "The answer has a row a joint in the same order, whatever the threads: columns handed through, line (where\n"
+         "The answer has a row a joint in the same order, whatever the threads: columns passed through, line (where\n"
          "the row began), status (ok, no-window, error), message, then the quantities with their units. A joint of\n"
          "several passes shows its first pass, and wire, gas and time of all; --per-pass gives a row a pass. Each\n"
          "quantity x has x, x_from, x_to, x_plus_minus, x_from_end, x_to_end as far as it can ('seamwright help\n"
          "outputs'); --columns chooses, and only what is chosen is worked out. The column warnings holds the ids of\n"
          "what 'plan' warns of; it takes several times as long, so it is there when asked for: --columns\n"
          "default,warnings. Blank lines are no rows. A row of more than 1 MiB or 1000 values is refused, and reading\n"
-         "goes on behind it; a header holds 1000 columns at most.\n\n"
+         "continues after it; a header holds 1000 columns at most.\n\n"
          "The exit code is the worst row's: 0 all have a window, 1 some have none, 2 some are refused. With 3 the\n"
          "system failed.\n\n"
          "Long lists: memory does not grow with the list. -o FILE writes FILE.part and renames it when it is whole;\n"
-         "after a crash or Ctrl-C --resume FILE goes on behind the last whole row and ends with the same bytes. It\n"
+         "after a crash or Ctrl-C --resume FILE continues after the last whole row and ends with the same bytes. It\n"
          "works the last row there out again, and where that differs it refuses and leaves the file as it was. It\n"
-         "needs the column status, and line where there are rows of passes. A killed run into a file by '>' is\n"
+         "needs the column status, and line where there are rows of passes. An interrupted run into a file by '>' is\n"
          "resumed in the same way. Its summary counts the rows from there on.\n\n"
          "Several machines: --shard I/N takes the I-th of N parts of a file, and the parts put together are the whole\n"
          "to the byte; only the first has the header. An outer splitter gives every part the header (GNU parallel\n"
@@ -293,11 +293,17 @@ std::string jobs_text(const Catalog&) {
          "of its part. Nothing is kept between rows, empty in gives empty out.\n";
 }
 
+std::string words_text(const Catalog& catalog) {
+  std::string text = "Words of the trade that the outputs use.\n\n";
+  for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
+  return text;
+}
+
 struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 14> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 15> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
@@ -307,6 +313,7 @@ constexpr std::array<Topic, 14> topics{{{"jobs", jobs_text},
                                         {"modes", modes_text},
                                         {"outputs", outputs_text},
                                         {"limits", limits_text},
+                                        {"words", words_text},
                                         {"lock", lock_text},
                                         {"setting", setting_text},
                                         {"data", data_text},

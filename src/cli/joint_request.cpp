@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "cli/console.hpp"
+#include "input/file_kind.hpp"
 #include "seamwright/procedure_input.hpp"
 #include "text/digest.hpp"
 #include "text/toml_document.hpp"
@@ -31,8 +32,9 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
                                           const Catalog& catalog) {
   JointRequest request(catalog);
   Diagnostics errors;
-  const auto keep = [&errors](const auto& expected) {
-    if (!expected) errors.insert(errors.end(), expected.errors().begin(), expected.errors().end());
+  const auto keep_all = [&errors](const Diagnostics& more) { errors.insert(errors.end(), more.begin(), more.end()); };
+  const auto keep = [&keep_all](const auto& expected) {
+    if (!expected) keep_all(expected.errors());
     return static_cast<bool>(expected);
   };
   for (const std::string& text : arguments.assignments) {
@@ -44,7 +46,10 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (keep(text)) {
       request.equipment_text_ = *text;
       Expected<Equipment> equipment = read_equipment_text(*text, arguments.equipment);
-      if (keep(equipment)) request.equipment_ = std::move(*equipment);
+      if (equipment)
+        request.equipment_ = std::move(*equipment);
+      else
+        keep_all(told_apart(equipment.errors(), *text, arguments.equipment, FileKind::equipment));
     }
   }
   if (!arguments.procedure.empty()) {
@@ -52,7 +57,10 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (keep(text)) {
       request.procedure_text_ = *text;
       Expected<Procedure> procedure = read_procedure_text(*text, arguments.procedure, catalog);
-      if (keep(procedure)) request.procedure_ = std::move(*procedure);
+      if (procedure)
+        request.procedure_ = std::move(*procedure);
+      else
+        keep_all(told_apart(procedure.errors(), *text, arguments.procedure, FileKind::procedure));
     }
   }
   if (!arguments.joint.empty()) {
@@ -92,7 +100,8 @@ Expected<Joint> JointRequest::joint(const std::vector<Assignment>& further) cons
   all.insert(all.end(), further.begin(), further.end());
   Expected<Joint> joint =
       name_.empty() ? read_joint("", all, *catalog_) : read_joint_text(text_, name_, all, *catalog_);
-  if (joint && procedure_) return with_procedure(std::move(*joint), *procedure_);
+  if (!joint) return told_apart(joint.errors(), text_, name_, FileKind::joint);
+  if (procedure_) return with_procedure(std::move(*joint), *procedure_);
   return joint;
 }
 

@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <array>
 #include <csignal>
 #include <exception>
@@ -16,6 +17,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/option_table.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_json.hpp"
 #include "seamwright/catalog.hpp"
 #include "text/nearest_word.hpp"
@@ -70,6 +72,7 @@ class Parser {
     Arguments& a = arguments_;
     add("plan", a.plan.output,
         with_joint(a.plan.input, {{"--vary", &a.plan.variations},
+                                  {"--all", &a.plan.all},
                                   {"--sensitivity", &a.plan.sensitivity},
                                   {"--plot", &a.plan.plot},
                                   {"--write-lock", &a.plan.lock}}),
@@ -109,7 +112,7 @@ class Parser {
         [this] { return run_assess(arguments_.assess, *catalog_); });
     add("compare", a.compare.output, {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}},
         [this] { return run_compare(arguments_.compare, *catalog_); });
-    add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
+    add("sheet", a.sheet.output, with_joint(a.sheet.input, {{"--equipment", &a.sheet.machines}}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
         [this] { return run_check(arguments_.check, *catalog_); });
@@ -171,7 +174,7 @@ class Parser {
         if (would_overwrite(output, arguments_.data))
           return usage_error("the output would overwrite the file of --data", "choose another name for the output");
       Expected<std::unique_ptr<CatalogOverlay>> overlay = lay_over(arguments_.data);
-      if (!overlay) return report(overlay.errors());
+      if (!overlay) return report(file_told_apart(overlay.errors(), arguments_.data, FileKind::catalog_rows));
       overlay_ = std::move(*overlay);
       catalog_ = &overlay_->catalog;
     }
@@ -208,9 +211,12 @@ class Parser {
     app->set_help_flag();
     app->allow_extras();
     app->option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
-    for (const OptionRow& option : row->options)
-      for (const Binding& binding : bindings)
-        if (binding.name == option.name()) bind(*app, option, binding.target);
+    for (const OptionRow& option : row->options) {
+      // The first of a name: a command's own, before what it shares with others.
+      const auto binding =
+          std::find_if(bindings.begin(), bindings.end(), [&](const Binding& b) { return b.name == option.name(); });
+      if (binding != bindings.end()) bind(*app, option, binding->target);
+    }
     commands_.push_back({row, app, &output, std::move(run)});
   }
 

@@ -27,7 +27,7 @@ constexpr OptionRow data_file{"--data", "FILE",
 constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
 constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
 constexpr OptionRow units_option{"--units", "UNITS",
-                                 "metric (the default) or us: units of the output. Input always may say its own.",
+                                 "metric (the default) or us: units of the output. Input may state its own units.",
                                  Takes::words, "metric|us"};
 constexpr OptionRow color_option{"--color", "WHEN", "auto (the default), always or never. NO_COLOR is honoured.",
                                  Takes::words, "auto|always|never"};
@@ -57,30 +57,35 @@ std::vector<CommandRow> make_table() {
   return {
       {"plan", "The settings for one joint, or for a grid of joints.", "seamwright plan [JOINT.toml] [options]",
        R"(  seamwright plan joint.toml
+  seamwright plan joint.toml --all
   seamwright plan joint.toml --equipment machine.toml --units us
   seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
   seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
 )",
-       rows_with_format({joint_file,
-                         set_key,
-                         {"--vary",
-                          "KEY=FROM:TO:STEP",
-                          "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
-                          Takes::assignment,
-                          {},
-                          true},
-                         {"--sensitivity", "",
-                          "In the table: what a change of extension, gap, feed, travel or voltage does, and each trim. "
-                          "JSON has them always."},
-                         equipment_file,
-                         procedure_file,
-                         {"--write-lock", "FILE",
-                          "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
-                          "check, assess and plan, and for compare.",
-                          Takes::file},
-                         data_file,
-                         plot_flag},
-                        "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
+       rows_with_format(
+           {joint_file,
+            set_key,
+            {"--vary",
+             "KEY=FROM:TO:STEP",
+             "One plan for every value; repeated, for every combination. Gives CSV or NDJSON.",
+             Takes::assignment,
+             {},
+             true},
+            {"--all", "",
+             "In place of the card, everything: every quantity with its range and what ends it, the "
+             "defaults and their reasons, heat and metal, all cautions."},
+            {"--sensitivity", "",
+             "Everything, and what a change of extension, gap, feed, travel or voltage does, and each trim. "
+             "JSON has them always."},
+            equipment_file,
+            procedure_file,
+            {"--write-lock", "FILE",
+             "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+             "check, assess and plan, and for compare.",
+             Takes::file},
+            data_file,
+            plot_flag},
+           "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
        R"(  seamwright batch jobs.csv -o settings.csv --summary
@@ -105,7 +110,7 @@ std::vector<CommandRow> make_table() {
              Takes::text,
              {},
              true},
-            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; found out when left out.",
+            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; detected if omitted.",
              Takes::words, "comma|semicolon|tab"},
             {"--on-error", "WORD",
              "row (the default): a joint that is refused has a row that says why; stop: end there.", Takes::words,
@@ -114,7 +119,7 @@ std::vector<CommandRow> make_table() {
             {"--threads", "NUMBER", "Threads; all cores when left out. The answer is the same to the byte.",
              Takes::text},
             {"--resume", "FILE",
-             "Go on with a killed run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
+             "Go on with an interrupted run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
              Takes::file},
             {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
              Takes::text},
@@ -177,12 +182,26 @@ Exit code 1: something differs. A saved plan is what 'plan --format json -o plan
                          data_file},
                         "table|json", "table (the default) or json.")},
 
-      {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",
+      {"sheet",
+       "A page to print: a card to set, lock and sign; behind it ranges, window map, pulse, cautions, sources.",
        "seamwright sheet JOINT.toml -o FILE.html [options]",
        R"(  seamwright sheet joint.toml -o joint.html
   seamwright sheet joint.toml --equipment machine.toml --units us -o joint.html
+  seamwright sheet joint.toml --equipment left.toml --equipment right.toml -o joint.html
 )",
-       rows({joint_file, set_key, equipment_file, procedure_file, data_file, units_option, output_file, quiet_flag})},
+       rows({joint_file,
+             set_key,
+             {"--equipment",
+              "FILE",
+              "What your machine can do, and its dials; repeated, a card for each machine.",
+              Takes::file,
+              {},
+              true},
+             procedure_file,
+             data_file,
+             units_option,
+             output_file,
+             quiet_flag})},
 
       {"check", "A plan against a welding procedure, or what a test piece would qualify.",
        "seamwright check [JOINT.toml] --procedure WPS.toml | --test-piece PIECE.toml [options]",
@@ -224,7 +243,7 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
              {},
              true},
             {"--log", "FILE", "How the log is laid out: columns, units, scale, separator.", Takes::file},
-            {"--rate", "RATE", "Readings a second, in place of the time column: 50kHz.", Takes::text},
+            {"--rate", "RATE", "Readings per second, in place of the time column: 50kHz.", Takes::text},
             {"--travel", "SPEED", "Travel, mm/s, where the log has none.", Takes::text},
             {"--length", "LENGTH", "Length of the seam of each weld, mm.", Takes::text},
             {"--as-trial", "", "Print the facts as rows of a trial list, for calibration."},

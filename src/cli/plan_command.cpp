@@ -11,6 +11,7 @@
 #include "cli/joint_request.hpp"
 #include "present/sentence_units.hpp"
 #include "present/text_plot.hpp"
+#include "present/write_card.hpp"
 #include "present/write_csv.hpp"
 #include "present/write_json.hpp"
 #include "present/write_procedure.hpp"
@@ -112,8 +113,11 @@ int plan_one(const Request& request) {
   if (!plan) return report(plan.errors());
   std::string text;
   if (request.format == "table") {
-    text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
-                              request.arguments.sensitivity});
+    if (request.arguments.all || request.arguments.sensitivity)
+      text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
+                                request.arguments.sensitivity});
+    else
+      text = plan_card(*plan, {units_of(output), card_width(output), color_wanted(output), program_version()});
     if (request.arguments.plot && plot_wanted(output)) append_plots(text, *plan, output);
   } else if (request.format == "csv") {
     append_csv_header(text, {}, units_of(output));

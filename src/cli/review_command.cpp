@@ -13,6 +13,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_review.hpp"
 #include "review/plan_ranges.hpp"
 #include "seamwright/input.hpp"
@@ -199,7 +200,7 @@ int run_review(const ReviewArguments& a, const Catalog& catalog) {
                     fmt::format("cannot be read: {}", std::strerror(file.error())),
                     "check the name of the log"}});  // NOLINT(concurrency-mt-unsafe)
   const Expected<Review> review = review_log(file.descriptor(), name, request.format, request.options);
-  if (!review) return report(review.errors());
+  if (!review) return report(file_told_apart(review.errors(), a.log, FileKind::log));
 
   ReviewText text{.units = units_of(a.output),
                   .width = line_width(a.output),

@@ -14,7 +14,7 @@ constexpr std::string_view joint_file_rest = R"(
 [wire]
 # designation = "G 3Si1"       # ISO or AWS name: "ER70S-6" is the same
 # diameter = 1.2               # mm
-# extension = 15               # mm of free wire between contact tip and arc
+# extension = 15               # mm of stick-out (electrode extension), contact tip to arc
 
 [gas]
 # designation = "M21"          # ISO 14175 symbol, or: composition = { Ar = 82, CO2 = 18 }
@@ -137,6 +137,12 @@ wire_feed = "1.5..20 m/min"
 [modulation]
 # frequency = "0.5..6 Hz"      # double pulse
 # amplitude = "0.2..3 m/min"
+
+# What the shop has: wires and gases that a joint leaves open are chosen from it first.
+[rack]
+# wires = ["G 3Si1 1.0", "G 3Si1 1.2"]   # with a diameter, or in any
+# gases = ["M21-ArC-18", "I1"]
+# carriage = false             # true: the torch is carried where the joint does not say otherwise
 
 # A dial without units of its own: how its numbers map to a quantity of the output.
 # [[dial]]

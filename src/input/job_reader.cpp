@@ -206,7 +206,7 @@ void read_header(std::string_view header, const JobLayoutOptions& options, JobLa
   const bool whole = split_csv_row(header, layout.separator, names, scratch);
   if (has_open_quote(header, layout.separator)) {
     errors.push_back(column_error(fmt::format("the quote before column {} of the header is not closed", names.size()),
-                                  "close it behind the name, or take it away"));
+                                  "close it after the name, or take it away"));
   } else if (!whole) {
     errors.push_back(column_error("the header has text after a closing quote", "put quotes around whole names"));
   } else if (names.size() > most_job_columns) {
@@ -269,7 +269,7 @@ void check_keep(const JobLayoutOptions& options, Diagnostics& errors) {
     if (options.is_answer(name))
       errors.push_back({{fmt::format("--keep {}", name), 0, 0},
                         fmt::format("'{}' is a column of the answer", name),
-                        fmt::format("name it x-{} in the list: that is handed through by itself", name)});
+                        fmt::format("name it x-{} in the list: that is passed through by itself", name)});
 }
 
 // Names handed through by NDJSON and TOML lists: those asked for, and those of the first row.
@@ -285,7 +285,7 @@ void read_first_row(std::string_view first, const JobLayoutOptions& options, Job
     if (!is_handed_through(member.key, {})) continue;
     if (const TextFault fault = text_fault(member.key, true))
       errors.push_back(
-          column_error(fmt::format("the name of a column handed through {}", fault.why), std::string(fault.help)));
+          column_error(fmt::format("the name of a column passed through {}", fault.why), std::string(fault.help)));
     add(member.key);
   }
 }
@@ -418,7 +418,7 @@ bool JobReader::take_passed() {
       continue;
     }
     if (value.kind == TomlValue::Kind::table || value.kind == TomlValue::Kind::array)
-      return refuse(fmt::format("'{}' is {}: only words and numbers are handed through", text_start(member.key),
+      return refuse(fmt::format("'{}' is {}: only words and numbers are passed through", text_start(member.key),
                                 toml_kind_label(value.kind)));
     if (const TextFault fault = text_fault(value.text, true))
       return refuse(fmt::format("'{}' {}", text_start(member.key), fault.in_one_line()));

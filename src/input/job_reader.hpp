@@ -19,7 +19,7 @@ struct JobLayout {
   const Catalog* catalog = nullptr;  // names are looked up here
   JobFormat format = JobFormat::csv;
   char separator = ',';
-  std::vector<std::string> passed;  // names of the columns handed through, in order
+  std::vector<std::string> passed;  // names of the columns passed through, in order
   struct Column {
     std::string key;         // of a joint; empty: handed through
     std::size_t passed = 0;  // index

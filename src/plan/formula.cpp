@@ -89,12 +89,14 @@ Formula formula_of(F id, Mode mode) {
   switch (id) {
     case F::wire_feed:
       return words(
-          "found by search: the feed, on the line of the nominal deposit section, at which the smallest margin of all "
+          "found by search: the feed, on the line of the nominal deposit cross-section, at which the smallest margin "
+          "of all "
           "constraints is largest; a margin is the distance to its limit in 90 % half-widths",
           own, {});
     case F::travel:
       return equation(
-          "deposition efficiency x A x wire_feed / deposit_area; the speed that lays the deposit section at the wire "
+          "deposition efficiency x A x wire_feed / deposit_area; the speed that lays the deposit cross-section at the "
+          "wire "
           "feed",
           "volume balance", {F::wire_feed, F::deposit_area});
     case F::current:
@@ -115,7 +117,7 @@ Formula formula_of(F id, Mode mode) {
                       "linear arc characteristic", {F::arc_length});
     case F::current_rise:
       return equation(
-          "least of (fastest rise, greatest of (slowest rise, usual rise x rise of the position)); all usual of the "
+          "minimum of (fastest rise, maximum of (slowest rise, usual rise x rise of the position)); all usual of the "
           "wire "
           "family",
           "practice of the trade", {});
@@ -141,7 +143,7 @@ Formula formula_of(F id, Mode mode) {
     case F::base_time:
       return equation("1 / pulse_frequency - peak_time", arithmetic, {F::pulse_frequency, F::peak_time});
     case F::pulse_frequency:
-      return equation("A x wire_feed / (pi / 6 x drop_diameter^3); volume of wire a second over the volume of a drop",
+      return equation("A x wire_feed / (pi / 6 x drop_diameter^3); volume of wire per second over the volume of a drop",
                       "one drop a pulse", {F::wire_feed, F::drop_diameter});
     case F::pulse_duty:
       return equation("peak_time x pulse_frequency; in per cent", arithmetic, {F::peak_time, F::pulse_frequency});
@@ -161,7 +163,7 @@ Formula formula_of(F id, Mode mode) {
           own, {F::travel, F::bead_width, F::pool_length, F::penetration});
     case F::modulation_amplitude:
       return words(
-          "share of the mean feed, kept between the least power swing the pool notices and what the pulse window "
+          "share of the mean feed, kept between the minimum power swing the pool notices and what the pulse window "
           "and burn-through allow",
           own, {F::wire_feed, F::modulation_frequency});
     case F::wire_feed_high:
@@ -179,7 +181,7 @@ Formula formula_of(F id, Mode mode) {
       return words("width of the joint's section that this pass must cover", "geometry of the joint", {});
     case F::layer_height:
       return equation(
-          "deposit_area / greatest of (bead_width, deposit_width); or deposit_area / (step share x bead_width), from "
+          "deposit_area / maximum of (bead_width, deposit_width); or deposit_area / (step share x bead_width), from "
           "bead "
           "to bead on an overlay; or deposit_area / step, where that step is given",
           "geometry of the joint", {F::deposit_area, F::bead_width, F::deposit_width});
@@ -244,7 +246,7 @@ Formula formula_of(F id, Mode mode) {
       return equation("(1 - dilution) x filler + dilution x base; each Cr + 3.3 x (Mo + 0.5 x W) + 16 x N",
                       "note of a stainless-steel association", {F::dilution});
     case F::preheat:
-      return words("as given, else the temperature of the shop", own, {});
+      return words("as given, else the ambient temperature", own, {});
     case F::interpass:
       return words("as given, else the usual highest for the alloy", "the alloy's row of the catalog", {});
     case F::wire_mass:

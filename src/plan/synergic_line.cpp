@@ -54,9 +54,9 @@ std::optional<std::string> settle(Case& c) {
       reason = settle_mode(settled, mode, diameter);
       if (reason) continue;
       if (!c.joint.mode)
-        settled.choices.push_back({"process.mode", std::string(mode_key(mode)), "the trade's first for this wire", 0});
+        settled.choices.push_back({"process.mode", std::string(mode_key(mode)), "usual first choice for this wire", 0});
       for (Choice& choice : settled.choices)  // the plate under the bead stands for any
-        if (choice.key == "wire.diameter") choice.reason = "the trade's first for this wire";
+        if (choice.key == "wire.diameter") choice.reason = "usual first choice for this wire";
       c = std::move(settled);
       return std::nullopt;
     }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -65,23 +66,55 @@ std::string corner_words(const BoxCorner& corner, Mode mode) {
   return text.empty() ? "the recommended point" : text;
 }
 
+std::string box_side_range(const LockBox& box, std::size_t i, Units units) {
+  const BoxSide& side = box.sides[i];
+  if (!box.exists || !side.present) return {};
+  const FieldInfo& info = field(box_fields[i]);
+  if (side.follows) {
+    const std::string low = quantity_text(info, side.low, units), high = quantity_text(info, side.high, units);
+    return low == high ? low : fmt::format("{} to {}", low, high);
+  }
+  return inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high),
+                      side_in_field(i, setting_value(box.centre, i)), units);
+}
+
+std::span<const Knob> knobs() {
+  static constexpr std::array<Knob, 6> all{{{F::wire_feed, F::wire_feed},
+                                            {F::voltage, F::arc_length_trim},
+                                            {F::peak_current, F::peak_current_trim},
+                                            {F::modulation_amplitude, F::modulation_amplitude},
+                                            {F::modulation_frequency, F::modulation_frequency},
+                                            {F::travel, F::travel}}};
+  return all;
+}
+
+std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units) {
+  const auto* at = std::find(box_fields.begin(), box_fields.end(), knob.locked);
+  const auto side = static_cast<std::size_t>(at - box_fields.begin());
+  std::string text = box_side_range(box, side, units);
+  if (text.empty()) return text;
+  if (knob.locked != knob.set) text = fmt::format("trim {} {}", text, unit_of(field(knob.locked), units));
+  if (box.sides[side].follows) text += " with the feed";
+  if (const std::string stray = box_stray(box); box.sides[side].follows && !stray.empty()) text += ", +-" + stray;
+  return text;
+}
+
 std::string box_ranges(const LockBox& box, Units units) {
   std::string text;
   for (std::size_t i = 0; i < box_side_count && box.exists; ++i) {
-    const BoxSide& side = box.sides[i];
-    if (!side.present || side.follows) continue;
+    if (!box.sides[i].present || box.sides[i].follows) continue;
     const FieldInfo& info = field(box_fields[i]);
     const std::string_view unit = unit_of(info, units);
-    text += fmt::format("{}{} {}{}{}", text.empty() ? "" : ", ", info.label,
-                        inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high),
-                                     side_in_field(i, setting_value(box.centre, i)), units),
+    text += fmt::format("{}{} {}{}{}", text.empty() ? "" : ", ", info.label, box_side_range(box, i, units),
                         unit.empty() ? "" : " ", unit);
   }
   return text;
 }
 
-std::string box_feed(const LockBox& box, Units units) {
-  return inward_range(field(F::wire_feed), box.sides[0].low, box.sides[0].high, box.centre.wire_feed_m_per_min, units);
+std::string box_feed(const LockBox& box, Units units) { return box_side_range(box, 0, units); }
+
+std::string box_stray(const LockBox& box) {
+  return box.travel_tolerance > 0 ? percent(box.travel_tolerance) : std::string();
 }
 
 std::string box_travel_words(const LockBox& box, std::string_view bead, Units units) {
@@ -95,8 +128,8 @@ std::string box_travel_words(const LockBox& box, std::string_view bead, Units un
     constexpr double slack = 1e-9;
     return fixed_text((low ? std::ceil(shown - slack) : std::floor(shown + slack)) / scale, decimals);
   };
-  const std::string stray =
-      box.travel_tolerance > 0 ? fmt::format(", give or take {}", percent(box.travel_tolerance)) : std::string();
+  std::string stray = box_stray(box);
+  if (!stray.empty()) stray.insert(0, ", give or take ");
   const BoxSide& wire = box.sides[0];
   if (wire.low == wire.high)
     return fmt::format("To keep the {}: travel {}{}.", bead, quantity_with_unit(speed, travel.low, units), stray);
@@ -169,10 +202,10 @@ std::string turn_words(const Turn& turn) {
 std::string grade_words(const PassGrade& g) {
   const ConstraintInfo& info = constraint(g.weakest.id);
   std::string text(grade_label(g.grade));
-  if (g.grade == Grade::sound) return text + ": every limit holds nine times in ten or more";
-  text += fmt::format(": {} holds {}", info.label, percent(g.probability));
+  if (g.weakest.id == C::none) return text;
+  text += fmt::format(": {} sure; weakest limit: {}", percent(g.probability), info.label);
   if (const std::string turn = turn_words(g.turn); !turn.empty())
-    text += fmt::format("; if {}: {}", info.symptom.empty() ? "it gives out" : info.symptom, turn);
+    text += fmt::format(". If {}: {}", info.symptom.empty() ? "it gives out" : info.symptom, turn);
   return text;
 }
 

@@ -1,6 +1,7 @@
 // The lockable box and the confidence in words, for tables and messages.
 #pragma once
 
+#include <span>
 #include <string>
 
 #include "quantity/quantity_text.hpp"
@@ -14,6 +15,18 @@ namespace seamwright {
 // "high feed, slow travel, long arc"; "the recommended point" where no side matters.
 [[nodiscard]] std::string corner_words(const BoxCorner& corner, Mode mode);
 
+// "6.05 to 6.90": one side without its unit, rounded inwards; a travel that follows, at the low and the high feed.
+// Empty where there is none.
+[[nodiscard]] std::string box_side_range(const LockBox& box, std::size_t side, Units units);
+// A setting as the machine or the hand takes it, and the side of the ranges to lock that bounds it: its own, or a trim
+// about it.
+struct Knob {
+  F set;
+  F locked;
+};
+[[nodiscard]] std::span<const Knob> knobs();
+// "trim -0.7 to 0.7 V", "9.2 to 11.2 with the feed, +-10 %": how far the setting may go. Empty without a box.
+[[nodiscard]] std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units);
 // "wire feed 6.05 to 6.90 m/min, travel ...", rounded inwards. Empty without a box.
 [[nodiscard]] std::string box_ranges(const LockBox& box, Units units);
 // The same on the dials of the machine, whole steps inside the box only: "Feed 9.9 to 12.1, Arc -1 to 2". Empty without
@@ -21,6 +34,8 @@ namespace seamwright {
 [[nodiscard]] std::string box_dials(const LockBox& box, const Equipment& equipment);
 // "6.05 to 6.90": the feed alone, without its unit.
 [[nodiscard]] std::string box_feed(const LockBox& box, Units units);
+// "10 %": how far a travel that follows may stray; empty where it may not.
+[[nodiscard]] std::string box_stray(const LockBox& box);
 // What the travel does over those feeds, to keep the bead ("leg"); empty where it is a side of its own.
 [[nodiscard]] std::string box_travel_words(const LockBox& box, std::string_view bead, Units units);
 // The feed to keep to where the machine's display may be off by its accuracy. Empty where none is known.
@@ -30,7 +45,7 @@ namespace seamwright {
 // Why there is no box.
 [[nodiscard]] std::string no_box_words(const LockBox& box, Mode mode);
 
-// "likely: cold lap holds 74 %; if it laps cold: slower travel or more wire"
+// "likely: 74 % sure; weakest limit: cold lap. If it laps cold: slower travel or more wire"
 [[nodiscard]] std::string grade_words(const PassGrade& grade);
 
 // "spray transition: current 262 A, easy from 268 A, refused below 236 A"

@@ -7,6 +7,7 @@
 
 #include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
+#include "present/plan_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/write_csv.hpp"
 #include "text/text_layout.hpp"
@@ -50,10 +51,8 @@ class AssessWriter {
     numbers();
     limits();
     nearest();
-    out_ += fmt::format(
-        "\nStarting values: the qualified procedure and the responsible coordinator decide.\n"
-        "seamwright {}, data {}\n",
-        options_.program_version, printable(c_.catalog->version));
+    out_ += fmt::format("\n{}\nseamwright {}, data {}\n", starting_values_words, options_.program_version,
+                        printable(c_.catalog->version));
     return std::move(out_);
   }
 

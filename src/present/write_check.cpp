@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "present/plan_words.hpp"
 #include "present/sentence_units.hpp"
 #include "seamwright/procedure_check.hpp"
 #include "text/text_layout.hpp"
@@ -53,6 +54,26 @@ std::string allowed_text(const CheckRow& row, Units units) {
   return numeric ? range_text(row, units) : std::string();
 }
 
+std::string row_label(const CheckRow& row) {
+  return row.passes.empty() ? row.label : fmt::format("{}, {}", row.label, row.passes);
+}
+
+std::string row_words(const CheckRow& row, const Catalog& catalog, Units units, bool test_piece) {
+  const std::string planned = planned_text(row, units);
+  std::string text;
+  if (row.status == CheckStatus::not_stated && !test_piece) {
+    text = planned;
+  } else {
+    text = allowed_text(row, units);
+    if (!planned.empty()) text = fmt::format("{}; {} {}", planned, test_piece ? "covered:" : "stated:", text);
+  }
+  if (row.beyond > 0) text += fmt::format("; outside by {}", beyond_text(row, units));
+  if (std::isfinite(row.nearest))
+    text += fmt::format("; nearest inside {}", with_unit(row, number_text(row, row.nearest, units), units));
+  if (!row.remark.empty()) text += fmt::format("; {}", sentence_in_units(row.remark, units));
+  return text + source_mark(catalog, row.source);
+}
+
 }  // namespace
 
 double check_in_units(const CheckRow& row, double metric, Units units) {
@@ -67,6 +88,16 @@ std::string_view check_unit(const CheckRow& row, Units units) {
   return is_length(row) ? length_unit(units) : row.unit;
 }
 
+std::vector<std::string> outside_words(const Plan& plan, Units units) {
+  std::vector<std::string> texts;
+  if (!plan.resolved.procedure) return texts;
+  for (const CheckRow& row : check_procedure(plan, *plan.resolved.procedure).rows)
+    if (row.status == CheckStatus::outside)
+      texts.push_back(fmt::format("Outside the procedure: {}: {}", row_label(row),
+                                  row_words(row, *plan.resolved.catalog, units, false)));
+  return texts;
+}
+
 std::string check_table(const ProcedureCheck& check, const CheckOptions& options) {
   const bool test_piece = options.title.empty();
   std::string out;
@@ -75,22 +106,8 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
   };
   heading(test_piece ? "What the test piece would qualify" : printable("Against procedure " + options.title));
   const auto line = [&](const CheckRow& row) {
-    const std::string label = row.passes.empty() ? row.label : fmt::format("{}, {}", row.label, row.passes);
-    const std::string planned = planned_text(row, options.units);
-    std::string text;
-    if (row.status == CheckStatus::not_stated && !test_piece) {
-      text = planned;
-    } else {
-      text = allowed_text(row, options.units);
-      if (!planned.empty()) text = fmt::format("{}; {} {}", planned, test_piece ? "covered:" : "stated:", text);
-    }
-    if (row.beyond > 0) text += fmt::format("; outside by {}", beyond_text(row, options.units));
-    if (std::isfinite(row.nearest))
-      text += fmt::format("; nearest inside {}",
-                          with_unit(row, number_text(row, row.nearest, options.units), options.units));
-    if (!row.remark.empty()) text += fmt::format("; {}", sentence_in_units(row.remark, options.units));
-    if (row.source != 0) text += fmt::format(" [{}]", source_kind_key(source_of(*options.catalog, row.source).kind));
-    append_entry(out, label, printable(text), 40, options.width);
+    append_entry(out, row_label(row), printable(row_words(row, *options.catalog, options.units, test_piece)), 40,
+                 options.width);
   };
   const auto group = [&](CheckStatus status, std::string_view title) {
     bool headed = false;

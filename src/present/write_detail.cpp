@@ -62,6 +62,49 @@ bool same_sectors(const Plan& plan, std::size_t i) {
          a.width_mm == b.width_mm;
 }
 
+// Passes that are welded round the pipe alike: the first and the last.
+struct SectorRun {
+  std::size_t first = 0, last = 0;
+  std::string title;  // "Pass 2: hot pass"
+};
+std::vector<SectorRun> sector_runs(const Plan& plan) {
+  std::vector<SectorRun> runs;
+  for (std::size_t i = 0; i < plan.sectors.compromise.size(); ++i) {
+    if (i > 0 && same_sectors(plan, i)) continue;  // as the pass before
+    const PassPlan& pass = plan.passes[i].pass;
+    std::size_t last = i;
+    while (last + 1 < plan.sectors.compromise.size() && same_sectors(plan, last + 1)) ++last;
+    // The layer over the root is the trade's hot pass.
+    const bool hot = pass.role == PassRole::fill && pass.layer == 2;
+    const std::string_view role = hot ? "hot pass" : pass_role_key(pass.role);
+    runs.push_back({i, last,
+                    last == i
+                        ? fmt::format("Pass {}: {}", pass.number, role)
+                        : fmt::format("Passes {} to {}: {}, each", pass.number, plan.passes[last].pass.number, role)});
+  }
+  return runs;
+}
+
+// Where the bead is larger than usual; empty: nowhere.
+std::string heavy_words(const Plan& plan, std::size_t i) {
+  std::string heavy;
+  for (const Sector& sector : plan.sectors.sectors)
+    if (sector.passes[i].above_usual_deposit) heavy += fmt::format("{}{}", heavy.empty() ? "" : ", ", sector.position);
+  return heavy.empty() ? heavy
+                       : fmt::format("The bead is larger than usual in {}: split it, or watch the pool.", heavy);
+}
+
+std::string compromise_words(const CompromisePass& c) {
+  return c.feasible ? fmt::format(
+                          "One setting holds all round: arc time {} % of that with a setting for each sector; "
+                          "tightest at {}.",
+                          fixed_text(100 * c.time_ratio, 0), c.tightest)
+                    : fmt::format(
+                          "No one setting holds all round: at the best common one {} breaks {}. Change over by the "
+                          "clock, or turn the pipe.",
+                          c.tightest, constraint(c.worst.id).label);
+}
+
 std::string limit_state(const Margin& m) {
   return m.score >= 0 ? fmt::format("holds, nearest: {}", constraint(m.id).label)
                       : fmt::format("BREAKS {}", constraint(m.id).label);
@@ -79,12 +122,12 @@ std::string modulation_text(const PassResult& pass, Units units, std::size_t wid
     phases.add({name, of(F::wire_feed, phase->wire_feed_m_per_min, units), fixed_text(phase->pulse_frequency_Hz, 0),
                 fixed_text(phase->base_current_A, 0), fixed_text(phase->current_A, 0),
                 of(F::penetration, phase->penetration_mm, units), of(F::bead_width, phase->width_mm, units),
-                "if held on"});
+                "if sustained"});
   out += phases.text(4);
   out.append(4, ' ');
   append_wrapped(
       out,
-      fmt::format("Of the power swing {} % is left under the arc and {} % at the pool's edge, {} from the arc "
+      fmt::format("{} % of the power modulation reaches the pool under the arc and {} % its edge, {} from the arc "
                   "(conduction; a real pool follows better): depth swings by about {}, width by {}. Ripple pitch {}, "
                   "{} bead widths.",
                   fixed_text(100 * d.left_under_arc, 0), fixed_text(100 * d.left_at_edge, 0),
@@ -147,20 +190,42 @@ std::string trims_text(const PassResult& pass, Units units) {
   return out;
 }
 
+std::string clock_words(const Plan& plan, std::size_t pass, Units units) {
+  const SectorPlan& s = plan.sectors;
+  if (pass >= s.compromise.size()) return {};
+  const auto at = [units](const Band& band) {
+    return fmt::format("{} and {}", with_unit_of(F::wire_feed, band.best.wire_feed_m_per_min, units),
+                       with_unit_of(F::travel, band.best.travel_mm_per_s, units));
+  };
+  std::string text;
+  for (const Sector& sector : s.sectors) {
+    const SectorPass& p = sector.passes[pass];
+    text += fmt::format("{} ({}) {}; ", sector.clock, sector.position, p.feasible ? at(p.band) : "no window");
+  }
+  const CompromisePass& c = s.compromise[pass];
+  return text + "all round " + (c.feasible ? at(c.band) : "none");
+}
+
+std::vector<std::string> sector_warnings(const Plan& plan) {
+  std::vector<std::string> warnings;
+  if (plan.sectors.sectors.empty()) return warnings;
+  for (const SectorRun& run : sector_runs(plan)) {
+    const std::string heavy = heavy_words(plan, run.first);
+    const CompromisePass& compromise = plan.sectors.compromise[run.first];
+    if (heavy.empty() && compromise.feasible) continue;
+    warnings.push_back(
+        fmt::format("{}. {}{}{}", run.title, heavy, heavy.empty() ? "" : " ", compromise_words(compromise)));
+  }
+  return warnings;
+}
+
 std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
   const SectorPlan& s = plan.sectors;
   if (s.sectors.empty()) return {};
   std::string out;
-  for (std::size_t i = 0; i < s.compromise.size(); ++i) {
-    if (i > 0 && same_sectors(plan, i)) continue;  // as the pass before
-    const PassPlan& pass = plan.passes[i].pass;
-    std::size_t last = i;
-    while (last + 1 < s.compromise.size() && same_sectors(plan, last + 1)) ++last;
-    // The layer over the root is the trade's hot pass.
-    const bool hot = pass.role == PassRole::fill && pass.layer == 2;
-    out += last == i ? fmt::format("  Pass {}: {}\n", pass.number, hot ? "hot pass" : pass_role_key(pass.role))
-                     : fmt::format("  Passes {} to {}: {}, each\n", pass.number, plan.passes[last].pass.number,
-                                   hot ? "hot pass" : pass_role_key(pass.role));
+  for (const SectorRun& run : sector_runs(plan)) {
+    const std::size_t i = run.first;
+    out += fmt::format("  {}\n", run.title);
     Grid grid({"clock", "as", titled(F::wire_feed, units), "low", "high", titled(F::travel, units),
                titled(F::heat_input, units), "nearest limit"});
     const auto row = [&](std::string clock, std::string_view position, bool feasible, const Band& band, double heat,
@@ -172,32 +237,19 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
                 of(F::travel, band.best.travel_mm_per_s, units),
                 std::isfinite(heat) ? of(F::heat_input, heat, units) : "-", limit_state(worst)});
     };
-    std::string heavy;
     for (const Sector& sector : s.sectors) {
       const SectorPass& p = sector.passes[i];
       row(std::string(sector.clock), sector.position, p.feasible, p.band, p.heat_input_kJ_per_mm, p.worst);
-      if (!p.above_usual_deposit) continue;
-      heavy += fmt::format("{}{}", heavy.empty() ? "" : ", ", sector.position);
     }
     const CompromisePass& c = s.compromise[i];
     row("all round", "", c.feasible, c.band, not_applicable, c.worst);
     out += grid.text(4);
-    if (!heavy.empty()) {
+    if (const std::string heavy = heavy_words(plan, i); !heavy.empty()) {
       out.append(4, ' ');
-      append_wrapped(out, fmt::format("! The bead is larger than usual in {}: split it, or watch the pool.", heavy),
-                     width, 4, 6);
+      append_wrapped(out, "! " + heavy, width, 4, 6);
     }
     out.append(4, ' ');
-    append_wrapped(
-        out,
-        c.feasible
-            ? fmt::format("One setting holds all round: arc time {} % of that with a setting for each sector; "
-                          "tightest at {}.",
-                          fixed_text(100 * c.time_ratio, 0), c.tightest)
-            : fmt::format("No one setting holds all round: at the best common one {} breaks {}. Change over by the "
-                          "clock, or turn the pipe.",
-                          c.tightest, constraint(c.worst.id).label),
-        width, 4, 4);
+    append_wrapped(out, compromise_words(c), width, 4, 4);
   }
   return out;
 }

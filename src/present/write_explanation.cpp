@@ -128,7 +128,7 @@ class Writer {
       if (c.constant.half_width_90 > 0) text += fmt::format(" +- {}", short_text(c.constant.half_width_90));
       if (!c.unit.empty()) text += fmt::format(" {}", c.unit);
       if (c.half_change != 0)
-        text += fmt::format("; moves it {} ({} of its variance)", change(c.half_change),
+        text += fmt::format("; changes it by {} ({} of its variance)", change(c.half_change),
                             c.share < 0.005 ? "under 1 %" : fixed_text(100 * c.share, 0) + " %");
       entry(c.label, text + source(c.constant.source));
     }
@@ -151,8 +151,8 @@ class Writer {
           fmt::format(" Next would be {}{}.", constraint(end.next).label,
                       end.next_at && std::isfinite(*end.next_at) ? fmt::format(" at {}", number(*end.next_at)) : "");
     else
-      text += " Nothing else this program knows of ends it further out.";
-    if (!ended.remedy.empty()) text += fmt::format(" What moves it: {}.", ended.remedy);
+      text += " No further limit is known.";
+    if (!ended.remedy.empty()) text += fmt::format(" Remedy: {}.", ended.remedy);
     return text;
   }
 
@@ -168,13 +168,13 @@ class Writer {
   }
 
   void changes() {
-    heading("What moves it most (each alone, all else held)");
+    heading("Most influential (each changed alone, all else held)");
     const bool given = std::any_of(e_.inputs.begin(), e_.inputs.end(), [&](const ExplainedInput& in) {
       return in.origin == Origin::given && in.quantity == e_.field;
     });
     if (e_.changes.empty())
-      paragraph(given ? "It is given: only another value in the joint file moves it."
-                      : "None of the changes tried (wire, torch, gas, joint, heat, setting) moves it.");
+      paragraph(given ? "It is given: only another value in the joint file changes it."
+                      : "None of the changes tried (wire, torch, gas, joint, heat, setting) changes it.");
     for (const ExplainedChange& c : e_.changes) entry(sentence_in_units(c.words, options_.units), change(c.change));
   }
 };

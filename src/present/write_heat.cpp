@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "present/plan_words.hpp"
 #include "present/sentence_units.hpp"
 #include "text/text_layout.hpp"
 
@@ -13,10 +14,6 @@ namespace {
 std::string number_text(const HeatItem& item, double metric, Units units) {
   if (item.like != F::count) return quantity_text(field(item.like), metric, units);
   return fixed_text(metric, item.decimals);
-}
-
-std::string source_mark(const Catalog& catalog, SourceIndex source) {
-  return source == 0 ? std::string() : fmt::format(" [{}]", source_kind_key(source_of(catalog, source).kind));
 }
 
 }  // namespace

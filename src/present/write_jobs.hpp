@@ -17,7 +17,7 @@ namespace seamwright {
 struct JobColumn {
   enum class Kind : unsigned char { line, passed, plan } kind = Kind::plan;
   std::string name;
-  std::size_t passed = 0;  // index among the columns handed through
+  std::size_t passed = 0;  // index among the columns passed through
   PlanColumn plan;
 };
 
@@ -27,7 +27,7 @@ struct JobColumns {
 };
 
 // `list`: names with commas between, with or without their units; "default" and "all" stand for whole lists, "-NAME"
-// takes a column out again. Empty: the default. Columns handed through come first unless they are named.
+// takes a column out again. Empty: the default. Columns passed through come first unless they are named.
 [[nodiscard]] Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed,
                                                       Units units);
 

@@ -120,7 +120,7 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
   const Units units = options.units;
   std::string out = fmt::format("{}, {}, {}, {}\n", c.wire->id, length_text(c.diameter_mm, units), c.gas_name,
                                 key_words(mode_key(c.mode)));
-  out += fmt::format("{} of free wire, contact tip to arc\n", length_text(c.extension_mm, units));
+  out += fmt::format("{} stick-out, contact tip to arc\n", length_text(c.extension_mm, units));
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
       append_entry(out, "chosen",
@@ -133,7 +133,7 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
                      quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
                      constraint(line.high.constraint.id).label);
   std::string usual =
-      fmt::format("All along it: current rise {} to {} A/ms (usual for the wire)",
+      fmt::format("Throughout: current rise {} to {} A/ms (usual for the wire)",
                   short_text(line.current_rise_A_per_ms.low), short_text(line.current_rise_A_per_ms.high));
   if (is_pulsed(c.mode))
     usual +=

@@ -9,8 +9,10 @@
 
 #include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
+#include "present/plan_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
+#include "present/write_check.hpp"
 #include "present/write_detail.hpp"
 #include "present/write_heat.hpp"
 #include "text/text_layout.hpp"
@@ -58,15 +60,9 @@ class TableWriter {
   // Whether a line has room for what ends a range.
   [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
 
-  enum class Style : unsigned char { bold, caution, alarm };
-  [[nodiscard]] std::string styled(std::string_view text, Style style) const {
-    if (!options_.color) return std::string(text);
-    const std::string_view code = style == Style::bold ? "1" : style == Style::caution ? "1;33" : "1;31";
-    return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
-  }
-  void heading(std::string_view text, Style style = Style::bold) {
+  void heading(std::string_view text, TextStyle style = TextStyle::bold) {
     out_ += '\n';
-    out_ += styled(text, style);
+    out_ += styled(text, style, options_.color);
     out_ += '\n';
   }
   void paragraph(std::string_view text, std::size_t indent = 2) {
@@ -77,66 +73,57 @@ class TableWriter {
   [[nodiscard]] std::string in_words(std::string_view sentence) const {
     return sentence_in_units(sentence, options_.units);
   }
-  [[nodiscard]] std::string kind_of(SourceIndex source) const {
-    return source == 0 ? std::string()
-                       : fmt::format(" [{}]", source_kind_key(source_of(*plan_.resolved.catalog, source).kind));
-  }
+  [[nodiscard]] std::string mark(SourceIndex source) const { return source_mark(*plan_.resolved.catalog, source); }
   [[nodiscard]] std::string quantity(F id, double metric) const {
     return quantity_with_unit(field(id), metric, options_.units);
   }
 
   void header() {
     const Case& c = plan_.resolved;
-    if (c.joint.title) out_ += styled(printable(*c.joint.title), Style::bold) + '\n';
+    if (c.joint.title) out_ += styled(printable(*c.joint.title), TextStyle::bold, options_.color) + '\n';
     const std::string words = printable(joint_words(c, options_.units));
     std::string wrapped;
     append_wrapped(wrapped, words, width_, 0, 2);
     wrapped.pop_back();
-    out_ += styled(wrapped, Style::bold) + '\n';
+    out_ += styled(wrapped, TextStyle::bold, options_.color) + '\n';
     const auto line = [&](std::string_view label, const std::string& text) {
       append_entry(out_, label, printable(text), 14, width_);
     };
     if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
-    if (!c.gas_name.empty())
-      line("gas", c.gas_flow_l_per_min > 0
-                      ? fmt::format("{}, {}", c.gas_name, flow_text(c.gas_flow_l_per_min, options_.units))
-                      : c.gas_name);
+    if (!c.gas_name.empty()) line("gas", gas_words(c, options_.units));
     line("mode", key_words(mode_key(c.mode)));
     if (c.extension_mm > 0)
-      line("extension",
-           fmt::format("{} of free wire, contact tip to arc", length_text(c.extension_mm, options_.units)));
+      line("extension", fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units)));
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
-    line("machine", c.equipment ? (c.equipment->name.empty() ? "as described" : c.equipment->name)
-                                : "not described: not limited by it, no dial values");
-    if (c.procedure)
-      line("procedure",
-           fmt::format("{}: its ranges bind", c.procedure->number.empty() ? c.procedure->file : c.procedure->number));
+    line("machine", machine_words(c));
+    if (c.procedure) line("procedure", procedure_words(c));
     if (!plan_.passes.empty()) line("passes", fmt::format("{}", plan_.passes.size()));
   }
 
   void no_window_notice() {
-    heading("NO WINDOW", Style::alarm);
-    paragraph(
-        "No wire feed and travel speed satisfy everything this joint asks for. What conflicts stands with each pass "
-        "below, then the changes that would open a window.");
+    heading("NO WINDOW", TextStyle::alarm);
+    paragraph(fmt::format("{} Conflicts are listed under each pass below, then the changes that would open a window.",
+                          no_window_words));
   }
 
   void warnings() {
-    if (plan_.resolved.warnings.empty()) return;
-    heading("WARNINGS", Style::caution);
-    for (const Warning& w : plan_.resolved.warnings) item("!", in_words(w.text) + kind_of(w.source));
+    const std::vector<std::string> outside = outside_words(plan_, options_.units);
+    if (plan_.resolved.warnings.empty() && outside.empty()) return;
+    heading("WARNINGS", TextStyle::caution);
+    for (const Warning& w : plan_.resolved.warnings) item("!", in_words(w.text) + mark(w.source));
+    for (const std::string& miss : outside) item("!", printable(miss));
   }
 
   void choices() {
     if (plan_.resolved.choices.empty()) return;
-    heading("Chosen, because the joint file leaves it open");
+    heading("Defaults chosen");
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
-      append_entry(out_, term,
-                   fmt::format("{}{}{}{}", in_words(c.value), c.reason.empty() ? "" : ": ", in_words(c.reason),
-                               kind_of(c.source)),
-                   list_indent, width_);
+      append_entry(
+          out_, term,
+          fmt::format("{}{}{}{}", in_words(c.value), c.reason.empty() ? "" : ": ", in_words(c.reason), mark(c.source)),
+          list_indent, width_);
     }
   }
 
@@ -237,7 +224,7 @@ class TableWriter {
       if (!e.present || !std::isfinite(e.value)) continue;
       if (!headed) {
         out_ += "  ";
-        out_ += styled(g.label, Style::bold);
+        out_ += styled(g.label, TextStyle::bold, options_.color);
         out_ += '\n';
         headed = true;
       }
@@ -287,11 +274,11 @@ class TableWriter {
     }
   }
 
-  void labelled(std::string_view label, std::string_view text, Style style = Style::bold) {
+  void labelled(std::string_view label, std::string_view text, TextStyle style = TextStyle::bold) {
     constexpr std::size_t column = 9;
     std::string head(2, ' ');
     append_left(head, label, column - 2);
-    out_ += styled(head, style);
+    out_ += styled(head, style, options_.color);
     append_wrapped(out_, text, width_, column, column);
   }
 
@@ -311,36 +298,23 @@ class TableWriter {
         paragraph(display, 9);
       paragraph(box_stop_words(*pass.box, c.mode), 9);
     } else if (pass.box) {
-      labelled("LOCK", no_box_words(*pass.box, c.mode), Style::caution);
+      labelled("LOCK", no_box_words(*pass.box, c.mode), TextStyle::caution);
     }
     if (c.joint.confidence && pass.confident) paragraph(confident_words(*pass.confident, options_.units), 9);
     if (!pass.grade) return;
-    labelled("GRADE", grade_words(*pass.grade) + ".", pass.grade->grade == Grade::scrap ? Style::caution : Style::bold);
+    labelled("GRADE", grade_words(*pass.grade) + ".",
+             pass.grade->grade == Grade::scrap ? TextStyle::caution : TextStyle::bold);
     for (std::size_t i = 0; i < pass.grade->remark_count; ++i) {
       const PassGrade::Remark& remark = pass.grade->remarks[i];
-      paragraph(fmt::format("{}.{}", remark_words(remark, options_.units), kind_of(remark.source)), 9);
+      paragraph(fmt::format("{}.{}", remark_words(remark, options_.units), mark(remark.source)), 9);
     }
-    if (pass.deposit_moved) {
-      paragraph(fmt::format("More metal than the {} the joint needs with its allowance, for the sake of: {}.",
-                            quantity_with_unit(field(F::deposit_area), pass.pass.nominal_mm2, options_.units),
-                            constraint(pass.window.moved_by).label),
-                9);
-    }
+    if (pass.deposit_moved) paragraph(moved_deposit_words(pass, options_.units), 9);
   }
 
   void conflicts(const PassResult& pass) {
-    paragraph(styled("no window", Style::alarm));
-    if (pass[F::wire_feed].present && pass[F::travel].present)
-      paragraph("The conflict is smallest (this is not a setting to weld with) at " +
-                quantity(F::wire_feed, pass[F::wire_feed].value) + " and " +
-                quantity(F::travel, pass[F::travel].value) + ":");
-    for (const Margin& m : pass.conflicts) {
-      const ConstraintInfo& info = constraint(m.id);
-      std::string text = fmt::format("{}: {}", info.label, shortfall_words(m, options_.units));
-      if (!info.why.empty()) text += fmt::format("; {}", info.why);
-      if (!info.remedy.empty()) text += fmt::format(". What moves it: {}", info.remedy);
-      item("-", text + "." + kind_of(m.source));
-    }
+    paragraph(styled("no window", TextStyle::alarm, options_.color));
+    if (const std::string where = least_conflict_words(pass, options_.units); !where.empty()) paragraph(where);
+    for (const Margin& m : pass.conflicts) item("-", conflict_words(m, *plan_.resolved.catalog, options_.units));
   }
 
   void passes() {
@@ -349,28 +323,14 @@ class TableWriter {
       paragraph(
           "LOCK holds together: every corner of its ranges. low and high in the tables: how far each may go alone, all "
           "else "
-          "held, so they are no set to lock; for what is only expected, what it becomes over the wire-feed range. +-: "
+          "held, so they are no set to lock; for an expected value, its range over the wire-feed range. +-: "
           "how "
           "far off the calculation may be, 9 welds in 10 by its own estimate.",
           0);
     }
-    // Runs of passes that print the same are printed once.
-    std::string last_body;
-    for (std::size_t first = 0; first < plan_.passes.size();) {
-      const PassResult& pass = plan_.passes[first];
-      const std::string body = body_text(pass);
-      std::size_t next = first + 1;
-      while (next < plan_.passes.size() && plan_.passes[next].pass.role == pass.pass.role &&
-             plan_.passes[next].pass.side == pass.pass.side && body_text(plan_.passes[next]) == body)
-        ++next;
-      std::string title = pass_span_words(pass.pass.number, plan_.passes[next - 1].pass.number);
-      title[0] = 'P';
-      title += fmt::format(" of {}: {}", plan_.passes.size(), pass_role_key(pass.pass.role));
-      if (plan_.resolved.sides == 2) title += fmt::format(", side {}", pass.pass.side);
-      if (next - first > 1) title += ", each";
-      heading(title);
-      out_ += body;
-      first = next;
+    for (const PassRun& run : runs_of_passes(plan_, [this](const PassResult& pass) { return body_text(pass); })) {
+      heading(run_title(plan_, run));
+      out_ += run.body;
     }
   }
 
@@ -384,27 +344,12 @@ class TableWriter {
 
   void suggestions() {
     if (plan_.feasible) return;
-    heading("What would open a window (each was tried)");
-    if (plan_.suggestions.empty())
-      paragraph("None of the usual single changes opens one. Change two things at once, or the joint.");
+    heading(opening_title);
+    if (plan_.suggestions.empty()) paragraph(no_opening_words);
     for (const Suggestion& s : plan_.suggestions) {
       item("-", in_words(s.sentence));
-      out_ += fmt::format("      {}\n", way_to(s));
+      out_ += fmt::format("      {}\n", way_to(s));  // whatever its length, to be copied
     }
-  }
-
-  // What to add to the command, as a shell takes it: on a line of its own, whatever its length, to be copied.
-  [[nodiscard]] static std::string way_to(const Suggestion& suggestion) {
-    if (!suggestion.without.empty()) return fmt::format("without {}, or with another", suggestion.without);
-    std::string options;
-    for (const KeyChange& change : suggestion.settings) {
-      std::string value;
-      if (const auto* text = std::get_if<std::string>(&change.value)) value = *text;
-      if (const auto* yes = std::get_if<bool>(&change.value)) value = *yes ? "true" : "false";
-      const std::string_view quote = value.find(' ') == std::string::npos ? "" : "'";
-      options += fmt::format("{}--set {}{}={}{}", options.empty() ? "" : " ", quote, change.key, value, quote);
-    }
-    return options;
   }
 
   void heat() {
@@ -426,8 +371,8 @@ class TableWriter {
   }
 
   void cautions() {
-    if (!plan_.cautions.empty()) heading("Cautions", Style::caution);
-    for (const Warning& c : plan_.cautions) item("-", in_words(c.text) + kind_of(c.source));
+    if (!plan_.cautions.empty()) heading("Cautions", TextStyle::caution);
+    for (const Warning& c : plan_.cautions) item("-", in_words(c.text) + mark(c.source));
     out_ += '\n';
     paragraph(
         printable(fmt::format("seamwright {}, data {}", options_.program_version, plan_.resolved.catalog->version)), 0);

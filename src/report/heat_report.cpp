@@ -59,6 +59,7 @@ HeatReport heat_report(const Plan& plan) {
   report_overlay(plan, passes, report);
   report_aluminium(plan, passes, report);
   report_plate(plan, passes, report);
+  report_start_end(plan, passes, report);
   return report;
 }
 

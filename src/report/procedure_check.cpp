@@ -332,11 +332,11 @@ ProcedureCheck check_procedure(const Plan& plan, const Procedure& procedure) {
 
 void add_replanned(ProcedureCheck& check, const Plan& bound) {
   if (!bound.feasible) {
-    check.summary += " Planned anew with the procedure binding there is no window either.";
+    check.summary += " Replanned within the procedure there is no window either.";
     return;
   }
   check.summary += fmt::format(
-      " Planned anew with the procedure binding there is a window: {} pass{}, {}, {:.4g} mm wire "
+      " Replanned within the procedure there is a window: {} pass{}, {}, {:.4g} mm wire "
       "(plan --procedure).",
       bound.passes.size(), bound.passes.size() == 1 ? "" : "es", mode_key(bound.resolved.mode),
       bound.resolved.diameter_mm);

@@ -111,7 +111,8 @@ void avoided_range(const Case& c, SectionBuilder& b) {
   }
   const HeatRange* avoid = find_heat_range(catalog, "navy-aluminium-avoid");
   if (avoid == nullptr || magnesium <= heat_range(catalog, "filler-service-magnesium").high) return;
-  HeatItem& item = b.number("avoid_range", "not kept between, for stress corrosion", not_applicable, F::interpass);
+  HeatItem& item =
+      b.number("avoid_range", "range not to be held between, for stress corrosion", not_applicable, F::interpass);
   item.low = avoid->low;
   item.high = avoid->high;
   item.note = fmt::format(
@@ -191,7 +192,7 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
     const ConstantValues x = nominal_values(pass.context->constants);
     const PoolInput field = heat_field(*pass.context, x, pass.at, plate_thickness_mm(c));
     for (const auto& [key, label, plate_C] :
-         {std::tuple{"softened_half_width", "softened to either side of the weld's middle", c.preheat_C},
+         {std::tuple{"softened_half_width", "softened to either side of the weld centreline", c.preheat_C},
           std::tuple{"softened_half_width_interpass", "... at the interpass limit", c.interpass_C}}) {
       if (key != std::string_view("softened_half_width") && !(c.interpass_C > c.preheat_C)) continue;
       HeatItem& item =

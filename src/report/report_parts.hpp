@@ -108,8 +108,8 @@ class SectionBuilder {
   }
 };
 
-// The preheat that the rules ask for in carbon and low-alloy steel at the least heat input of the passes, degC, and the
-// rule that asks for most; not above any temperature where nothing asks (another metal, no hydrogen known).
+// The preheat that the rules ask for in carbon and low-alloy steel at the minimum heat input of the passes, degC, and
+// the rule that asks for most; not above any temperature where nothing asks (another metal, no hydrogen known).
 struct PreheatNeed {
   double temperature_C = -unbounded;
   std::string_view by;
@@ -122,6 +122,10 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
 void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+// The usual range of a setting at start or end, for an alloy and the thinner thickness; null: none is known.
+[[nodiscard]] const StartEndRow* start_end_row(const Catalog& catalog, std::string_view setting, const Alloy& alloy,
+                                               double thickness_mm);
+void report_start_end(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_plate(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 
 }  // namespace seamwright

@@ -59,7 +59,7 @@ std::string measured(DuplexFinding finding, const DuplexWeld& weld, const Duplex
       return fmt::format(" ({:.2f} %, at least {:.2f} %)", weld.base[Element::N], limits.base_nitrogen_min_percent);
     case DuplexFinding::ferrite_low:
     case DuplexFinding::ferrite_high:
-      return fmt::format(" (wanted are {:.0f} to {:.0f} FN)", limits.ferrite_number.low, limits.ferrite_number.high);
+      return fmt::format(" (required: {:.0f} to {:.0f} FN)", limits.ferrite_number.low, limits.ferrite_number.high);
     case DuplexFinding::ferrite_unknown:
       break;
   }

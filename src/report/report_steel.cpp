@@ -68,7 +68,7 @@ void equivalents(const Case& c, const Alloy& alloy, const std::vector<Basis>& al
     }
   if (alloy.carbon_equivalent_max_percent.value > 0) {
     const SourceIndex source = alloy.carbon_equivalent_max_percent.source;
-    HeatItem& item = b.number("carbon_equivalent_limit", "CE (IIW), the most the grade may have",
+    HeatItem& item = b.number("carbon_equivalent_limit", "CE (IIW), maximum allowed for the grade",
                               alloy.carbon_equivalent_max_percent.value, "%", 3);
     item.note = fmt::format("{}; {}", alloy.id, source_of(*c.catalog, source).title);
     item.source = source;
@@ -91,7 +91,7 @@ char hydrogen_scale(std::span<const NoPreheatRow> table, double hydrogen) {
 
 struct PreheatQuestion {
   double thickness_mm = 0, combined_mm = 0, heat_kJ_per_mm = 0, hydrogen = 0;
-  int pass = 1;  // the one of the least heat input
+  int pass = 1;  // the one of the minimum heat input
   bool single_fillet = false;
 };
 
@@ -153,12 +153,11 @@ void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
   constexpr double rounding_C = 0.5;
   if (needed.temperature_C <= c.preheat_C + rounding_C || needed.temperature_C <= ambient.value) return;
   if (!c.joint.preheat_C && needed.temperature_C <= ambient.value + ambient.half_width_90) {
-    b.finding(
-        "preheat-warm",
-        fmt::format("{} asks for {:.0f} degC, the plan counts with a plate at {:.0f} degC: see that it is dry and at "
-                    "least that warm where it is welded.",
-                    needed.by, needed.temperature_C, c.preheat_C),
-        needed.source);
+    b.finding("preheat-warm",
+              fmt::format("{} asks for {:.0f} degC, the plan assumes a plate at {:.0f} degC: see that it is dry and at "
+                          "least that warm where it is welded.",
+                          needed.by, needed.temperature_C, c.preheat_C),
+              needed.source);
     return;
   }
   b.warning("preheat-missing",
@@ -227,7 +226,7 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   if (const GradePreheatRow* row = grade_preheat(c)) grade_item(*row, b);
   const LeastTemperature rule = least_temperature(catalog);
   const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, rule);
-  HeatItem& navy = b.number("least_temperature", "least temperature of the plate", least, F::preheat);
+  HeatItem& navy = b.number("least_temperature", "minimum temperature of the plate", least, F::preheat);
   navy.note = fmt::format("a navy fabrication standard, carbon steel; {:.0f} degC above {:.2f} % C and {:.4g} mm",
                           rule.high_carbon_C, rule.carbon_percent, rule.thickness_mm);
   navy.source = b.source_of_range("navy-least-temperature");
@@ -504,8 +503,8 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
         "preheat_cet", "preheat",
         wire_metal(*c.wire) == WireMetal::steel
             ? fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id)
-            : fmt::format("not computed: these rules are for ferritic weld metal, {} keeps most of its hydrogen "
-                          "to itself; with material.hydrogen they are computed all the same",
+            : fmt::format("not computed: these rules are for ferritic weld metal, {} retains most of its "
+                          "hydrogen; with material.hydrogen they are computed all the same",
                           c.wire->id));
   if (!(question.hydrogen > 0))
     if (const GradePreheatRow* row = grade_preheat(c)) {

@@ -85,12 +85,16 @@ void resolve_wire(Case& c, Diagnostics& errors) {
       c.wire = wire;
       why = Why::table;
     }
+    const Wire* usual = c.wire;
+    if (usual != nullptr) c.wire = &wire_from_rack(c, *usual, why == Why::own ? c.alloy->fillers : std::string_view());
     const bool brazes = c.wire != nullptr && is_bronze(*c.wire) && c.alloy->family != Family::copper;
     if (c.wire != nullptr)
       choose(c, [&]() -> Choice {
         return {"wire.designation", std::string(c.wire->id),
-                why == Why::own       ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes ? ": " : "",
-                                              brazes ? c.wire->note : "")
+                c.wire != usual   ? fmt::format("on the rack, and a filler for {}; the first choice, {}, is not there",
+                                                c.alloy->id, usual->id)
+                : why == Why::own ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes ? ": " : "",
+                                                brazes ? c.wire->note : "")
                 : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
                                       : "first usable of the fillers for this pair, service and finish",
                 0};
@@ -131,11 +135,16 @@ void resolve_gas(Case& c) {
     }
     return;
   }
-  const Gas* gas = find_gas(*c.catalog, first_item(c.wire->gases));
+  const Gas* usual = find_gas(*c.catalog, first_item(c.wire->gases));
+  const Gas* gas = &gas_from_rack(c, *usual);
   c.gas = *gas;
   c.gas_name = gas->id;
   choose(c, [&]() -> Choice {
-    return {"gas.designation", std::string(gas->id), fmt::format("the usual gas for {}", c.wire->id), gas->source};
+    return {"gas.designation", std::string(gas->id),
+            gas == usual ? fmt::format("the usual gas for {}", c.wire->id)
+                         : fmt::format("on the rack, and a gas for {}; the first choice, {}, is not there", c.wire->id,
+                                       usual->id),
+            gas->source};
   });
 }
 

@@ -244,6 +244,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   c.choices.clear();
   c.warnings.clear();
   resolve_material(c, errors);
+  check_rack(c, errors);
   if (!errors.empty()) return errors;
   c.quality = find_quality(catalog, joint.quality ? std::string_view(*joint.quality) : "B");
   if (!joint.quality)
@@ -291,7 +292,8 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
       return {"material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
               fmt::format("usual for {}", strictest.id), strictest.interpass_max_C.source};
     });
-  c.mechanised = joint.mechanised && *joint.mechanised;
+  const bool carriage = equipment != nullptr && equipment->carriage.value_or(false);
+  c.mechanised = joint.mechanised ? *joint.mechanised : carriage;
   if (joint.travel_mm_per_s) {
     c.travel_mm_per_s = *joint.travel_mm_per_s;
   } else {
@@ -306,7 +308,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     });
   }
   if (!joint.length_mm && !joint.diameter_mm)
-    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are a metre of joint", 0}; });
+    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are per metre of joint", 0}; });
   c.choices_of_joint = c.choices.size();
   c.warnings_of_joint = c.warnings.size();
   return errors;
@@ -341,6 +343,9 @@ DiameterList diameter_candidates(const Case& c) {
     if (offered.size() < offered.capacity() && find_wire_size(*c.catalog, c.wire->family, value) != nullptr)
       offered.push_back(value);
   });
+  if (c.equipment && !c.equipment->rack_wires.empty() && on_rack(c, *c.wire))
+    offered.erase(std::remove_if(offered.begin(), offered.end(), [&](double d) { return !on_rack(c, *c.wire, d); }),
+                  offered.end());
   std::sort(offered.begin(), offered.end(), [&](double a, double b) {
     const double from_a = std::abs(a - wanted), from_b = std::abs(b - wanted);
     return from_a != from_b ? from_a < from_b : a < b;

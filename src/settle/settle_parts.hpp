@@ -40,6 +40,16 @@ void warn_that(Case& c, std::string_view id, SourceIndex source, Make make) {
 [[nodiscard]] bool list_has(std::string_view list, std::string_view item);
 [[nodiscard]] inline std::string_view first_item(std::string_view list) { return list.substr(0, list.find('|')); }
 
+// Names of the rack that the catalog does not know.
+void check_rack(const Case& resolved, Diagnostics& errors);
+// Whether a wire stands on the rack, in any or in one diameter; the case has equipment with a rack of wires.
+[[nodiscard]] bool on_rack(const Case& resolved, const Wire& wire);
+[[nodiscard]] bool on_rack(const Case& resolved, const Wire& wire, double diameter_mm);
+// The usual wire where it stands on the rack or there is none; else the first of the others ('|' list of ids) that
+// does; else the usual one, with a warning.
+[[nodiscard]] const Wire& wire_from_rack(Case& resolved, const Wire& usual, std::string_view others);
+// The same of the gases of the wire.
+[[nodiscard]] const Gas& gas_from_rack(Case& resolved, const Gas& usual);
 // The base metals: by name, by the group they stand for, or by the analysis alone.
 void resolve_material(Case& resolved, Diagnostics& errors);
 void resolve_wire(Case& resolved, Diagnostics& errors);

@@ -17,7 +17,9 @@ void append_wrapped(std::string& out, std::string_view text, std::size_t width, 
   std::size_t column = first;
   bool line_has_word = false;
   while (!text.empty()) {
-    const std::size_t gap = std::min(text.find(' '), text.size());
+    std::size_t gap = std::min(text.find(' '), text.size());
+    if (text.substr(gap).rfind(" %", 0) == 0)  // a per cent sign stays with its number
+      gap = std::min(text.find(' ', gap + 1), text.size());
     const std::string_view word = text.substr(0, gap);
     text.remove_prefix(std::min(gap + 1, text.size()));
     if (word.empty()) continue;

@@ -10,8 +10,8 @@ namespace seamwright {
 
 [[nodiscard]] std::size_t letters(std::string_view text);
 
-// Appends `text` in lines of at most `width` letters, broken at spaces. The first line goes on where `out` stands,
-// after `first` letters of it; the others are indented by `indent`. Ends with a line feed.
+// Appends `text` in lines of at most `width` letters, broken at spaces, but not before a per cent sign. The first line
+// goes on where `out` stands, after `first` letters of it; the others are indented by `indent`. Ends with a line feed.
 void append_wrapped(std::string& out, std::string_view text, std::size_t width, std::size_t first, std::size_t indent);
 
 void append_left(std::string& out, std::string_view text, std::size_t width);   // text, then spaces

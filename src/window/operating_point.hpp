@@ -45,9 +45,9 @@ struct Electrical {
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);
 [[nodiscard]] C frequency_constraint(FrequencyEnd end, bool from_equipment);
 
-// Greatest deposit section, mm2, that the quality level lets stand at an evaluated point; infinite where it sets none.
-// Butts: what the joint needs plus two thirds of width times allowed height on the face, and at the root where the
-// back is melted. Fillets: the square of the largest allowed throat.
+// Greatest deposit cross-section, mm2, that the quality level lets stand at an evaluated point; infinite where it sets
+// none. Butts: what the joint needs plus two thirds of width times allowed height on the face, and at the root where
+// the back is melted. Fillets: the square of the largest allowed throat.
 [[nodiscard]] double most_deposit_mm2(const PassContext& context, const FieldValues& point);
 
 // The conduction problem of one phase of a double pulse as if it were held on, in the plate that may melt through.

@@ -138,7 +138,7 @@ void add_travel(const Case& c, PassContext& p) {
   add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
 }
 
-// A least heat input is told for plate, and gives way in sheet.
+// A minimum heat input is told for plate, and gives way in sheet.
 void add_end_of_least_heat(const Case& c, PassContext& p) {
   const double last = least_heat_share(*c.catalog, *c.joint.thickness_mm);
   const HeatRange* row = find_heat_range(*c.catalog, "least-heat-share");

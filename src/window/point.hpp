@@ -1,9 +1,9 @@
 // The point: the setting that a shop would choose among those that hold.
 //
-// Looked for in the logarithms of wire feed (u) and deposit section (a), travel following from the two. It is aimed at
-// the deposit the joint needs with the hand's allowance, and at the feed 70 % of the way up the range in which travel
-// is easy and the current at most its easy share of the mode's top. From that aim it gives way, as little as it must,
-// before limits that may give out:
+// Looked for in the logarithms of wire feed (u) and deposit cross-section (a), travel following from the two. It is
+// aimed at the deposit the joint needs with the hand's allowance, and at the feed 70 % of the way up the range in which
+// travel is easy and the current at most its easy share of the mode's top. From that aim it gives way, as little as it
+// must, before limits that may give out:
 //
 //   cost = ((u - u_aim) / s_u)^2 + ((a - a_aim) / s_a)^2 + sum over the constraints of
 //          max(0, 1 - surety)^2 + max(0, 3 - room / s_w)^2

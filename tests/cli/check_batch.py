@@ -343,7 +343,7 @@ def inputs_are_kept(folder):
     check(result.returncode == 2 and b"would overwrite" in result.stderr, "a list that would be fed its own answers")
     check(part.read_text() == rows and data.read_text() == mine, "what is read is kept")
     check(batch(["-", "--keep", "status"], HEADER + ",status\n" + SURE + ",done\n").returncode == 2,
-          "a column handed through does not take the place of the answer's")
+          "a column passed through does not take the place of the answer's")
     out = folder / "closed.csv"
     run = subprocess.run(["sh", "-c", f"exec '{PROGRAM}' batch '{part}' -o '{out}' <&- >&- 2>&-"], timeout=60)
     check(run.returncode == 0 and len(rows_of(out.read_bytes())) == 1, "closed standard descriptors are no files")

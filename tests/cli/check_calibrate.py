@@ -107,7 +107,7 @@ def check_road(program, folder):
     joint = ["--set", "joint.type=fillet", "--set", "joint.thickness=6", "--set", "joint.leg=6", "--set",
              "material.alloy=S355", "--set", "process.mode=pulse", "--set", "wire.diameter=1.2", "--set",
              "gas.designation=M21", "--set", "joint.position=PB"]
-    before = run(program, "plan", *joint, folder=folder)
+    before = run(program, "plan", "--all", *joint, folder=folder)
     feed = feed_of(before.stdout)
     travel = float(re.search(r"travel ([\d.]+) mm/s", before.stdout).group(1))
     # This shop's current, width and depth are a little below the program's, its voltage too; feed 1.2 times as fast.
@@ -124,7 +124,7 @@ def check_road(program, folder):
     check(result.returncode == 0, f"calibrate: {result.stderr}")
     check('kind = "trial"' in (folder / "own.toml").read_text(), "no source of the kind trial")
     check(run(program, "catalog", "check", "own.toml", folder=folder).returncode == 0, "the overlay is not sound")
-    after = run(program, "plan", *joint, "--data", "own.toml", folder=folder)
+    after = run(program, "plan", "--all", *joint, "--data", "own.toml", folder=folder)
     check(after.returncode == 0, f"the plan with own constants: {after.stdout[:300]} {after.stderr}")
     check(feed_of(after.stdout) != feed, "the same point as before")
     for label in ("voltage", "current", "bead width", "penetration"):
@@ -152,7 +152,7 @@ def check_verdict_alone(program, folder):
             "process.mode": "pulse"}
     setting = ["--set", "process.wire_feed=4", "--set", "process.travel=3"]
     joint = [word for key, value in keys.items() for word in ("--set", f"{key}={value}")]
-    before = run(program, "plan", *joint, *setting, folder=folder)
+    before = run(program, "plan", "--all", *joint, *setting, folder=folder)
     (folder / "good.csv").write_text(",".join(keys) + ",wire_feed,travel,verdict\n" + ",".join(keys.values()) +
                                      ",4,3,good\n")
     result = run(program, "calibrate", "good.csv", "-o", "good.toml", folder=folder)
@@ -160,7 +160,7 @@ def check_verdict_alone(program, folder):
     text = (folder / "good.toml").read_text()
     factor = re.search(r"cold_lap_limit = \{ value = ([\d.]+)", text)
     check(factor is not None and float(factor.group(1)) < 1, f"a good weld does not move the limit of cold lap: {text}")
-    after = run(program, "plan", *joint, *setting, "--data", "good.toml", folder=folder)
+    after = run(program, "plan", "--all", *joint, *setting, "--data", "good.toml", folder=folder)
     check("cold lap" not in re.sub(r"GRADE.*", "", after.stdout.split("LOCK")[0]) or after.returncode <= before.returncode,
           "what was good is refused for cold lap")
 

@@ -88,7 +88,7 @@ class Missing(Exception):
 
 def work_out(text, values):
     """The value of an expression: 'x' multiplies, '^' is a power, names may have spaces."""
-    text = text.replace("least of", "min").replace("greatest of", "max")
+    text = text.replace("minimum of", "min").replace("maximum of", "max")
     out, rest = "", text
     names = sorted(values, key=len, reverse=True)
     while rest:

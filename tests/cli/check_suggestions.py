@@ -96,8 +96,8 @@ def without_window():
 
 
 def words_of_table(text):
-    """The --set lines below the suggestions."""
-    return [shlex.split(line) for line in text.splitlines() if line.startswith("      --set ")]
+    """The --set lines below the suggestions of the card."""
+    return [shlex.split(line) for line in text.splitlines() if line.lstrip().startswith("--set ")]
 
 
 def check_joint(keys):

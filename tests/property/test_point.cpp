@@ -107,7 +107,7 @@ TEST_CASE("one per cent of a length moves no setting by more than three, unless 
   CAPTURE(compared);
   CAPTURE(moved);
   CHECK(compared > 1500);
-  // Thin duplex held between the least heat input and burn-through: the corner of the two runs three to four times as
+  // Thin duplex held between the minimum heat input and burn-through: the corner of the two runs three to four times as
   // fast as the thickness.
   CHECK(moved <= compared / 120);
 }

@@ -238,6 +238,7 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<Alloy>();
   check_columns_fill<MaterialGroup>();
   check_columns_fill<GradePreheatRow>();
+  check_columns_fill<StartEndRow>();
   check_columns_fill<WireFamily>();
   check_columns_fill<WireSize>();
   check_columns_fill<Wire>();
@@ -248,6 +249,7 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<QualityLevel>();
   check_columns_fill<Pairing>();
   check_columns_fill<Caution>();
+  check_columns_fill<GlossaryWord>();
   check_columns_fill<FilterShadeRow>();
   check_columns_fill<HeatRange>();
   check_columns_fill<CoolingJointRow>();

@@ -88,7 +88,7 @@ void check_written(const Plan& plan, const Explanation& e) {
     options.units = units;
     const std::string text = explanation_text(plan, e, options);
     for (const char* broken : {"nan", "inf ", "-0 "}) CHECK(text.find(broken) == std::string::npos);
-    for (const char* part : {"\nHow\n", "Relation: ", "\nWhat moves it most"})
+    for (const char* part : {"\nHow\n", "Relation: ", "\nMost influential"})
       CHECK(text.find(part) != std::string::npos);
     CHECK(text.find(info.key) != std::string::npos);
     for (const ExplainedInput& in : e.inputs) CHECK(text.find("(" + in.key + ")") != std::string::npos);

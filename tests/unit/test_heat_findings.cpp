@@ -115,7 +115,7 @@ TEST_CASE("steel: what is said of the plate, the table and the analysis") {
               "no_preheat_thickness_maximum") == 0);
 }
 
-TEST_CASE("steel: the pass of the least heat input is the one that preheat is asked for") {
+TEST_CASE("steel: the pass of the minimum heat input is the one that preheat is asked for") {
   const Plan plan = plan_of("cradle-beam");
   int coldest = 1;
   double least = 1e9;

@@ -4,6 +4,8 @@
 #include <algorithm>
 #include <string>
 
+#include "report/report_parts.hpp"
+#include "seamwright/input.hpp"
 #include "seamwright/planner.hpp"
 #include "settle/metal_parts.hpp"
 #include "settle/resolve.hpp"
@@ -153,7 +155,8 @@ TEST_CASE("what the gas or the wire does to the metal is said") {
 
 TEST_CASE("kinds of metal ask for their preheat, and a plan has it") {
   const auto preheat = [](std::string alloy, double thickness_mm) {
-    const auto plan = make_plan(joint_of(JointType::butt, thickness_mm, std::move(alloy)), nullptr, builtin_catalog(), PlanOptions{});
+    const auto plan =
+        make_plan(joint_of(JointType::butt, thickness_mm, std::move(alloy)), nullptr, builtin_catalog(), PlanOptions{});
     REQUIRE(plan);
     return plan->resolved.preheat_C;
   };
@@ -192,4 +195,66 @@ TEST_CASE("metal-cored wire lays more than solid wire of the same size at the sa
     CHECK(ratio > 1.0);
     CHECK(ratio < 1.2);
   }
+}
+
+TEST_CASE("choices come from the rack first, and what is not there is said") {
+  const auto shop = read_equipment_text(
+      "name = \"yard\"\n[rack]\nwires = [\"G 3Si1 1.0\", \"ER316LSi 1.0\", \"ER316LSi 1.2\", \"5356\"]\n"
+      "gases = [\"M20\", \"I1\"]\ncarriage = true\n",
+      "shop.toml");
+  REQUIRE(shop);
+  const auto on_rack = [&](std::string alloy) {
+    auto c = resolve_joint(joint_of(JointType::fillet, 8, std::move(alloy)), &*shop, builtin_catalog());
+    REQUIRE(c);
+    return std::move(*c);
+  };
+  const auto warned_of = [](const Case& c, std::string_view id) {
+    return std::ranges::any_of(c.warnings, [&](const Warning& w) { return w.id == id; });
+  };
+  const Case steel = on_rack("S355");
+  CHECK(steel.wire->id == "G 3Si1");
+  CHECK(steel.gas_name == "M20-ArC-8");
+  CHECK(steel.mechanised);
+  CHECK(reason_of(steel, "gas.designation").find("M21-ArC-18, is not there") != std::string::npos);
+  const DiameterList one = diameter_candidates(steel);
+  REQUIRE(one.size() == 1);
+  CHECK(one.front() == doctest::Approx(1.0));
+  CHECK_FALSE(warned_of(steel, "rack-wire"));
+  const Case hull = on_rack("5083");
+  CHECK(hull.wire->id == "S Al 5356");
+  CHECK(reason_of(hull, "wire.designation").find("S Al 5183, is not there") != std::string::npos);
+  CHECK(diameter_candidates(hull).size() > 1);
+  const Case crane = on_rack("S690QL");
+  CHECK(crane.wire->id == "G Mn3Ni1CrMo");
+  CHECK(warned_of(crane, "rack-wire"));
+  CHECK(warned_of(on_rack("304L"), "rack-gas"));
+}
+
+TEST_CASE("a name on the rack that the catalog lacks is an error with its place") {
+  const auto shop = read_equipment_text("[rack]\nwires = [\"G 3Si9 1.0\"]\n", "shop.toml");
+  REQUIRE(shop);
+  const auto c = resolve_joint(joint_of(JointType::fillet, 8, "S355"), &*shop, builtin_catalog());
+  REQUIRE_FALSE(c);
+  CHECK(c.errors().front().message == "wire 'G 3Si9' on the rack is not in the catalog");
+  CHECK(c.errors().front().place.line == 2);
+}
+
+TEST_CASE("every alloy at every thickness has one row of each setting at start and end") {
+  const Catalog& catalog = builtin_catalog();
+  for (const StartEndRow& any : catalog.start_end) {
+    CHECK(any.low < any.high);
+    for (const Alloy& alloy : catalog.alloys)
+      for (const double t : {0.8, 2.0, 3.0, 6.0, 10.0, 25.0}) {
+        INFO(any.setting, " ", alloy.id, " ", t);
+        REQUIRE(start_end_row(catalog, any.setting, alloy, t) != nullptr);
+      }
+  }
+  const auto low = [&](std::string_view setting, std::string_view alloy, double t) {
+    return start_end_row(catalog, setting, *find_alloy(catalog, alloy), t)->low;
+  };
+  // Practice: aluminium starts hotter than steel and ends cooler; tacks of quenched steel are never short.
+  CHECK(low("hot_start_current", "5083", 6) > low("hot_start_current", "S355", 6));
+  CHECK(low("crater_current", "5083", 6) < low("crater_current", "S355", 6));
+  CHECK(low("tack_length", "S690Q", 8) >= 50);
+  CHECK(low("gas_postflow", "625", 6) > low("gas_postflow", "S355", 6));
 }

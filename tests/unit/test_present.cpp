@@ -6,6 +6,7 @@
 #include <set>
 
 #include "present/quantity_groups.hpp"
+#include "present/write_card.hpp"
 #include "present/write_csv.hpp"
 #include "present/write_json.hpp"
 #include "present/write_table.hpp"
@@ -88,6 +89,24 @@ TEST_CASE("passes that print the same stand once") {
   CHECK(occurrences(table, "Pass 3") == 0);
 }
 
+TEST_CASE("the card has passes that print the same once, and keeps to its width") {
+  for (const std::size_t width : {40u, 80u, 100u}) {
+    CardOptions options;
+    options.width = width;
+    const std::string card = plan_card(made_plan(), options);
+    CHECK(occurrences(card, "Pass 1 of 4: root") == 1);
+    CHECK(occurrences(card, "Passes 2-3 of 4: fill") == 1);
+    CHECK(occurrences(card, "Pass 4 of 4: cap") == 1);
+    CHECK(occurrences(card, "  SET\n") + occurrences(card, "  SET ") == 3);
+    for (std::size_t from = 0; from < card.size();) {
+      const std::size_t to = card.find('\n', from);
+      CHECK_MESSAGE(to - from <= width, card.substr(from, to - from));
+      from = to + 1;
+    }
+    CHECK(std::all_of(card.begin(), card.end(), [](char ch) { return ch == '\n' || (ch >= ' ' && ch < '\x7f'); }));
+  }
+}
+
 TEST_CASE("the table keeps to its width, to plain characters, and colours only when asked") {
   for (const std::size_t width : {72u, 80u, 100u}) {
     TableOptions options;
@@ -153,4 +172,10 @@ TEST_CASE("text wraps at its width and hides control characters") {
   CHECK(out == "one two\n  three\n  four\n");
   CHECK(printable("a\x1b[1mb\xc2\x9b") == "a?[1mb?");
   CHECK(letters("gr\xc3\xbc\xc3\x9f") == 4);
+  out.clear();
+  append_wrapped(out, "at 25 % more", 7, 0, 0);
+  CHECK(out == "at 25 %\nmore\n");
+  out.clear();
+  append_wrapped(out, "up to 25 %; more", 9, 0, 0);  // the sign stays with its number
+  CHECK(out == "up to\n25 %;\nmore\n");
 }

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -91,7 +92,7 @@ TEST_CASE("window map without a window: no region, the conflicts have lines") {
   REQUIRE(!plan.feasible);
   CHECK(window_map(plan.contexts[0], plan.passes[0], 32, 24).region.empty());
   const SheetContent content = sheet_content(plan);
-  const std::string html = sheet_html(plan, &content, {});
+  const std::string html = sheet_html(std::array{SheetPlan{&plan, &content}}, {});
   CHECK(html.find("No window") != std::string::npos);
 }
 
@@ -124,7 +125,7 @@ TEST_CASE("window map: the region reaches the feed at which the window ends, and
       CHECK(map.wire_feed_m_per_min.contains(p.wire_feed_m_per_min));
       CHECK(map.travel_mm_per_s.contains(p.travel_mm_per_s));
     }
-    // The greatest pulse duty ends it, whatever the travel.
+    // The maximum pulse duty ends it, whatever the travel.
     const Band& band = plan.passes[0].window.band;
     REQUIRE(band.high.constraint.id == C::pulse_duty);
     CHECK(most == doctest::Approx(band.high.wire_feed_m_per_min).epsilon(0.005));
