@@ -42,8 +42,11 @@ class Planner {
  private:
   struct State;
   std::unique_ptr<State> state_;
-  // One round: with that preheat chosen for the reason given; 0: the joint's own or none.
-  [[nodiscard]] bool solve_with_preheat(const Joint& joint, double preheat_C, const struct PreheatNeed& need);
+  // Mode, wire and passes, and the window of each pass, with that preheat chosen for the reason given (0: the joint's
+  // own or none); false: errors().
+  [[nodiscard]] bool choose_setting(const Joint& joint, double preheat_C, const struct PreheatNeed& need);
+  // All of each pass of that choice, once it stands.
+  void work_out_passes();
 };
 
 }  // namespace seamwright

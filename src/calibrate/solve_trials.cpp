@@ -1,7 +1,6 @@
 #include "calibrate/solve_trials.hpp"
 
 #include <algorithm>
-#include <boost/math/special_functions/erf.hpp>
 #include <cmath>
 #include <numbers>
 
@@ -24,7 +23,7 @@ struct OneSided {
 OneSided one_sided(double a) {
   constexpr double far = -12;  // beyond, the tail's own expansion
   if (a < far) return {0.5 * a * a + std::log(-a) + 0.5 * std::log(2 * std::numbers::pi), a - 1 / a, 1};
-  const double share = 0.5 * boost::math::erfc(-a / std::numbers::sqrt2);
+  const double share = 0.5 * std::erfc(-a / std::numbers::sqrt2);
   const double ratio = std::exp(-0.5 * a * a) / (std::sqrt(2 * std::numbers::pi) * share);
   return {-std::log(share), -ratio, ratio * (ratio + a)};
 }

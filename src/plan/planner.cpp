@@ -419,11 +419,17 @@ const Diagnostics& Planner::errors() const { return state_->errors; }
 namespace {
 
 // The preheat a plan should have had, degC, in steps of 10; 0: as it is. `need` is what asks for it.
-double preheat_to_choose(const Plan& plan, const Joint& joint, PreheatNeed& need) {
-  if (joint.preheat_C || plan.passes.empty()) return 0;
+double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, std::span<const Window> windows,
+                         const Joint& joint, PreheatNeed& need) {
+  if (joint.preheat_C || contexts.empty()) return 0;
   double least_heat = std::numeric_limits<double>::infinity();
-  for (const PassResult& pass : plan.passes) least_heat = std::min(least_heat, pass[F::heat_input].value);
-  const Case& c = plan.resolved;
+  for (std::size_t i = 0; i < contexts.size(); ++i) {
+    if (like_the_one_before(c, i)) continue;
+    const ConstantValues x = nominal_values(contexts[i].constants);
+    Setting at = windows[i].band.best;
+    settle_modulation(contexts[i], x, at);
+    least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
+  }
   need = preheat_need(c, least_heat);
   const Constant& ambient = c.catalog->limits->ambient_C;
   if (need.temperature_C <= ambient.value + ambient.half_width_90) return 0;
@@ -433,7 +439,7 @@ double preheat_to_choose(const Plan& plan, const Joint& joint, PreheatNeed& need
 
 }  // namespace
 
-bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const PreheatNeed& need) {
+bool Planner::choose_setting(const Joint& joint, double preheat_C, const PreheatNeed& need) {
   State& s = *state_;
   const PlanOptions& options = s.options;
   Plan& plan = s.plan;
@@ -464,6 +470,13 @@ bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const Pre
   std::swap(plan.contexts, s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
+  return true;
+}
+
+void Planner::work_out_passes() {
+  State& s = *state_;
+  Plan& plan = s.plan;
+  const Case& c = plan.resolved;
   plan.feasible = !plan.contexts.empty();
   plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
@@ -472,11 +485,10 @@ bool Planner::solve_with_preheat(const Joint& joint, double preheat_C, const Pre
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {
-      pass_result(c, pass, plan.contexts[i], s.best.windows[i], options, plan.passes[i]);
+      pass_result(c, pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
     }
     plan.feasible = plan.feasible && plan.passes[i].feasible;
   }
-  return true;
 }
 
 Plan* Planner::solve(const Joint& joint) {
@@ -490,11 +502,12 @@ Plan* Planner::solve(const Joint& joint) {
   PreheatNeed need;
   double chosen_C = 0;
   for (int round = 0; round < 3; ++round) {
-    if (!solve_with_preheat(joint, chosen_C, need)) return nullptr;
-    const double wanted_C = preheat_to_choose(plan, joint, need);
+    if (!choose_setting(joint, chosen_C, need)) return nullptr;
+    const double wanted_C = preheat_to_choose(c, plan.contexts, s.best.windows, joint, need);
     if (wanted_C <= chosen_C) break;
     chosen_C = wanted_C;
   }
+  work_out_passes();
   grade_chosen(plan);
   add_totals(plan);
   plan.sectors = options.detail_tables ? sector_plan(c) : SectorPlan{};

@@ -11,20 +11,23 @@
 namespace seamwright {
 namespace {
 
+// In double precision throughout: nothing here needs more, and the tables of long double are filled at every start.
+using InDouble = boost::math::policies::policy<boost::math::policies::promote_double<false>>;
+
 constexpr double surest = 0.999;  // no greater confidence is stated: the tails are not known that far
 
 }  // namespace
 
 double normal_quantile(double confidence) {
-  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * std::clamp(confidence, 0.5, surest) - 1.0);
+  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * std::clamp(confidence, 0.5, surest) - 1.0, InDouble());
 }
 
-double normal_share(double quantile) { return 0.5 * (1.0 + boost::math::erf(quantile / std::sqrt(2.0))); }
+double normal_share(double quantile) { return 0.5 * (1.0 + std::erf(quantile / std::sqrt(2.0))); }
 
 double probability_of(double surety) { return std::min(surest, normal_share(deviations_nine_in_ten * surety)); }
 double surety_of(double probability) {
   const double p = std::clamp(probability, 1 - surest, surest);
-  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * p - 1.0) / deviations_nine_in_ten;
+  return std::sqrt(2.0) * boost::math::erf_inv(2.0 * p - 1.0, InDouble()) / deviations_nine_in_ten;
 }
 
 ConfidentBand confident_band(const PassContext& c, const Window& window, double confidence) {
