@@ -76,13 +76,13 @@ class Document:
     def fault(self, line: int, what: str) -> None:
         self.faults.append(f"{self.name}:{line + 1}: {what}")
 
-    def run(self, command: str, line: int) -> list[str]:
+    def run(self, command: str, line: int, shown: bool) -> list[str]:
         self.run_count += 1
         done = subprocess.run(["bash", "-o", "pipefail", "-c", command], cwd=self.folder, text=True, timeout=120,
                               env=self.environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
                               stderr=subprocess.STDOUT)
-        # 1: answered, and the answer is no; 141: the reader of a pipe, as head, has what it wants.
-        if done.returncode not in (0, 1, 141):
+        # 1: answered, and the answer is no; 141: the reader of a pipe, as head, has what it wants; 2: a mistake that is shown.
+        if done.returncode not in (0, 1, 141) and not (done.returncode == 2 and shown and "error: " in done.stdout):
             self.fault(line, f"{command}: exit code {done.returncode}: {done.stdout.strip()[-300:]}")
         return [text.rstrip() for text in done.stdout.splitlines()]
 
@@ -108,7 +108,7 @@ class Document:
             return self.console(start, lines)
         if info == "sh":
             for command, first, _ in commands(lines, ""):
-                self.run(command, start + first - 1)
+                self.run(command, start + first - 1, shown=False)
         elif kind in ("toml", "csv") and file:
             self.content(start, lines, file)
         elif info not in ("sh elsewhere", "text"):
@@ -123,7 +123,7 @@ class Document:
         shown: list[str] = []
         at = 0
         for command, first, end in asked:
-            printed = self.run(command, start + first - 1)
+            printed = self.run(command, start + first - 1, shown=True)
             shown += lines[at:first] + printed
             at = end
             self.compared += 1
