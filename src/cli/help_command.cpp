@@ -133,7 +133,7 @@ std::string procedures_text(const Catalog&) {
 }
 
 std::string lock_text(const Catalog&) {
-  return "The ranges in the tables hold for one setting at a time. LOCK (\"box\" in JSON, box_* in CSV) gives ranges "
+  return "The ranges of plan --all hold for one setting at a time. LOCK (\"box\" in JSON, box_* in CSV) gives ranges "
          "of\n"
          "everything set on the machine that hold together, as its display shows them: every corner of them satisfies\n"
          "every limit. They aim at wire feed +-10 %, arc length trim +-1 V, the whole peak trim and a fifth of the\n"
