@@ -116,6 +116,7 @@ struct ReviewArguments {
 
 struct SheetArguments {
   JointArguments input;
+  std::vector<std::string> machines;  // files, a card for each; input.equipment is not read
   OutputArguments output;
 };
 [[nodiscard]] int run_sheet(const SheetArguments& arguments, const Catalog& catalog);

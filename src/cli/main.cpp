@@ -5,6 +5,7 @@
 #include <unistd.h>
 
 #include <CLI/CLI.hpp>
+#include <algorithm>
 #include <array>
 #include <csignal>
 #include <exception>
@@ -111,7 +112,7 @@ class Parser {
         [this] { return run_assess(arguments_.assess, *catalog_); });
     add("compare", a.compare.output, {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}},
         [this] { return run_compare(arguments_.compare, *catalog_); });
-    add("sheet", a.sheet.output, with_joint(a.sheet.input, {}),
+    add("sheet", a.sheet.output, with_joint(a.sheet.input, {{"--equipment", &a.sheet.machines}}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
     add("check", a.check.output, with_joint(a.check.input, {{"--test-piece", &a.check.test_piece}}),
         [this] { return run_check(arguments_.check, *catalog_); });
@@ -209,9 +210,12 @@ class Parser {
     app->set_help_flag();
     app->allow_extras();
     app->option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
-    for (const OptionRow& option : row->options)
-      for (const Binding& binding : bindings)
-        if (binding.name == option.name()) bind(*app, option, binding.target);
+    for (const OptionRow& option : row->options) {
+      // The first of a name: a command's own, before what it shares with others.
+      const auto binding =
+          std::find_if(bindings.begin(), bindings.end(), [&](const Binding& b) { return b.name == option.name(); });
+      if (binding != bindings.end()) bind(*app, option, binding->target);
+    }
     commands_.push_back({row, app, &output, std::move(run)});
   }
 

@@ -182,12 +182,26 @@ Exit code 1: something differs. A saved plan is what 'plan --format json -o plan
                          data_file},
                         "table|json", "table (the default) or json.")},
 
-      {"sheet", "A page to print: joint, settings, pulse, window map, cautions, signatures.",
+      {"sheet",
+       "A page to print: a card to set, lock and sign; behind it ranges, window map, pulse, cautions, sources.",
        "seamwright sheet JOINT.toml -o FILE.html [options]",
        R"(  seamwright sheet joint.toml -o joint.html
   seamwright sheet joint.toml --equipment machine.toml --units us -o joint.html
+  seamwright sheet joint.toml --equipment left.toml --equipment right.toml -o joint.html
 )",
-       rows({joint_file, set_key, equipment_file, procedure_file, data_file, units_option, output_file, quiet_flag})},
+       rows({joint_file,
+             set_key,
+             {"--equipment",
+              "FILE",
+              "What your machine can do, and its dials; repeated, a card for each machine.",
+              Takes::file,
+              {},
+              true},
+             procedure_file,
+             data_file,
+             units_option,
+             output_file,
+             quiet_flag})},
 
       {"check", "A plan against a welding procedure, or what a test piece would qualify.",
        "seamwright check [JOINT.toml] --procedure WPS.toml | --test-piece PIECE.toml [options]",

@@ -319,7 +319,7 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
                                {inch / 2, "1/2 in"},   {inch, "1 in"},       {2 * inch, "2 in"}};
   Bar scale_bar = units == Units::us ? us[0] : metric[0];
   for (const Bar& b : units == Units::us ? us : metric)
-    if (b.mm * scale < width / 3) scale_bar = b;
+    if (b.mm * scale < width / 5) scale_bar = b;  // the words stand beside it
   const double bar = scale_bar.mm;
   const double bar_y = height - 8;
   svg.line("bar", {margin, bar_y}, {margin + bar * scale, bar_y});

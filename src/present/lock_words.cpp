@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <cmath>
 
@@ -75,6 +76,27 @@ std::string box_side_range(const LockBox& box, std::size_t i, Units units) {
   }
   return inward_range(info, side_in_field(i, side.low), side_in_field(i, side.high),
                       side_in_field(i, setting_value(box.centre, i)), units);
+}
+
+std::span<const Knob> knobs() {
+  static constexpr std::array<Knob, 6> all{{{F::wire_feed, F::wire_feed},
+                                            {F::voltage, F::arc_length_trim},
+                                            {F::peak_current, F::peak_current_trim},
+                                            {F::modulation_amplitude, F::modulation_amplitude},
+                                            {F::modulation_frequency, F::modulation_frequency},
+                                            {F::travel, F::travel}}};
+  return all;
+}
+
+std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units) {
+  const auto* at = std::find(box_fields.begin(), box_fields.end(), knob.locked);
+  const auto side = static_cast<std::size_t>(at - box_fields.begin());
+  std::string text = box_side_range(box, side, units);
+  if (text.empty()) return text;
+  if (knob.locked != knob.set) text = fmt::format("trim {} {}", text, unit_of(field(knob.locked), units));
+  if (box.sides[side].follows) text += " with the feed";
+  if (const std::string stray = box_stray(box); box.sides[side].follows && !stray.empty()) text += ", +-" + stray;
+  return text;
 }
 
 std::string box_ranges(const LockBox& box, Units units) {

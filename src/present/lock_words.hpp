@@ -1,6 +1,7 @@
 // The lockable box and the confidence in words, for tables and messages.
 #pragma once
 
+#include <span>
 #include <string>
 
 #include "quantity/quantity_text.hpp"
@@ -17,6 +18,15 @@ namespace seamwright {
 // "6.05 to 6.90": one side without its unit, rounded inwards; a travel that follows, at the low and the high feed.
 // Empty where there is none.
 [[nodiscard]] std::string box_side_range(const LockBox& box, std::size_t side, Units units);
+// A setting as the machine or the hand takes it, and the side of the ranges to lock that bounds it: its own, or a trim
+// about it.
+struct Knob {
+  F set;
+  F locked;
+};
+[[nodiscard]] std::span<const Knob> knobs();
+// "trim -0.7 to 0.7 V", "9.2 to 11.2 with the feed, +-10 %": how far the setting may go. Empty without a box.
+[[nodiscard]] std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units);
 // "wire feed 6.05 to 6.90 m/min, travel ...", rounded inwards. Empty without a box.
 [[nodiscard]] std::string box_ranges(const LockBox& box, Units units);
 // The same on the dials of the machine, whole steps inside the box only: "Feed 9.9 to 12.1, Arc -1 to 2". Empty without

@@ -24,18 +24,6 @@ constexpr std::size_t narrowest = 40;
 constexpr std::size_t narrow = 60;       // below it a range stands under its setting, not beside it
 constexpr std::size_t text_column = 10;  // of the labelled lines
 
-// A setting as the machine or the hand takes it, and the side of the ranges to lock that bounds it: its own, or a trim
-// about it.
-struct Knob {
-  F set;
-  F locked;
-};
-constexpr std::array<Knob, 6> knobs{{{F::wire_feed, F::wire_feed},
-                                     {F::voltage, F::arc_length_trim},
-                                     {F::peak_current, F::peak_current_trim},
-                                     {F::modulation_amplitude, F::modulation_amplitude},
-                                     {F::modulation_frequency, F::modulation_frequency},
-                                     {F::travel, F::travel}}};
 class CardWriter {
  public:
   CardWriter(const Plan& plan, const CardOptions& options)
@@ -145,21 +133,10 @@ class CardWriter {
     return kept;
   }
 
-  [[nodiscard]] std::string lock_text(const Knob& knob, const LockBox& box) const {
-    const auto* at = std::find(box_fields.begin(), box_fields.end(), knob.locked);
-    const auto side = static_cast<std::size_t>(at - box_fields.begin());
-    std::string text = box_side_range(box, side, options_.units);
-    if (text.empty()) return text;
-    if (knob.locked != knob.set) text = fmt::format("trim {} {}", text, unit_of(field(knob.locked), options_.units));
-    if (box.sides[side].follows) text += " with the feed";
-    if (const std::string stray = box_stray(box); box.sides[side].follows && !stray.empty()) text += ", +-" + stray;
-    return text;
-  }
-
   void settings(const PassResult& pass) {
     const bool has_box = pass.box && pass.box->exists;
     std::size_t labels = 0;
-    for (const Knob& knob : knobs)
+    for (const Knob& knob : knobs())
       if (pass[knob.set].present) labels = std::max(labels, letters(field(knob.set).label));
     constexpr std::size_t values = 7, units = 7;
     const std::size_t column = 2 + labels + 1 + values + 1 + units;
@@ -170,7 +147,7 @@ class CardWriter {
       titles += "LOCK: keep within, in any mix";
     }
     out_ += paint(titles, TextStyle::bold) + '\n';
-    for (const Knob& knob : knobs) {
+    for (const Knob& knob : knobs()) {
       const Estimate& e = pass[knob.set];
       if (!e.present) continue;
       const FieldInfo& info = field(knob.set);
@@ -178,7 +155,7 @@ class CardWriter {
       append_left(line, info.label, labels + 1);
       append_right(line, quantity_text(info, e.value, options_.units), values);
       line += ' ';
-      const std::string lock = has_box ? lock_text(knob, *pass.box) : std::string();
+      const std::string lock = has_box ? knob_lock_words(knob, *pass.box, options_.units) : std::string();
       if (lock.empty() || beside) {
         append_left(line, unit_of(info, options_.units), lock.empty() ? 0 : units);
         out_ += line;

@@ -1,14 +1,16 @@
 #!/usr/bin/env python3
-"""The printed sheet of every example: whole, self-contained, valid, on one A4 and one Letter page, nothing cut off.
+"""The printed sheet of forty joints: whole, self-contained, valid, its card and signatures together, nothing cut off.
 
 usage: check_sheet.py PROGRAM EXAMPLES_FOLDER
 
 Always: well formed, nothing fetched from anywhere, no script, every constraint line named.
-With chromium on the path: pages when printed, no overflow at the width of A4, no text of a drawing cut off or over
-another, no print smaller than can be read; with pdftotext (poppler-utils) too: the text can be selected.
+With chromium on the path: pages of A4 and Letter when printed, no overflow, no text of a drawing cut off or over
+another, no print smaller than can be read; with pdftotext (poppler-utils) too: the text can be selected, the card of
+a joint of one pass takes no more than half a page, and the signatures stand on the page of the last pass.
 With an HTML validator on the path, each that is there: tidy (Debian), html-validate (npm), vnu (npm vnu-jar).
 What is missing is said and left out; without any of them the test counts as skipped (77).
 """
+import csv
 import html
 import html.parser
 import json
@@ -35,7 +37,10 @@ MORE = {
     "many passes, double pulse": ["--set", "joint.type=fillet", "--set", "joint.thickness=20", "--set", "joint.leg=14",
                                   "--set", "material.alloy=5083", "--set", "process.mode=double-pulse"],
 }
-SMALLEST_PT = 4.6  # of the notes on the fullest sheet; 5.2 to 6.3 pt on a usual one
+TWO_MACHINES = {"two machines": ["keel-bracket.toml", "--equipment", "slipway-350.toml", "--equipment", "two.toml"]}
+SMALLEST_PT = 6.5
+MOST_PAGES = {True: 3, False: 5}  # of a joint of one pass; of several
+JOBS = 22  # of the boatyard's list
 # Run in the page by the test only. Texts of each drawing: over one another, outside of it.
 MEASURE = """<script>
 const found = [];
@@ -86,7 +91,7 @@ def static_faults(text: str) -> list[str]:
     found = parser.faults + ([f"<{parser.open[-1]}> stays open"] if parser.open else [])
     found += [f"'{word}' in the page" for word in ("http:", "https:", "url(", "@import", "nan", "inf ", "-0<")
               if word in text]
-    for shape in ("<svg", "Window", "Expect", "Prepared by", "Cautions", "Where it comes from"):
+    for shape in ("<svg", "Window", "Expect", "Prepared by", "Cautions", "Where it comes from", "Defaults chosen"):
         if shape not in text:
             found.append(f"no {shape}")
     return found
@@ -137,10 +142,30 @@ def drawn_to_scale(text: str) -> list[str]:
 
 
 def smallest_pt(text: str) -> float:
-    """Smallest size of print of the class the page has, points."""
-    used = re.search(r'<body(?: class="(\w+)")?>', text).group(1) or "body"
-    rule = re.search(r"(?:\.|\n)" + used + r" \{ (--size[^}]*?)\}", text).group(1)
-    return 0.75 * min(float(px) for px in re.findall(r"--(?:size|caution|note): ([\d.]+)px", rule))
+    """Smallest size of print outside of drawings, points."""
+    style = re.sub(r"svg[^{]*\{[^}]*\}", "", re.search(r"<style>(.*?)</style>", text, re.S).group(1))
+    return min(float(pt) for pt in re.findall(r"([\d.]+)pt\b", style))
+
+
+def layout_faults(reader: str, pdf: pathlib.Path, one_pass: bool, cards: int) -> list[str]:
+    """Where the words stand on the printed pages."""
+    boxes = subprocess.run([reader, "-bbox", str(pdf), "-"], capture_output=True, timeout=60).stdout.decode()
+    pages = re.split(r"<page ", boxes)[1:]
+    found, signed = [], 0
+    for number, page in enumerate(pages, 1):
+        tall = float(re.search(r'height="([\d.]+)"', page).group(1))
+        words = re.findall(r'yMin="([\d.]+)"[^>]*yMax="([\d.]+)">([^<]*)</word>', page)
+        ends = [float(low) for (_, low, word) in words if word == "Prepared"]
+        signed += len(ends)
+        if ends and not any(word in ("Grade:", "smallest:") for _, _, word in words):
+            found.append(f"signatures alone on page {number}")
+        if one_pass and cards == 1 and ends and (number > 1 or ends[0] > tall / 2):
+            found.append(f"the card ends at {ends[0] / tall:.2f} of page {number}")
+        if not words:
+            found.append(f"page {number} is empty")
+    if signed != cards:
+        found.append(f"{signed} places to sign for {cards} cards")
+    return found
 
 
 def validator_faults(sheet: pathlib.Path, folder: pathlib.Path, validators: dict[str, str]) -> list[str]:
@@ -161,11 +186,18 @@ def main() -> int:
     tools = {name: shutil.which(name) for name in ("tidy", "html-validate", "vnu")}
     validators = {name: path for name, path in tools.items() if path}
     wanted = {joint.name: [joint.name, "--equipment", MACHINE] for joint in sorted(examples.glob("*.toml"))
-              if "[joint]" in joint.read_text(encoding="utf-8")} | MORE
+              if "[joint]" in joint.read_text(encoding="utf-8")} | MORE | TWO_MACHINES
+    with open(examples / "boatyard-jobs.csv", encoding="utf-8", newline="") as jobs:
+        for row in list(csv.DictReader(jobs))[:JOBS]:
+            keys = [f"{key}={value}" for key, value in row.items() if value and "." in key]
+            wanted[f"job {row['id']}"] = [word for key in keys for word in ("--set", key)]
     faults = 0
     sheets = 0
     with tempfile.TemporaryDirectory() as name:
         folder = pathlib.Path(name)
+        examples = shutil.copytree(examples, folder / "examples")
+        machine = (examples / MACHINE).read_text(encoding="utf-8")
+        (examples / "two.toml").write_text(machine.replace("Slipway 350", "Slipway 2"), encoding="utf-8")
         for joint, words in wanted.items():
             sheet = folder / "sheet.html"
             sheet.unlink(missing_ok=True)
@@ -186,11 +218,17 @@ def main() -> int:
             if browser:
                 for paper, rule in PAGES.items():
                     pages, pdf = printed(browser, folder, text, rule)
-                    if pages != 1:
+                    cards = text.count('<section class="card">')
+                    one_pass = "what ends it: low; high" in text
+                    if pages > cards * MOST_PAGES[one_pass]:
                         found.append(f"takes {pages} {paper} pages")
+                    if reader:
+                        short = one_pass and 'class="alarm"' not in text
+                        found += [f"{paper}: {fault}" for fault in
+                                  layout_faults(reader, folder / "page.pdf", short, cards)]
                 if reader:
                     shown = subprocess.run([reader, str(folder / "page.pdf"), "-"], capture_output=True, timeout=60)
-                    for word in ("wire feed", "Prepare", "Cautions", "Welding coordinator, date"):
+                    for word in ("wire feed", "base metal", "Cautions", "Welding coordinator, date"):
                         if word not in shown.stdout.decode("utf-8", "replace"):
                             found.append(f"'{word}' cannot be selected in the printed page")
                 for width in (794, 1200):

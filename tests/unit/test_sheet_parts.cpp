@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <nlohmann/json.hpp>
 
@@ -91,7 +92,7 @@ TEST_CASE("window map without a window: no region, the conflicts have lines") {
   REQUIRE(!plan.feasible);
   CHECK(window_map(plan.contexts[0], plan.passes[0], 32, 24).region.empty());
   const SheetContent content = sheet_content(plan);
-  const std::string html = sheet_html(plan, &content, {});
+  const std::string html = sheet_html(std::array{SheetPlan{&plan, &content}}, {});
   CHECK(html.find("No window") != std::string::npos);
 }
 
