@@ -140,6 +140,7 @@ struct PassContext {
   double excess_root_fixed_mm = 0, excess_root_share = 0, excess_root_max_mm = 0;
   double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
   double length_mm = 0;              // 0: not given
+  double weld_count = 0;             // welds like this one; 0: not given
   bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
   BeadHeightLaw bead_height;
   double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width

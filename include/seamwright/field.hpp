@@ -55,11 +55,15 @@ enum class F : std::size_t {
   cet,                   // %
   ferrite_number,        // FN
   pren,
-  preheat,     // degC
-  interpass,   // degC
-  wire_mass,   // g
-  gas_volume,  // l
-  arc_time,    // s
+  preheat,         // degC
+  interpass,       // degC
+  wire_mass,       // g
+  gas_volume,      // l
+  arc_time,        // s
+  quantity,        // welds like this one; those below are over all of them
+  wire_mass_all,   // g
+  gas_volume_all,  // l
+  arc_time_all,    // s
   count
 };
 inline constexpr std::size_t field_count = static_cast<std::size_t>(F::count);

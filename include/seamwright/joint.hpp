@@ -79,6 +79,7 @@ struct Joint {
   std::string name;  // the file, for messages
   Given<std::string> title, id;
   Given<double> confidence;    // 0.5 or more, less than 1
+  Given<int> quantity;         // welds like this one
   Given<std::string> quality;  // ISO 5817 level
 
   Given<JointType> type;

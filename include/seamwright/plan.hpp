@@ -83,7 +83,7 @@ struct Plan {
   HeatReport heat;
   SectorPlan sectors;  // fixed pipes; empty elsewhere
   bool feasible = false;
-  std::array<Estimate, field_count> totals{};  // wire_mass, gas_volume, arc_time over all passes
+  std::array<Estimate, field_count> totals{};  // wire, gas and arc time over all passes; the number of welds
   [[nodiscard]] const Estimate& total(F id) const { return totals[static_cast<std::size_t>(id)]; }
 };
 

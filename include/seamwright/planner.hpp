@@ -38,6 +38,8 @@ class Planner {
   // The plan of a joint, to be read or moved from until the next call; nothing where errors() say why there is none.
   [[nodiscard]] Plan* solve(const Joint& joint);
   [[nodiscard]] const Diagnostics& errors() const;
+  // What solve() would refuse a joint for, without solving it; empty: nothing.
+  [[nodiscard]] const Diagnostics& contradictions(const Joint& joint);
 
  private:
   struct State;

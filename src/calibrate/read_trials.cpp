@@ -10,6 +10,7 @@
 #include "input/job_records.hpp"
 #include "input/joint_entries.hpp"
 #include "text/nearest_word.hpp"
+#include "text/table_text.hpp"
 #include "text/units_text.hpp"
 
 namespace seamwright {

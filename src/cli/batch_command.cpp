@@ -10,6 +10,7 @@
 #include <charconv>
 #include <csignal>
 #include <cstring>
+#include <memory>
 #include <thread>
 
 #include "cli/commands.hpp"
@@ -17,14 +18,17 @@
 #include "cli/job_stream.hpp"
 #include "input/file_kind.hpp"
 #include "present/plan_columns.hpp"
+#include "present/write_workbook.hpp"
 #include "seamwright/input.hpp"
+#include "text/foreign_text.hpp"
 #include "text/json_value.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 2> formats{"csv", "ndjson"};
+constexpr std::array<std::string_view, 3> formats{"csv", "ndjson", "xlsx"};
+constexpr std::array<std::string_view, 2> decimal_words{"point", "comma"};
 constexpr std::array<std::string_view, 2> error_words{"row", "stop"};
 constexpr unsigned long most_threads = 256;
 
@@ -107,7 +111,7 @@ struct RowMark {
 };
 RowMark mark_of(std::string_view row, const JobRun& run) {
   RowMark mark;
-  if (run.ndjson) {
+  if (run.form.is_ndjson()) {
     const Expected<TomlValue> object = parse_json_object(row, run.layout.passed);
     const auto text_of = [&](std::string_view key) {
       const TomlValue* value = object ? object->find(key) : nullptr;
@@ -117,7 +121,8 @@ RowMark mark_of(std::string_view row, const JobRun& run) {
   }
   std::vector<std::string_view> cells;
   std::string scratch;
-  if (!split_csv_row(row, ',', cells, scratch) || cells.size() != run.columns.columns.size()) return mark;
+  if (!split_csv_row(row, run.form.separator, cells, scratch) || cells.size() != run.columns.columns.size())
+    return mark;
   for (std::size_t i = 0; i < cells.size(); ++i) {
     if (run.columns.columns[i].name == "line") mark.line = cells[i];
     if (run.columns.columns[i].name == "status") mark.status = cells[i];
@@ -129,7 +134,8 @@ RowMark mark_of(std::string_view row, const JobRun& run) {
 std::optional<Reached> read_reached(int descriptor, const JobRun& run, int& error) {
   constexpr std::size_t read_bytes = std::size_t{256} << 10;
   // A row handed through may have every letter doubled, and has the answer beside it.
-  RecordScanner scanner(run.ndjson ? JobFormat::ndjson : JobFormat::csv, ',', 8 * longest_job_bytes);
+  RecordScanner scanner(run.form.is_ndjson() ? JobFormat::ndjson : JobFormat::csv, run.form.separator,
+                        8 * longest_job_bytes);
   Reached reached;
   std::string buffer, last_line;
   std::uint64_t offset = 0;
@@ -197,12 +203,15 @@ class Batch {
       return usage_error("--shard needs a file, whose length is known",
                          "give the job list as a file, or let the splitter cut it");
     JobSource source(input_.descriptor(), input_.bytes());
-    if (!source.begin({}, separator_)) {
+    if (!source.begin({}, list_separator_)) {
       if (source.error() != 0)
         return input_error(name(), fmt::format("cannot read: {}", std::strerror(source.error())),  // NOLINT
                            "");
       return answer_nothing();
     }
+    if (source.first().rfind("PK\x03\x04", 0) == 0)
+      return input_error(name(), "this is a workbook or an archive, not a list in text",
+                         "save the sheet as CSV in UTF-8");
     if (source.first().find('\0') != std::string::npos)
       return input_error(name(), "this is no UTF-8 text", "save the sheet as CSV in UTF-8");
     Expected<std::unique_ptr<JobLayout>> layout =
@@ -213,8 +222,10 @@ class Batch {
         if (d.place.file.empty()) d.place = {name(), static_cast<int>(source.first_line()), 0};
       return report(file_told_apart(std::move(errors), arguments_.jobs, FileKind::jobs));
     }
+    if (!(*layout)->remark.empty() && !arguments_.output.quiet)
+      message(fmt::format("note: headings are taken so: {}", printable((*layout)->remark)));
     const Units units = units_of(output_arguments_);
-    const Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, units);
+    Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, (*layout)->counted, units);
     if (!columns) return report(columns.errors());
     return answer(source, **layout, *columns, units);
   }
@@ -226,7 +237,9 @@ class Batch {
   Input input_;
   Shard shard_;
   bool shard_alone_ = true;
-  std::optional<char> separator_;
+  std::optional<char> list_separator_;
+  AnswerForm form_;
+  bool form_left_open_ = false;  // NDJSON for a list of it
   JobLayoutOptions layout_options_;
   std::optional<Equipment> equipment_;
   std::size_t threads_ = 1;
@@ -241,10 +254,14 @@ class Batch {
     }
     if (!check_output_arguments(arguments_.output, formats) || !one_of("--on-error", arguments_.on_error, error_words))
       return false;
-    if (!arguments_.separator.empty() && !(separator_ = read_separator(arguments_.separator))) {
-      usage_error(fmt::format("--separator cannot be '{}'", arguments_.separator), "it is comma, semicolon or tab");
+    if (!arguments_.list_separator.empty() && !(list_separator_ = read_separator(arguments_.list_separator))) {
+      usage_error(fmt::format("--list-separator cannot be '{}'", arguments_.list_separator),
+                  "it is comma, semicolon or tab");
       return false;
     }
+    if (!arguments_.list_decimal.empty() && !one_of("--list-decimal", arguments_.list_decimal, decimal_words))
+      return false;
+    if (!check_form() || !check_maps()) return false;
     const auto threads = arguments_.threads.empty() ? std::max(1U, std::thread::hardware_concurrency())
                                                     : whole_number(arguments_.threads);
     if (!threads || *threads == 0 || *threads > most_threads) {
@@ -275,11 +292,81 @@ class Batch {
     return read_files();
   }
 
+  // How the answer is written, from its options and the name of its file.
+  bool check_form() {
+    const std::string& format = arguments_.output.format;
+    constexpr std::string_view ending = ".xlsx";
+    const std::string& file = output_arguments_.file;
+    const bool named = file.size() > ending.size() && file.substr(file.size() - ending.size()) == ending;
+    form_left_open_ = format.empty() && !named;
+    if (format == "xlsx" || (format.empty() && named)) form_.kind = AnswerForm::Kind::workbook;
+    if (format == "ndjson") form_.kind = AnswerForm::Kind::ndjson;
+    form_.decimal_comma = arguments_.decimal_comma;
+    form_.byte_order_mark = arguments_.byte_order_mark;
+    form_.separator = form_.decimal_comma ? ';' : ',';
+    if (!arguments_.separator.empty()) {
+      const std::optional<char> separator = read_separator(arguments_.separator);
+      if (!separator) {
+        usage_error(fmt::format("--separator cannot be '{}'", arguments_.separator), "it is comma, semicolon or tab");
+        return false;
+      }
+      form_.separator = *separator;
+    }
+    if (form_.decimal_comma && form_.separator == ',') {
+      usage_error("--decimal-comma needs another separator than the comma", "give --separator ';' or tab");
+      return false;
+    }
+    if (arguments_.check && (!file.empty() || arguments_.summary)) {
+      usage_error("--check writes no answer", "leave -o, --resume and --summary out");
+      return false;
+    }
+    return form_.is_csv() || check_form_is_alone(named);
+  }
+
+  // What goes with CSV alone, or not with a workbook.
+  bool check_form_is_alone(bool named) {
+    const bool csv_options = !arguments_.separator.empty() || form_.decimal_comma || form_.byte_order_mark;
+    if (csv_options) {
+      usage_error("--separator, --decimal-comma and --bom go with CSV alone", "give --format csv, or leave them out");
+      return false;
+    }
+    if (!form_.is_workbook()) return true;
+    if (!arguments_.resume.empty()) {
+      usage_error("a workbook cannot be resumed: it is not readable before it is whole",
+                  "write CSV with --resume, or the workbook with -o");
+      return false;
+    }
+    if (arguments_.no_header) {
+      usage_error("a workbook has its header", "leave --no-header out, or write CSV");
+      return false;
+    }
+    if (!named && !to_file() && ::isatty(STDOUT_FILENO) == 1) {
+      usage_error("a workbook cannot be shown on a terminal", "give -o FILE.xlsx");
+      return false;
+    }
+    return true;
+  }
+
+  bool check_maps() {
+    for (const std::string& map : arguments_.maps) {
+      const std::size_t equals = map.rfind('=');
+      const std::string heading = map.substr(0, equals);
+      if (equals == std::string::npos || heading.empty() || equals + 1 == map.size()) {
+        usage_error(fmt::format("--map cannot be '{}'", map), "write HEADING=KEY: --map 'Type=joint.type'");
+        return false;
+      }
+      layout_options_.maps.push_back({heading, map.substr(equals + 1)});
+    }
+    return true;
+  }
+
   [[nodiscard]] bool to_file() const { return !output_arguments_.file.empty() && output_arguments_.file != "-"; }
 
   bool read_files() {
     layout_options_.keep = arguments_.keep;
     layout_options_.is_answer = is_answer_column;
+    if (!arguments_.list_decimal.empty())
+      layout_options_.decimal = arguments_.list_decimal == "comma" ? DecimalSign::comma : DecimalSign::point;
     if (!arguments_.defaults.empty()) {
       Expected<std::string> text = read_text_file(arguments_.defaults, max_input_bytes);
       if (!text) {
@@ -308,6 +395,7 @@ class Batch {
       if (descriptor >= 0 && ::lseek(descriptor, 0, SEEK_END) > 0) return other_run("the job list is empty");
     }
     if (arguments_.summary) message(JobSummary().text(units_of(output_arguments_)));
+    if (arguments_.check) return deliver(output_arguments_, "0 rows can be read\n", exit_answered);
     return deliver(output_arguments_, "", exit_answered);
   }
 
@@ -327,34 +415,41 @@ class Batch {
     return true;
   }
 
-  int answer(JobSource& source, const JobLayout& layout, const JobColumns& columns, Units units) {
+  int answer(JobSource& source, const JobLayout& layout, JobColumns& columns, Units units) {
     if (!check_resumable(columns)) return exit_bad_input;
+    if (form_left_open_ && source.format() == JobFormat::ndjson && form_.separator == ',' && !form_.byte_order_mark)
+      form_.kind = AnswerForm::Kind::ndjson;
+    if (form_.is_workbook()) columns.options.reasons = columns.options.heat_report = true;  // its sheet of warnings
+    Output output(output_arguments_, !form_.is_workbook());
+    const std::unique_ptr<Workbook> workbook = form_.is_workbook() ? open_workbook(columns, units, output) : nullptr;
     // Rows that come to the same terminal say how far it is.
-    const bool on_terminal = ::isatty(STDERR_FILENO) == 1 && (to_file() || ::isatty(STDOUT_FILENO) == 0);
-    const bool ndjson =
-        arguments_.output.format.empty() ? source.format() == JobFormat::ndjson : arguments_.output.format == "ndjson";
+    const bool on_terminal =
+        ::isatty(STDERR_FILENO) == 1 && (arguments_.check || to_file() || ::isatty(STDOUT_FILENO) == 0);
     JobRun run{.layout = layout,
                .columns = columns,
                .equipment = equipment_ ? &*equipment_ : nullptr,
                .units = units,
-               .ndjson = ndjson,
+               .form = form_,
                .per_pass = arguments_.per_pass,
                .stop_on_error = arguments_.on_error == "stop",
-               .summary = arguments_.summary,
+               .summary = arguments_.summary || form_.is_workbook(),
                .progress = !arguments_.output.quiet && on_terminal,
+               .check = arguments_.check,
+               .name = name(),
+               .workbook = workbook.get(),
                .threads = threads_,
                .head = {},
                .expected = {},
                .cut = 0,
                .resumed = false,
                .worst = exit_answered};
-    if (!arguments_.no_header && shard_.index == 1) JobWriter(columns, units, ndjson).append_header(run.head);
+    if (!arguments_.no_header && !arguments_.check && shard_.index == 1)
+      JobWriter(columns, units, form_).append_header(run.head);
     JobRange range;
     if (!shard_alone_) {
       range.from = part_begin(shard_.index - 1);
       range.to = part_begin(shard_.index);
     }
-    Output output(output_arguments_, true);
     if (!arguments_.resume.empty()) {
       const int descriptor = output.take_up();
       if (output.failed()) return output.failure();
@@ -376,6 +471,25 @@ class Batch {
     }
     source.start(range);
     return finish(source, run, output);
+  }
+
+  std::unique_ptr<Workbook> open_workbook(const JobColumns& columns, Units units, Output& output) const {
+    std::vector<WorkbookColumn> sheet;
+    for (const JobColumn& column : columns.columns)
+      sheet.push_back({column.name, column.plan.kind, column.kind != JobColumn::Kind::plan});
+    return std::make_unique<Workbook>(sheet, units, [&output](std::string_view bytes) { return output.write(bytes); });
+  }
+
+  int workbook_failure(const Workbook& workbook, Output& output) const {
+    if (workbook.full())
+      return input_error(name(), "the list has more rows than a sheet can hold: split it (--shard)",
+                         "--shard 1/2 and --shard 2/2 write a workbook each");
+    if (workbook.too_long())
+      return input_error(name(), "the answers are longer than a sheet can hold",
+                         "ask for fewer --columns, or split the list (--shard)");
+    if (output.failed()) return output.failure();
+    input_error(output_arguments_.file, "no room for a temporary file or for packing", "make room, or write CSV");
+    return exit_system;
   }
 
   // Where the part after the first `index` begins.
@@ -402,7 +516,7 @@ class Batch {
       usage_error(fmt::format("the system gives fewer than {} threads", threads_), "ask for fewer with --threads");
       return exit_system;
     }
-    if (!outcome.written) return output.failure();
+    if (!outcome.written) return run.workbook != nullptr ? workbook_failure(*run.workbook, output) : output.failure();
     if (outcome.differs) return other_run("its last rows are not what this list gives");
     if (!outcome.read) {
       input_error(name(), fmt::format("cannot read on: {}", std::strerror(source.error())),  // NOLINT
@@ -414,15 +528,26 @@ class Batch {
       std::signal(outcome.signal, SIG_DFL);
       (void)std::raise(outcome.signal);
     }
+    if (run.check) return tell_readable(outcome);
     if (arguments_.summary) message(outcome.summary.text(run.units));
     if (outcome.stopped_at != 0)
       return input_error(fmt::format("{}:{}", name(), outcome.stopped_at), "the run stops at this row", kept_help());
+    if (run.workbook != nullptr && !run.workbook->finish(outcome.summary))
+      return workbook_failure(*run.workbook, output);
     if (!output.finish()) return output.failure();
     return std::max(outcome.worst, run.worst);
   }
 
+  int tell_readable(const JobOutcome& outcome) const {
+    const std::uint64_t good = outcome.rows - outcome.errors;
+    std::string text = fmt::format("{} row{} can be read", good, good == 1 ? "" : "s");
+    if (outcome.errors > 0) text += fmt::format(", {} cannot", outcome.errors);
+    return deliver(output_arguments_, text + '\n', outcome.worst);
+  }
+
   [[nodiscard]] std::string kept_help() const {
     const std::string& file = output_arguments_.file;
+    if (form_.is_workbook()) return "no workbook is written";
     struct stat status {};
     if (!to_file() || (::stat(file.c_str(), &status) == 0 && !S_ISREG(status.st_mode)))
       return "the rows before it are written";

@@ -46,14 +46,17 @@ struct PlanArguments {
 struct BatchArguments {
   std::string jobs;  // "-": standard input
   std::string defaults, equipment;
-  std::string separator;          // empty: sniffed
-  std::vector<std::string> keep;  // columns passed through
-  std::string columns;            // empty: the default ones
+  std::string list_separator, list_decimal;  // of the list; empty: detected
+  std::vector<std::string> maps;             // HEADING=KEY
+  std::vector<std::string> keep;             // columns passed through
+  std::string separator;                     // of the answer; empty: a comma, or ';' with decimal_comma
+  std::string columns;                       // empty: the default ones
   std::string on_error = "row";
   std::string threads;  // empty: all cores
   std::string resume;   // a file
   std::string shard;    // I/N
-  bool per_pass = false, no_header = false, summary = false;
+  bool per_pass = false, no_header = false, summary = false, check = false;
+  bool decimal_comma = false, byte_order_mark = false;  // of the answer
   OutputArguments output;
 };
 [[nodiscard]] int run_batch(const BatchArguments& arguments, const Catalog& catalog);

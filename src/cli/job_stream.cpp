@@ -61,7 +61,7 @@ bool waits_for_input(int descriptor) {
 struct Block {
   std::string text;
   std::vector<JobRecord> rows;
-  std::string out;
+  std::string out, warnings;
   std::uint64_t answered = 0, errors = 0;
   int worst = exit_answered;
   std::uint64_t stopped_at = 0;
@@ -74,12 +74,13 @@ class Worker {
  public:
   explicit Worker(const JobRun& run)
       : run_(run),
-        reader_(run.layout),
-        writer_(run.columns, run.units, run.ndjson),
+        reader_(run.layout, run.check),
+        writer_(run.columns, run.units, run.form),
         planner_(run.equipment, *run.layout.catalog, run.columns.options) {}
 
   void answer(Block& block) {
     block.out.clear();
+    block.warnings.clear();
     block.answered = block.errors = block.stopped_at = 0;
     block.worst = exit_answered;
     block.summary.clear();
@@ -103,6 +104,7 @@ class Worker {
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     const Job& job = reader_.read(row, record.flaw);
+    if (run_.check) return check(job, record, block);
     const JobRow where{record.line, job.passed, job.bare};
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
@@ -115,8 +117,16 @@ class Worker {
     }
     writer_.append_plan(block.out, where, *plan, run_.per_pass);
     if (!plan->feasible) block.worst = std::max<int>(block.worst, exit_no_window);
+    if (run_.workbook != nullptr) writer_.append_warnings(block.warnings, where, *plan);
     if (run_.summary) block.summary.add(*plan);
     return true;
+  }
+
+  bool check(const Job& job, const JobRecord& record, Block& block) {
+    const Diagnostics& faults = job.good ? planner_.contradictions(job.joint) : reader_.faults();
+    if (faults.empty()) return true;
+    block.out += format_diagnostics(reader_.in_place(faults, run_.name, record.line));
+    return false;
   }
 };
 
@@ -129,6 +139,14 @@ class Progress {
   }
   Progress(const Progress&) = delete;
   Progress& operator=(const Progress&) = delete;
+
+  // Lines on standard error, in the place of what is shown there.
+  void say(std::string_view lines) {
+    if (shown_) (void)!::write(STDERR_FILENO, "\r\033[K", 4);
+    shown_ = false;
+    lines.remove_suffix(lines.empty() || lines.back() != '\n' ? 0 : 1);
+    message(lines);
+  }
 
   void show(std::uint64_t rows, std::uint64_t errors, const JobSource& source) {
     if (!wanted_) return;
@@ -288,7 +306,13 @@ class Pipeline {
     errors_ += block.errors;
     outcome_.worst = std::max(outcome_.worst, block.worst);
     outcome_.stopped_at = block.stopped_at;
+    outcome_.rows = rows_;
+    outcome_.errors = errors_;
     if (run_.summary) outcome_.summary.merge(block.summary);
+    if (run_.workbook != nullptr) {
+      pending_.clear();
+      outcome_.written = run_.workbook->add(block.out, block.warnings);
+    }
     if (pending_.size() >= write_bytes) (void)flush();
     progress_.show(rows_, errors_, source_);
     return true;
@@ -309,7 +333,10 @@ class Pipeline {
       outcome_.written = output_.cut(run_.cut);
       cut_ = true;
     }
-    outcome_.written = outcome_.written && output_.write(pending_);
+    if (run_.check)
+      progress_.say(pending_);
+    else
+      outcome_.written = outcome_.written && output_.write(pending_);
     pending_.clear();
     return outcome_.written;
   }

@@ -10,6 +10,7 @@
 #include "input/job_records.hpp"
 #include "present/job_summary.hpp"
 #include "present/write_jobs.hpp"
+#include "present/write_workbook.hpp"
 #include "seamwright/equipment.hpp"
 
 namespace seamwright {
@@ -78,7 +79,11 @@ struct JobRun {
   const JobColumns& columns;
   const Equipment* equipment = nullptr;
   Units units = Units::metric;
-  bool ndjson = false, per_pass = false, stop_on_error = false, summary = false, progress = false;
+  AnswerForm form;
+  bool per_pass = false, stop_on_error = false, summary = false, progress = false;
+  bool check = false;            // read alone: nothing is solved, and what is wrong goes to standard error
+  std::string name;              // of the list, for those messages
+  Workbook* workbook = nullptr;  // takes the rows in place of the output
   std::size_t threads = 1;
   std::string head;       // written before the first row
   std::string expected;   // what the first rows must begin with: it was there before
@@ -96,6 +101,7 @@ struct JobOutcome {
   bool differs = false;          // from `expected`: nothing was written
   std::uint64_t stopped_at = 0;  // line of the row that stopped the run
   int signal = 0;
+  std::uint64_t rows = 0, errors = 0;  // of this run
   JobSummary summary;
 };
 [[nodiscard]] JobOutcome run_jobs(JobSource& source, const JobRun& run, Output& output);

@@ -91,6 +91,9 @@ std::vector<CommandRow> make_table() {
        R"(  seamwright batch jobs.csv -o settings.csv --summary
   seamwright batch jobs.csv --defaults joint.toml --columns id,status,wire_feed,voltage,message
   seamwright batch jobs.ndjson | head
+  seamwright batch jobs.csv -o settings.xlsx
+  seamwright batch jobs.csv --check
+  seamwright batch planner.csv --map 'Kind=joint.type' --separator ';' --decimal-comma --bom -o settings.csv
   seamwright batch jobs.csv --resume settings.csv
 'seamwright help jobs' tells how a job list looks, and what batch promises.
 )",
@@ -110,8 +113,20 @@ std::vector<CommandRow> make_table() {
              Takes::text,
              {},
              true},
-            {"--separator", "WORD", "comma, semicolon or tab between the cells of the list; detected if omitted.",
+            {"--map",
+             "HEADING=KEY",
+             "Which key a column of the list holds, by its heading: 'Type=joint.type'; may be repeated. Headings such "
+             "as Type, Thickness (mm) or Qty are recognised, and told.",
+             Takes::text,
+             {},
+             true},
+            {"--list-separator", "WORD", "comma, semicolon or tab between the cells of the list; detected if omitted.",
              Takes::words, "comma|semicolon|tab"},
+            {"--list-decimal", "WORD",
+             "point or comma in the numbers of the list; detected in lists with semicolons or tabs.", Takes::words,
+             "point|comma"},
+            {"--check", "",
+             "Only read the list: what is wrong with which cell, or how many rows can be read. Nothing is solved."},
             {"--on-error", "WORD",
              "row (the default): a joint that is refused has a row that says why; stop: end there.", Takes::words,
              "row|stop"},
@@ -123,8 +138,13 @@ std::vector<CommandRow> make_table() {
              Takes::file},
             {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
              Takes::text},
-            {"--no-header", "", "Leave the header row of CSV out."}},
-           "csv|ndjson", "csv or ndjson; left out, csv, and ndjson for an NDJSON list.")},
+            {"--no-header", "", "Leave the header row of CSV out."},
+            {"--separator", "WORD", "comma, semicolon or tab between the cells of the answer; also ',' and ';'.",
+             Takes::words, "comma|semicolon|tab"},
+            {"--decimal-comma", "", "Numbers of the answer with a decimal comma; the separator is then a semicolon."},
+            {"--bom", "", "A byte order mark before the answer, by which spreadsheets know UTF-8."}},
+           "csv|ndjson|xlsx",
+           "csv, ndjson or xlsx; left out, xlsx for -o FILE.xlsx, ndjson for an NDJSON list, else csv.")},
 
       {"explain", "How one number of a plan came about, and what would move it.",
        "seamwright explain JOINT.toml [KEY] [options]",

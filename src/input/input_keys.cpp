@@ -15,6 +15,12 @@ constexpr NumberRule weight_rule{"", 0.01, 100}, accuracy_rule{"", 0, 0.5};
 const KeyRow table[] = {
     {"title", &Joint::title, {}, {}, "", "What the joint is, for the head of the output."},
     {"id", &Joint::id, {}, {}, "", "Short name of the joint, carried through to every output row."},
+    {"quantity",
+     &Joint::quantity,
+     {"", 1, 100'000},
+     {},
+     "a whole number, 1 to 100000",
+     "How many such welds there are: wire, gas and arc time are then also given for all of them."},
     {"confidence",
      &Joint::confidence,
      {"", 0.5, 0.999},

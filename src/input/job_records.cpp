@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "text/table_text.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -56,10 +58,17 @@ bool is_comment(std::string_view line) {
 
 }  // namespace
 
-std::string_view trimmed(std::string_view text) {
-  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
-  return text;
+std::size_t csv_cell_begin(std::string_view row, char separator, std::size_t index) {
+  std::size_t at = 0;
+  for (;; --index) {
+    std::size_t first = at;
+    while (first < row.size() && row[first] != separator && is_blank(row[first])) ++first;
+    if (index == 0) return first;
+    const bool quoted = first < row.size() && row[first] == '"';
+    const std::size_t end = row.find(separator, quoted ? std::min(after_quotes(row, first), row.size()) : at);
+    if (end == npos) return row.size();
+    at = end + 1;
+  }
 }
 
 bool starts_job(std::string_view line) {

@@ -66,8 +66,8 @@ class RecordScanner {
   Step next_job_table(std::string_view text, bool at_end);
 };
 
-// Without blanks and line ends around it.
-[[nodiscard]] std::string_view trimmed(std::string_view text);
+// Where the cell of that index begins in a row of CSV, its quote included.
+[[nodiscard]] std::size_t csv_cell_begin(std::string_view row, char separator, std::size_t index);
 // Whether a line of a TOML list begins a row: [[job]].
 [[nodiscard]] bool starts_job(std::string_view line);
 

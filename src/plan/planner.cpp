@@ -334,7 +334,7 @@ void grade_chosen(Plan& plan) {
 }
 
 void add_totals(Plan& plan) {
-  for (const F id : {F::wire_mass, F::gas_volume, F::arc_time}) {
+  for (const F id : {F::wire_mass, F::gas_volume, F::arc_time, F::wire_mass_all, F::gas_volume_all, F::arc_time_all}) {
     Estimate sum;
     for (const PassResult& pass : plan.passes) {
       const Estimate& e = pass[id];
@@ -348,6 +348,9 @@ void add_totals(Plan& plan) {
     }
     plan.totals[static_cast<std::size_t>(id)] = sum;
   }
+  // The number of welds is the same in every pass.
+  plan.totals[static_cast<std::size_t>(F::quantity)] =
+      plan.passes.empty() ? Estimate{} : plan.passes.front()[F::quantity];
 }
 
 // A limit on a quantity that no pass has binds nothing: say so.
@@ -402,6 +405,7 @@ struct Planner::State {
   PlanOptions options;
   Plan plan;
   Diagnostics errors;
+  DiameterList diameters;  // of the joint, to try
   Trial best, other, smaller;
 };
 
@@ -439,14 +443,25 @@ double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, s
 
 }  // namespace
 
+const Diagnostics& Planner::contradictions(const Joint& joint) {
+  State& s = *state_;
+  Case& c = s.plan.resolved;
+  s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
+  if (!s.errors.empty()) return s.errors;
+  s.diameters = diameter_candidates(c);
+  if (s.diameters.empty())
+    s.errors.push_back(
+        {joint.wire.place, fmt::format("no diameter is known for {}", c.wire->id), "give wire.diameter"});
+  return s.errors;
+}
+
 bool Planner::choose_setting(const Joint& joint, double preheat_C, const PreheatNeed& need) {
   State& s = *state_;
   const PlanOptions& options = s.options;
   Plan& plan = s.plan;
   Case& c = plan.resolved;
   plan.trials.clear();
-  s.errors = resolve_joint(joint, s.equipment, *s.catalog, c);
-  if (!s.errors.empty()) return false;
+  if (!contradictions(joint).empty()) return false;
   if (options.procedure != nullptr) c.procedure = *options.procedure;  // a new case has none
   if (preheat_C > 0) {
     c.preheat_C = preheat_C;
@@ -457,16 +472,7 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
       c.choices_of_joint = c.choices.size();
     }
   }
-  const DiameterList diameters = diameter_candidates(c);
-  if (diameters.empty()) {
-    Diagnostic d;
-    d.place = joint.wire.place;
-    d.message = fmt::format("no diameter is known for {}", c.wire->id);
-    d.help = "give wire.diameter";
-    s.errors.push_back(std::move(d));
-    return false;
-  }
-  choose_mode(c, diameters, plan.trials, s.best, s.other, s.smaller);
+  choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});

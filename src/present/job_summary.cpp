@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <vector>
 
 namespace seamwright {
@@ -22,62 +23,108 @@ std::string_view reason_of(const Plan& plan) {
 
 }  // namespace
 
+void JobSummary::Needs::add(const Needs& more) {
+  // More than 9e18 micrograms nobody welds: such a list stops counting there.
+  const auto add_up = [](std::int64_t& sum, std::int64_t part) {
+    sum = part > std::numeric_limits<std::int64_t>::max() - sum ? std::numeric_limits<std::int64_t>::max() : sum + part;
+  };
+  add_up(joints, more.joints);
+  add_up(welds, more.welds);
+  add_up(wire_ug, more.wire_ug);
+  add_up(gas_ml, more.gas_ml);
+  add_up(arc_ms, more.arc_ms);
+}
+
 void JobSummary::add(const Plan& plan) {
+  const Estimate& quantity = plan.total(F::quantity);
+  counted_ = counted_ || quantity.present;
   if (!plan.feasible) {
     ++no_windows_;
     ++reasons_[reason_of(plan)];
     return;
   }
   ++windows_;
-  Needs& needs = by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}];
-  ++needs.joints;
-  needs.wire_ug += whole(1e6 * plan.total(F::wire_mass).value);
-  needs.gas_ml += whole(1e3 * plan.total(F::gas_volume).value);
-  needs.arc_ms += whole(1e3 * plan.total(F::arc_time).value);
+  const bool all = quantity.present;
+  by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}].add(
+      {1, all ? whole(quantity.value) : 1, whole(1e6 * plan.total(all ? F::wire_mass_all : F::wire_mass).value),
+       whole(1e3 * plan.total(all ? F::gas_volume_all : F::gas_volume).value),
+       whole(1e3 * plan.total(all ? F::arc_time_all : F::arc_time).value)});
 }
 
 void JobSummary::merge(const JobSummary& other) {
   windows_ += other.windows_;
   no_windows_ += other.no_windows_;
   errors_ += other.errors_;
+  counted_ = counted_ || other.counted_;
   for (const auto& [label, count] : other.reasons_) reasons_[label] += count;
-  for (const auto& [wire, more] : other.by_wire_) {
-    Needs& needs = by_wire_[wire];
-    needs.joints += more.joints;
-    needs.wire_ug += more.wire_ug;
-    needs.gas_ml += more.gas_ml;
-    needs.arc_ms += more.arc_ms;
+  for (const auto& [wire, more] : other.by_wire_) by_wire_[wire].add(more);
+}
+
+std::vector<SummaryLine> JobSummary::counts() const {
+  const auto line = [](std::string label, std::int64_t count) {
+    return SummaryLine{std::move(label), {{static_cast<double>(count), 0}}};
+  };
+  return {line("joints", windows_ + no_windows_ + errors_), line("with a window", windows_),
+          line("without a window", no_windows_), line("refused", errors_)};
+}
+
+std::vector<SummaryLine> JobSummary::reasons() const {
+  std::vector<std::pair<std::string_view, std::int64_t>> sorted(reasons_.begin(), reasons_.end());
+  std::stable_sort(sorted.begin(), sorted.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
+  std::vector<SummaryLine> lines;
+  for (const auto& [label, count] : sorted) lines.push_back({std::string(label), {{static_cast<double>(count), 0}}});
+  return lines;
+}
+
+std::vector<std::string> JobSummary::needs_columns(Units units) const {
+  const bool us = units == Units::us;
+  std::vector<std::string> columns{"joints"};
+  if (counted_) columns.emplace_back("welds");
+  columns.insert(columns.end(), {us ? "wire lb" : "wire kg", us ? "gas ft3" : "gas m3", "arc h"});
+  return columns;
+}
+
+std::vector<SummaryLine> JobSummary::needs(Units units) const {
+  const bool us = units == Units::us;
+  constexpr double kg_per_lb = 0.45359237, m3_per_ft3 = 0.028316846592;
+  const double kg = us ? 1 / kg_per_lb : 1, m3 = us ? 1 / m3_per_ft3 : 1;
+  std::vector<SummaryLine> lines;
+  const auto add = [&](std::string label, const Needs& n) {
+    std::vector<SummaryCell> cells{{static_cast<double>(n.joints), 0}};
+    if (counted_) cells.push_back({static_cast<double>(n.welds), 0});
+    cells.insert(cells.end(), {{1e-9 * kg * static_cast<double>(n.wire_ug), 2},
+                               {1e-6 * m3 * static_cast<double>(n.gas_ml), 2},
+                               {static_cast<double>(n.arc_ms) / 3.6e6, 2}});
+    lines.push_back({std::move(label), std::move(cells)});
+  };
+  Needs all;
+  for (const auto& [wire, n] : by_wire_) {
+    add(fmt::format("{} {}", wire.first, length_text(wire.second, units)), n);
+    all.add(n);
   }
+  if (by_wire_.size() > 1) add("together", all);
+  return lines;
 }
 
 std::string JobSummary::text(Units units) const {
   const auto all_joints = windows_ + no_windows_ + errors_;
   std::string out = fmt::format("{} joint{}: {} with a window, {} without, {} refused\n", all_joints,
                                 all_joints == 1 ? "" : "s", windows_, no_windows_, errors_);
-  std::vector<std::pair<std::string_view, std::int64_t>> reasons(reasons_.begin(), reasons_.end());
-  std::stable_sort(reasons.begin(), reasons.end(), [](const auto& a, const auto& b) { return a.second > b.second; });
-  if (!reasons.empty()) out += "no window because of\n";
-  for (const auto& [label, count] : reasons) out += fmt::format("  {:<32}{:>10}\n", label, count);
+  if (!reasons_.empty()) out += "no window because of\n";
+  for (const SummaryLine& line : reasons())
+    out += fmt::format("  {:<32}{:>10.0f}\n", line.label, line.cells.front().value);
   if (by_wire_.empty()) return out;
-  const bool us = units == Units::us;
-  constexpr double kg_per_lb = 0.45359237, m3_per_ft3 = 0.028316846592;
-  const double kg = us ? 1 / kg_per_lb : 1, m3 = us ? 1 / m3_per_ft3 : 1;
-  const auto line = [&](std::string_view name, const Needs& n) {
-    out += fmt::format("  {:<32}{:>10}{:>12.2f}{:>12.2f}{:>12.2f}\n", name, n.joints,
-                       1e-9 * kg * static_cast<double>(n.wire_ug), 1e-6 * m3 * static_cast<double>(n.gas_ml),
-                       static_cast<double>(n.arc_ms) / 3.6e6);
-  };
-  out += fmt::format("  {:<32}{:>10}{:>12}{:>12}{:>12}\n", "needed for those with a window", "joints",
-                     us ? "wire lb" : "wire kg", us ? "gas ft3" : "gas m3", "arc h");
-  Needs all;
-  for (const auto& [wire, n] : by_wire_) {
-    line(fmt::format("{} {}", wire.first, length_text(wire.second, units)), n);
-    all.joints += n.joints;
-    all.wire_ug += n.wire_ug;
-    all.gas_ml += n.gas_ml;
-    all.arc_ms += n.arc_ms;
+  out += fmt::format("  {:<32}", "needed for those with a window");
+  const std::size_t counts = counted_ ? 2 : 1;  // columns of whole numbers
+  const std::vector<std::string> columns = needs_columns(units);
+  for (std::size_t i = 0; i < columns.size(); ++i) out += fmt::format("{:>{}}", columns[i], i < counts ? 10 : 12);
+  out += '\n';
+  for (const SummaryLine& line : needs(units)) {
+    out += fmt::format("  {:<32}", line.label);
+    for (std::size_t i = 0; i < line.cells.size(); ++i)
+      out += fmt::format("{:>{}.{}f}", line.cells[i].value, i < counts ? 10 : 12, line.cells[i].decimals);
+    out += '\n';
   }
-  if (by_wire_.size() > 1) line("together", all);
   return out;
 }
 

@@ -30,7 +30,8 @@ constexpr std::array expect_fields{F::current,       F::current_rms,  F::arc_len
                                    F::pool_length,   F::dilution};
 constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
 constexpr std::array metal_fields{F::t8_5, F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren};
-constexpr std::array use_fields{F::wire_mass, F::gas_volume, F::arc_time};
+constexpr std::array use_fields{F::wire_mass,     F::gas_volume,     F::arc_time,    F::quantity,
+                                F::wire_mass_all, F::gas_volume_all, F::arc_time_all};
 
 constexpr std::array<QuantityGroup, 6> groups{{{"Set on the machine", set_fields},
                                                {"Move the torch", move_fields},

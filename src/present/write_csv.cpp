@@ -38,9 +38,10 @@ void append_row(std::string& out, CsvCells leading, const PlanRow& row) {
 
 }  // namespace
 
-void append_csv_text(std::string& out, std::string_view text) {
+void append_csv_text(std::string& out, std::string_view text, char separator) {
   const bool formula = !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
-  const bool quoted = text.find_first_of(",\"\r\n") != std::string_view::npos;
+  const bool quoted =
+      text.find_first_of("\"\r\n") != std::string_view::npos || text.find(separator) != std::string_view::npos;
   if (quoted) out += '"';
   if (formula) out += '\'';
   for (;;) {  // line ends stand inside quotes; a quote is doubled

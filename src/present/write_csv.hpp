@@ -22,7 +22,7 @@ void append_csv_error(std::string& out, CsvCells leading, std::string_view messa
 
 // One text cell: quoted where RFC 4180 wants it, and with an apostrophe before what a spreadsheet would run as a
 // formula.
-void append_csv_text(std::string& out, std::string_view text);
+void append_csv_text(std::string& out, std::string_view text, char separator = ',');
 void append_csv_cell(std::string& out, const Cell& cell);
 
 }  // namespace seamwright

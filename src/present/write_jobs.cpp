@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <charconv>
 
+#include "present/sentence_units.hpp"
 #include "present/write_csv.hpp"
+#include "present/write_workbook.hpp"
 #include "seamwright/input.hpp"
 #include "seamwright/planner.hpp"
 #include "text/foreign_text.hpp"
@@ -37,21 +39,35 @@ void for_each_word(std::string_view list, Visit visit) {
   }
 }
 
-// What is handed through is the user's own: a number stays one, also with a sign in front.
-void append_passed_csv(std::string& out, std::string_view cell) {
+constexpr std::string_view count_columns = "quantity,wire_mass_all,gas_volume_all,arc_time_all";
+
+// What is passed through is the user's own: a number stays one, also with a sign in front.
+bool is_number(std::string_view cell) {
   double value = 0;
   const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
-  if (error == std::errc() && end == cell.data() + cell.size())
-    out += cell;
-  else
-    append_csv_text(out, cell);
+  return error == std::errc() && end == cell.data() + cell.size();
 }
 
-Cell line_cell(std::uint64_t line) { return {Cell::Kind::number, {}, static_cast<double>(line)}; }
+// Whether a spreadsheet shows it as it is written: no zeros in front or behind, no exponent, no more digits than it
+// keeps. "007" and "1.10" may be drawings, and are not 7 and 1.1.
+bool is_plain_number(std::string_view cell) {
+  constexpr std::size_t digits_kept = 15;
+  std::string_view digits = cell;
+  if (!digits.empty() && digits.front() == '-') digits.remove_prefix(1);
+  const bool zero_in_front = digits.size() > 1 && digits[0] == '0' && digits[1] != '.';
+  const bool zero_behind = digits.find('.') != std::string_view::npos && digits.back() == '0';
+  return !digits.empty() && digits.size() <= digits_kept && !zero_in_front && !zero_behind && digits.front() != '.' &&
+         digits.back() != '.' && digits.find_first_not_of("0123456789.") == std::string_view::npos && is_number(cell);
+}
+
+SheetStyle status_style(std::string_view status) {
+  return status == "ok" ? SheetStyle::good : status == "error" ? SheetStyle::bad : SheetStyle::doubtful;
+}
 
 }  // namespace
 
-Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed, Units units) {
+Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed, bool counted,
+                                        Units units) {
   std::vector<JobColumn> known;
   for (std::size_t i = 0; i < passed.size(); ++i) known.push_back({JobColumn::Kind::passed, passed[i], i, {}});
   known.push_back({JobColumn::Kind::line, "line", 0, {}});
@@ -88,6 +104,7 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
     for (const JobColumn& c : known)
       if (c.kind == JobColumn::Kind::passed) add(c);
     for_each_word(default_columns, [&](std::string_view word) { add(*find(word)); });
+    if (counted) for_each_word(count_columns, [&](std::string_view word) { add(*find(word)); });
   };
   for_each_word(list, [&](std::string_view word) {
     if (word == "default") {
@@ -110,8 +127,9 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   o.grade = o.uncertainties = o.pool_ranges = o.suggestions = o.heat_report = o.box = o.confident = o.detail_tables =
       false;
   o.reasons = false;
-  for (const JobColumn& c : chosen.columns) {
+  for (JobColumn& c : chosen.columns) {
     if (c.kind != JobColumn::Kind::plan) continue;
+    c.decimals = shown_decimals(c.plan, units);
     const bool end = c.plan.kind == ColumnKind::from || c.plan.kind == ColumnKind::to;
     o.uncertainties = o.uncertainties || c.plan.kind == ColumnKind::plus_minus;
     o.pool_ranges = o.pool_ranges || (end && needs_pool(c.plan.field));
@@ -122,49 +140,113 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
 }
 
 void JobWriter::append_header(std::string& out) const {
-  if (ndjson_) return;
+  if (!form_.is_csv()) return;
+  if (form_.byte_order_mark) out += "\xEF\xBB\xBF";
   for (const JobColumn& column : columns_.columns) {
-    append_csv_text(out, column.name);
-    out += ',';
+    append_csv_text(out, column.name, form_.separator);
+    out += form_.separator;
   }
   out.back() = '\r';
   out += '\n';
 }
 
+void JobWriter::append_decimal(std::string& out, double value) const {
+  const std::size_t begin = out.size();
+  append_number(out, value);
+  if (!form_.decimal_comma) return;
+  if (const std::size_t point = out.find('.', begin); point != std::string::npos) out[point] = ',';
+}
+
+void JobWriter::append_csv(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row) const {
+  if (column.kind == JobColumn::Kind::line) {
+    out += cell.text;
+  } else if (cell.kind == Cell::Kind::number) {
+    append_decimal(out, cell.number);
+  } else if (column.kind != JobColumn::Kind::passed) {
+    append_csv_text(out, cell.text, form_.separator);
+  } else if (is_number(cell.text)) {
+    const std::size_t begin = out.size();
+    out += cell.text;
+    // A number of JSON or TOML has a point because all have there; text of CSV is as the user wrote it.
+    const bool bare = !row.bare.empty() && row.bare[column.passed] != 0;
+    if (form_.decimal_comma && bare)
+      std::replace(out.begin() + static_cast<std::ptrdiff_t>(begin), out.end(), '.', ',');
+  } else {
+    append_csv_text(out, cell.text, form_.separator);
+  }
+  out += form_.separator;
+}
+
+void JobWriter::append_json(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row) {
+  append_json_string(out, column.name);
+  out += ':';
+  if (cell.kind == Cell::Kind::empty) out += "null";
+  if (column.kind == JobColumn::Kind::line)
+    out += cell.text;
+  else if (cell.kind == Cell::Kind::number)
+    append_number(out, cell.number);
+  // What is written as a number or true or false there stays it; an empty one is nothing.
+  if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
+    append_harmless_json(out, cell.text);
+  else if (cell.kind == Cell::Kind::text)
+    append_json_string(out, cell.text);
+  out += ',';
+}
+
+void JobWriter::append_sheet(std::string& out, std::size_t index, const JobColumn& column, const Cell& cell) const {
+  if (cell.kind == Cell::Kind::empty) return;
+  if (column.kind == JobColumn::Kind::line) {
+    append_sheet_number(out, index, cell.text, SheetStyle::decimals_0);
+  } else if (cell.kind == Cell::Kind::number) {
+    number_.clear();
+    append_number(number_, cell.number);
+    append_sheet_number(out, index, number_, sheet_decimals(column.decimals));
+  } else if (column.kind == JobColumn::Kind::passed && is_plain_number(cell.text)) {
+    append_sheet_number(out, index, cell.text, SheetStyle::general);
+  } else {
+    const bool status = column.kind == JobColumn::Kind::plan && column.plan.kind == ColumnKind::status;
+    append_sheet_text(out, index, cell.text, status ? status_style(cell.text) : SheetStyle::general);
+  }
+}
+
 template <class CellOf>
 void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) const {
-  if (ndjson_) out += '{';
-  for (const JobColumn& column : columns_.columns) {
+  line_ = std::to_string(row.line);  // all of its digits
+  if (form_.is_ndjson()) out += '{';
+  if (form_.is_workbook()) begin_sheet_row(out);
+  for (std::size_t i = 0; i < columns_.columns.size(); ++i) {
+    const JobColumn& column = columns_.columns[i];
     Cell cell;
     if (column.kind == JobColumn::Kind::line)
-      cell = line_cell(row.line);
+      cell = {Cell::Kind::number, line_, 0};
     else if (column.kind == JobColumn::Kind::plan)
       cell = cell_of(column.plan);
     else if (!row.passed[column.passed].empty())
       cell = {Cell::Kind::text, row.passed[column.passed], 0};
-    if (ndjson_) {
-      append_json_string(out, column.name);
-      out += ':';
-      if (cell.kind == Cell::Kind::empty) out += "null";
-      if (column.kind == JobColumn::Kind::passed && !row.bare.empty() && row.bare[column.passed] != 0)
-        append_harmless_json(out, cell.text);
-      else if (cell.kind == Cell::Kind::text)
-        append_json_string(out, cell.text);
-    } else if (column.kind == JobColumn::Kind::passed) {
-      append_passed_csv(out, cell.text);
-    } else if (cell.kind == Cell::Kind::text) {
-      append_csv_text(out, cell.text);
-    }
-    if (cell.kind == Cell::Kind::number) {
-      if (column.kind == JobColumn::Kind::line)
-        out += std::to_string(row.line);
-      else
-        append_number(out, cell.number);
-    }
-    out += ',';
+    if (form_.is_csv())
+      append_csv(out, column, cell, row);
+    else if (form_.is_ndjson())
+      append_json(out, column, cell, row);
+    else
+      append_sheet(out, i, column, cell);
   }
+  if (form_.is_workbook()) return end_sheet_row(out);
   out.pop_back();
-  out += ndjson_ ? "}\n" : "\r\n";
+  out += form_.is_ndjson() ? "}\n" : "\r\n";
+}
+
+void JobWriter::append_warnings(std::string& out, const JobRow& row, const Plan& plan) {
+  const Case& c = plan.resolved;
+  for (const Warning& warning : c.warnings) {
+    begin_sheet_row(out);
+    append_sheet_number(out, 0, std::to_string(row.line), SheetStyle::decimals_0);
+    if (c.joint.id) append_sheet_text(out, 1, *c.joint.id, SheetStyle::general);
+    append_sheet_text(out, 2, warning.id, SheetStyle::general);
+    scratch_.clear();
+    append_in_units(scratch_, warning.text, units_);
+    append_sheet_text(out, 3, scratch_, SheetStyle::text);
+    end_sheet_row(out);
+  }
 }
 
 void JobWriter::append_plan(std::string& out, const JobRow& row, const Plan& plan, bool per_pass) {

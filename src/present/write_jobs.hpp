@@ -1,5 +1,5 @@
-// The answers to a job list: chosen columns, as CSV (RFC 4180, units in the header) or as flat NDJSON with the same
-// names.
+// The answers to a job list: chosen columns, as CSV (RFC 4180, units in the header), as flat NDJSON with the same
+// names, or as the rows of a workbook.
 #pragma once
 
 #include <cstdint>
@@ -8,6 +8,7 @@
 #include <string_view>
 #include <vector>
 
+#include "present/answer_form.hpp"
 #include "present/plan_columns.hpp"
 #include "seamwright/diagnostic.hpp"
 #include "seamwright/planner.hpp"
@@ -19,6 +20,7 @@ struct JobColumn {
   std::string name;
   std::size_t passed = 0;  // index among the columns passed through
   PlanColumn plan;
+  int decimals = -1;  // that a workbook shows of its numbers; -1: it holds text, or a whole number
 };
 
 struct JobColumns {
@@ -27,9 +29,10 @@ struct JobColumns {
 };
 
 // `list`: names with commas between, with or without their units; "default" and "all" stand for whole lists, "-NAME"
-// takes a column out again. Empty: the default. Columns passed through come first unless they are named.
+// takes a column out again. Empty: the default. Columns passed through come first unless they are named. `counted`: the
+// list has the number of welds, and the default the totals over them.
 [[nodiscard]] Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed,
-                                                      Units units);
+                                                      bool counted, Units units);
 
 struct JobRow {
   std::uint64_t line = 0;
@@ -39,20 +42,28 @@ struct JobRow {
 
 class JobWriter {
  public:
-  JobWriter(const JobColumns& columns, Units units, bool ndjson) : columns_(columns), units_(units), ndjson_(ndjson) {}
+  JobWriter(const JobColumns& columns, Units units, const AnswerForm& form)
+      : columns_(columns), units_(units), form_(form) {}
 
-  // Nothing for NDJSON.
+  // Of CSV; the others have none here.
   void append_header(std::string& out) const;
   // One row for the joint, or one for each pass.
   void append_plan(std::string& out, const JobRow& row, const Plan& plan, bool per_pass);
   void append_error(std::string& out, const JobRow& row, std::string_view id, std::string_view message) const;
+  // Rows of the workbook's sheet of warnings.
+  void append_warnings(std::string& out, const JobRow& row, const Plan& plan);
 
  private:
   const JobColumns& columns_;
   Units units_;
-  bool ndjson_;
+  AnswerForm form_;
   std::string scratch_;
+  mutable std::string number_, line_;  // of the cell, and of the row, being written
 
+  void append_decimal(std::string& out, double value) const;
+  void append_csv(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row) const;
+  static void append_json(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row);
+  void append_sheet(std::string& out, std::size_t index, const JobColumn& column, const Cell& cell) const;
   template <class CellOf>
   void append_row(std::string& out, const JobRow& row, CellOf cell_of) const;
 };

@@ -474,7 +474,8 @@ class DetailPart {
         }
       }
     std::string use;
-    for (const F id : {F::wire_mass, F::gas_volume, F::arc_time})
+    for (const F id :
+         {F::wire_mass, F::gas_volume, F::arc_time, F::quantity, F::wire_mass_all, F::gas_volume_all, F::arc_time_all})
       if (const Estimate& e = plan_.total(id); e.present)
         use += fmt::format("{}{} {}", use.empty() ? "" : ", ", field(id).label,
                            quantity_with_unit(field(id), e.value, options_.units));

@@ -10,6 +10,7 @@
 #include "seamwright/input.hpp"
 #include "text/foreign_text.hpp"
 #include "text/nearest_word.hpp"
+#include "text/table_text.hpp"
 #include "text/toml_document.hpp"
 #include "text/units_text.hpp"
 
@@ -35,42 +36,6 @@ constexpr std::array<KnownName, log_quantity_count> known_names{
      {LogQuantity::z, "z|zpos|posz|positionz"},
      {LogQuantity::arc, "arc|arcon|arcflag|arcestablished|welding"}}};
 
-std::string_view trimmed(std::string_view text) {
-  const auto blank = [](char c) { return c == ' ' || c == '\t' || c == '\r'; };
-  while (!text.empty() && blank(text.front())) text.remove_prefix(1);
-  while (!text.empty() && blank(text.back())) text.remove_suffix(1);
-  return text;
-}
-
-std::string letters_only(std::string_view text) {
-  std::string out;
-  for (const char c : text) {
-    if (c >= 'A' && c <= 'Z') out += static_cast<char>(c - 'A' + 'a');
-    if ((c >= 'a' && c <= 'z') || (c >= '0' && c <= '9')) out += c;
-  }
-  return out;
-}
-
-// The part of a column's name that is its unit: "time [ms]", "I (A)", "t/ms", "t_ms", "wire feed, m/min".
-struct NamedUnit {
-  std::string_view name, unit;
-};
-std::vector<NamedUnit> unit_splits(std::string_view text) {
-  std::vector<NamedUnit> splits;
-  for (const auto& [open, close] : {std::pair{'[', ']'}, std::pair{'(', ')'}}) {
-    const std::size_t from = text.find(open), to = text.rfind(close);
-    if (from != std::string_view::npos && to != std::string_view::npos && to > from)
-      splits.push_back({trimmed(text.substr(0, from)), trimmed(text.substr(from + 1, to - from - 1))});
-  }
-  for (const char mark : {',', '/', '_', ' '})
-    if (const std::size_t at = text.find(mark); at != std::string_view::npos) {
-      splits.push_back({trimmed(text.substr(0, at)), trimmed(text.substr(at + 1))});
-      if (const std::size_t last = text.rfind(mark); last != at)
-        splits.push_back({trimmed(text.substr(0, last)), trimmed(text.substr(last + 1))});
-    }
-  return splits;
-}
-
 const Unit* unit_for(LogQuantity quantity, std::string_view text) {
   const Unit* unit = find_unit(text);
   const Unit* own = find_unit(log_quantity_unit(quantity));
@@ -83,14 +48,7 @@ double factor_of(LogQuantity quantity, const Unit& unit) {
 }
 
 bool is_called(LogQuantity quantity, std::string_view name) {
-  const std::string plain = letters_only(name);
-  std::string_view names = known_names[static_cast<std::size_t>(quantity)].names;
-  for (std::size_t bar = 0; bar != std::string_view::npos;) {
-    bar = names.find('|');
-    if (!plain.empty() && names.substr(0, bar) == plain) return true;
-    names = bar == std::string_view::npos ? names : names.substr(bar + 1);
-  }
-  return false;
+  return seamwright::is_called(known_names[static_cast<std::size_t>(quantity)].names, name);
 }
 
 // What a header's cell names; the unit beside it, or null.

@@ -296,6 +296,12 @@ void travel_fields(const PassContext& c, const ConstantValues& x, const Electric
     f[F::arc_time] = seconds;
     f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
     f[F::wire_mass] = wire_mm3_per_s * seconds * 1e-6 * c.wire_density_kg_per_m3;
+    if (c.weld_count > 0) {
+      f[F::quantity] = c.weld_count;
+      f[F::arc_time_all] = c.weld_count * f[F::arc_time];
+      f[F::gas_volume_all] = c.weld_count * f[F::gas_volume];
+      f[F::wire_mass_all] = c.weld_count * f[F::wire_mass];
+    }
   }
 }
 

@@ -394,6 +394,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.length_mm = c.joint.length_mm     ? *c.joint.length_mm
                 : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
                                       : 1000.0;
+  p.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
   const bool spray = c.mode == Mode::spray;
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;

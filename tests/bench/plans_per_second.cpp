@@ -36,7 +36,7 @@ int main(int argc, char** argv) {
     std::printf("%-28s %9.0f plans/s %9.1f us each, %3.0f %% with a window\n", what, plans / seconds,
                 1e6 * seconds / plans, 100 * static_cast<double>(windows) / plans);
   };
-  PlanOptions batch = choose_job_columns("default", {}, Units::metric)->options;
+  PlanOptions batch = choose_job_columns("default", {}, false, Units::metric)->options;
   rate("as in batch", batch);
   batch.uncertainties = batch.pool_ranges = true;
   rate("with uncertainties, ranges", batch);

@@ -95,7 +95,7 @@ def formats_agree():
             writer.writerow(row.values())
         check(rows_of(batch(without, "\ufeff" + sheet.getvalue()).stdout) == plain, f"separator {separator!r}, BOM, CRLF")
         name = {";": "semicolon", "\t": "tab"}[separator]
-        check(rows_of(batch([*without, "--separator", name], sheet.getvalue()).stdout) == plain, f"--separator {name}")
+        check(rows_of(batch([*without, "--list-separator", name], sheet.getvalue()).stdout) == plain, f"--list-separator {name}")
 
     def number(value):
         try:

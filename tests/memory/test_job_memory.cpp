@@ -49,7 +49,7 @@ class Answers {
       : layout_(layout_of(format, header, options)),
         columns_(columns_of(*layout_)),
         reader_(*layout_),
-        writer_(columns_, Units::metric, false),
+        writer_(columns_, Units::metric, AnswerForm{}),
         planner_(equipment, builtin_catalog(), columns_.options) {}
 
   void answer(std::string_view row) {
@@ -78,7 +78,7 @@ class Answers {
     return std::move(*layout);
   }
   static JobColumns columns_of(const JobLayout& layout) {
-    const auto columns = choose_job_columns("", layout.passed, Units::metric);
+    const auto columns = choose_job_columns("", layout.passed, false, Units::metric);
     REQUIRE(columns);
     return *columns;
   }

@@ -362,11 +362,11 @@ TEST_CASE("NDJSON hands through what CSV does") {
   CHECK(holds(rows.message(json_row + R"(, "x-new": 1})"), "'x-new' is not in the first row"));
   CHECK(holds(rows.message(json_row + R"(, "shop": {"no": 1}})"), "unknown key 'shop'"));
 
-  const auto columns = choose_job_columns("x-a.b,shop.no,x-c", rows.layout->passed, Units::metric);
+  const auto columns = choose_job_columns("x-a.b,shop.no,x-c", rows.layout->passed, false, Units::metric);
   REQUIRE(columns);
   std::string out;
   const Job& again = rows.read(json_row + R"(, "x-c": "5", "x-a.b": -1.50, "shop.no": false})");
-  JobWriter(*columns, Units::metric, true).append_error(out, {1, again.passed, again.bare}, "", "");
+  JobWriter(*columns, Units::metric, {.kind = AnswerForm::Kind::ndjson}).append_error(out, {1, again.passed, again.bare}, "", "");
   CHECK(out == "{\"x-a.b\":-1.50,\"shop.no\":false,\"x-c\":\"5\"}\n");
 
   const Rows toml(JobFormat::toml, "[[job]]\nx-a = 0x1F\nx-b = 1.5\nx-c = \"2\"\nx-d = +3\n");
@@ -430,11 +430,11 @@ TEST_CASE("rows under 1 MiB take a time that grows with their length") {
 
 TEST_CASE("columns of the answer") {
   const std::vector<std::string> passed{"x-a"};
-  const auto chosen = choose_job_columns("heat_input,default,-line,-x-a", passed, Units::us);
+  const auto chosen = choose_job_columns("heat_input,default,-line,-x-a", passed, false, Units::us);
   REQUIRE(chosen);
   CHECK(chosen->columns.size() > 30);
   CHECK_FALSE(chosen->options.uncertainties);
-  CHECK(choose_job_columns("wire_feed_plus_minus", passed, Units::metric)->options.uncertainties);
-  CHECK(choose_job_columns("wire_feed_ipm", passed, Units::metric).errors().size() == 1);
-  CHECK_FALSE(choose_job_columns("id,-id", passed, Units::metric));
+  CHECK(choose_job_columns("wire_feed_plus_minus", passed, false, Units::metric)->options.uncertainties);
+  CHECK(choose_job_columns("wire_feed_ipm", passed, false, Units::metric).errors().size() == 1);
+  CHECK_FALSE(choose_job_columns("id,-id", passed, false, Units::metric));
 }
