@@ -54,7 +54,8 @@ std::size_t second_column(std::string_view line) {
 void append_fitted(std::string& out, const std::vector<std::string_view>& lines, std::size_t width) {
   const bool fits =
       std::all_of(lines.begin(), lines.end(), [width](std::string_view line) { return letters(line) <= width; });
-  if (fits) {
+  const bool command = second_column(lines.front()) == 0 && lines.front().rfind("  seamwright ", 0) == 0;
+  if (fits || command) {  // a command is there to be copied
     for (const std::string_view line : lines) (out += line) += '\n';
     return;
   }
