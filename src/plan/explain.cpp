@@ -117,7 +117,7 @@ const Probe probes[] = {
      [](Point& p) { p.context.length_mm *= more; }, std::nullopt, nullptr,
      [](const Case&) { return std::string("the circumference of the pipe"); }},
     {"quantity", "number of welds", "", "1 more", [](const Joint& j) { return static_cast<bool>(j.quantity); },
-     [](const Point& p) { return p.context.weld_count; }, [](Point& p) { p.context.weld_count += 1; }, F::quantity},
+     [](const Point& p) { return p.context.weld_count; }, [](Point& p) { p.context.weld_count += 1; }},
     {"material.preheat", "temperature before the pass", "degC", "25 K more",
      [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
      [](Point& p) {

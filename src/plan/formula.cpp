@@ -258,11 +258,11 @@ Formula formula_of(F id, Mode mode) {
     case F::quantity:
       return words("as given", own, {});
     case F::wire_mass_all:
-      return equation("quantity x wire_mass", arithmetic, {F::quantity, F::wire_mass});
+      return equation("quantity x wire_mass", arithmetic, {F::wire_mass});
     case F::gas_volume_all:
-      return equation("quantity x gas_volume", arithmetic, {F::quantity, F::gas_volume});
+      return equation("quantity x gas_volume", arithmetic, {F::gas_volume});
     case F::arc_time_all:
-      return equation("quantity x arc_time", arithmetic, {F::quantity, F::arc_time});
+      return equation("quantity x arc_time", arithmetic, {F::arc_time});
     case F::count:
       break;
     default:

@@ -1,5 +1,6 @@
 #include "present/write_csv.hpp"
 
+#include <array>
 #include <vector>
 
 #include "text/foreign_text.hpp"
@@ -40,8 +41,8 @@ void append_row(std::string& out, CsvCells leading, const PlanRow& row) {
 
 void append_csv_text(std::string& out, std::string_view text, char separator) {
   const bool formula = !text.empty() && std::string_view("=+-@\t\r").find(text.front()) != std::string_view::npos;
-  const bool quoted =
-      text.find_first_of("\"\r\n") != std::string_view::npos || text.find(separator) != std::string_view::npos;
+  const std::array<char, 4> marks{separator, '"', '\r', '\n'};
+  const bool quoted = text.find_first_of(std::string_view(marks.data(), marks.size())) != std::string_view::npos;
   if (quoted) out += '"';
   if (formula) out += '\'';
   for (;;) {  // line ends stand inside quotes; a quote is doubled

@@ -76,7 +76,7 @@ double width_with_header(const WorkbookColumn& column) {
   return std::max(width_of(column), 2 + static_cast<double>(column.name.size()) / lines);
 }
 
-const std::vector<SheetColumn> warning_columns{{"line", 7}, {"id", 14}, {"warning", 26}, {"text", 110}};
+const std::vector<SheetColumn> warning_columns{{"line", 7}, {"id", 14}, {"warning", 26}, {"text", warning_text_width}};
 
 }  // namespace
 
@@ -187,10 +187,11 @@ std::string Workbook::summary_sheet(const JobSummary& summary) const {
     end_sheet_row(rows);
     begin_sheet_row(rows);
     append_sheet_text(rows, 0, label, SheetStyle::heading);
-    for (std::size_t i = 0; i < cells.size(); ++i) append_sheet_text(rows, i + 1, cells[i], SheetStyle::heading);
+    for (std::size_t i = 0; i < cells.size(); ++i)
+      append_sheet_text(rows, i + 1, cells[i], SheetStyle::heading_of_numbers);
     end_sheet_row(rows);
   };
-  append_sheet_header(rows, {{"totals", 0}, {"number", 0}});
+  append_sheet_header(rows, {{"totals", label_width}, {"number", number_width}});
   for (const SummaryLine& line : summary.counts()) row(line.label, line.cells);
   if (warning_rows_.full()) row("warnings beyond what a sheet can hold are left out: split the list (--shard)", {});
   if (const std::vector<SummaryLine> reasons = summary.reasons(); !reasons.empty()) {

@@ -20,6 +20,9 @@ struct WorkbookColumn {
   bool own = false;  // the user's, or the line of the list
 };
 
+// Of the sheet of warnings, in letters.
+inline constexpr double warning_text_width = 110;
+
 class Workbook {
  public:
   Workbook(const std::vector<WorkbookColumn>& columns, Units units, ByteSink sink);

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "text/foreign_text.hpp"
 
@@ -13,6 +14,7 @@ namespace {
 // characters.
 constexpr char row_number = '\x01', next_row = '\x02';
 
+constexpr std::size_t line_height_pt = 15;
 constexpr std::size_t longest_cell = 32'767;  // letters, as UTF-16 counts them
 
 void open_cell(std::string& out, std::size_t column, SheetStyle style) {
@@ -111,11 +113,16 @@ std::string sheet_column(std::size_t index) {
   return name;
 }
 
-void begin_sheet_row(std::string& out) {
+void begin_sheet_row(std::string& out, std::size_t lines) {
+  constexpr std::size_t most_lines = 27;  // of the 409 points a row may be high
   out += next_row;
   out += "<row r=\"";
   out += row_number;
-  out += "\">";
+  if (lines > 1)
+    fmt::format_to(std::back_inserter(out), "\" ht=\"{}\" customHeight=\"1\">",
+                   line_height_pt * std::min(lines, most_lines));
+  else
+    out += "\">";
 }
 void end_sheet_row(std::string& out) { out += "</row>"; }
 
@@ -156,15 +163,16 @@ std::string_view SheetRows::number(std::string_view rows) {
 }
 
 std::string sheet_begin_xml(const std::vector<SheetColumn>& columns, bool frozen_header) {
+  constexpr std::size_t most_columns_of_a_page = 12;  // more would be printed too small to read
   std::string xml =
       "<?xml version=\"1.0\" encoding=\"UTF-8\" standalone=\"yes\"?>\n"
-      "<worksheet xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\">"
-      "<sheetPr><pageSetUpPr fitToPage=\"1\"/></sheetPr>";
+      "<worksheet xmlns=\"http://schemas.openxmlformats.org/spreadsheetml/2006/main\">";
+  if (columns.size() <= most_columns_of_a_page) xml += "<sheetPr><pageSetUpPr fitToPage=\"1\"/></sheetPr>";
   xml += frozen_header ? "<sheetViews><sheetView workbookViewId=\"0\"><pane ySplit=\"1\" topLeftCell=\"A2\" "
                          "activePane=\"bottomLeft\" state=\"frozen\"/><selection pane=\"bottomLeft\"/></sheetView>"
                          "</sheetViews>"
                        : "<sheetViews><sheetView workbookViewId=\"0\"/></sheetViews>";
-  xml += "<sheetFormatPr defaultRowHeight=\"15\"/><cols>";
+  xml += fmt::format("<sheetFormatPr defaultRowHeight=\"{}\"/><cols>", line_height_pt);
   for (std::size_t i = 0; i < columns.size(); ++i)
     xml += fmt::format("<col min=\"{0}\" max=\"{0}\" width=\"{1}\" customWidth=\"1\"/>", i + 1, columns[i].width);
   return xml + "</cols><sheetData>";
@@ -179,9 +187,17 @@ std::string sheet_end_xml(std::string_view filtered) {
 }
 
 void append_sheet_header(std::string& out, const std::vector<SheetColumn>& columns) {
-  begin_sheet_row(out);
+  std::size_t lines = 1;
+  for (const SheetColumn& column : columns) lines = std::max(lines, sheet_lines(column.header, column.width));
+  begin_sheet_row(out, lines);
   for (std::size_t i = 0; i < columns.size(); ++i) append_sheet_text(out, i, columns[i].header, SheetStyle::header);
   end_sheet_row(out);
+}
+
+std::size_t sheet_lines(std::string_view text, double width) {
+  constexpr double margin = 2;  // letters of it are lost to the margins, and where words break
+  const double letters = std::max(1.0, width - margin);
+  return std::max<std::size_t>(1, static_cast<std::size_t>(std::ceil(static_cast<double>(text.size()) / letters)));
 }
 
 // The order of cellXfs is that of SheetStyle. Fills 0 and 1 are reserved.
@@ -201,21 +217,33 @@ std::string_view sheet_styles_xml() {
          "<borders count=\"2\"><border><left/><right/><top/><bottom/><diagonal/></border>"
          "<border><left/><right/><top/><bottom style=\"thin\"/><diagonal/></border></borders>"
          "<cellStyleXfs count=\"1\"><xf numFmtId=\"0\" fontId=\"0\" fillId=\"0\" borderId=\"0\"/></cellStyleXfs>"
-         "<cellXfs count=\"12\">"
-         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\"/>"
+         "<cellXfs count=\"13\">"
+         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyAlignment=\"1\"><alignment "
+         "vertical=\"top\"/></xf>"
          "<xf numFmtId=\"0\" fontId=\"1\" fillId=\"2\" borderId=\"1\" xfId=\"0\" applyFont=\"1\" applyFill=\"1\" "
          "applyBorder=\"1\" applyAlignment=\"1\"><alignment vertical=\"top\" wrapText=\"1\"/></xf>"
          "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyAlignment=\"1\"><alignment "
          "vertical=\"top\" wrapText=\"1\"/></xf>"
-         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"3\" borderId=\"0\" xfId=\"0\" applyFill=\"1\"/>"
-         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"4\" borderId=\"0\" xfId=\"0\" applyFill=\"1\"/>"
-         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"5\" borderId=\"0\" xfId=\"0\" applyFill=\"1\"/>"
-         "<xf numFmtId=\"0\" fontId=\"1\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyFont=\"1\"/>"
-         "<xf numFmtId=\"1\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
-         "<xf numFmtId=\"164\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
-         "<xf numFmtId=\"2\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
-         "<xf numFmtId=\"165\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
-         "<xf numFmtId=\"166\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\"/>"
+         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"3\" borderId=\"0\" xfId=\"0\" applyFill=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"4\" borderId=\"0\" xfId=\"0\" applyFill=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"0\" fontId=\"0\" fillId=\"5\" borderId=\"0\" xfId=\"0\" applyFill=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"0\" fontId=\"1\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyFont=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"0\" fontId=\"1\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyFont=\"1\" "
+         "applyAlignment=\"1\"><alignment horizontal=\"right\"/></xf>"
+         "<xf numFmtId=\"1\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"164\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"2\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"165\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
+         "<xf numFmtId=\"166\" fontId=\"0\" fillId=\"0\" borderId=\"0\" xfId=\"0\" applyNumberFormat=\"1\" "
+         "applyAlignment=\"1\"><alignment vertical=\"top\"/></xf>"
          "</cellXfs>"
          "<cellStyles count=\"1\"><cellStyle name=\"Normal\" xfId=\"0\" builtinId=\"0\"/></cellStyles></styleSheet>\n";
 }

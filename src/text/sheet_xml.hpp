@@ -19,6 +19,7 @@ enum class SheetStyle : unsigned char {
   doubtful,
   bad,
   heading,
+  heading_of_numbers,  // to the right, as they stand
   decimals_0,
   decimals_1,
   decimals_2,
@@ -31,7 +32,8 @@ inline constexpr int most_sheet_decimals = 4;
 // "A", "Z", "AA" of 0, 25, 26.
 [[nodiscard]] std::string sheet_column(std::size_t index);
 
-void begin_sheet_row(std::string& out);
+// `lines`: of text, where its cells break it. Readers do not work it out.
+void begin_sheet_row(std::string& out, std::size_t lines = 1);
 void end_sheet_row(std::string& out);
 // `text` as it is, also where it looks like a formula: a cell of text never is one. Letters that steer a terminal or
 // that XML has no place for become '?'; beyond 32,767 letters, what a cell holds, it is cut and ends in "...".
@@ -65,5 +67,7 @@ struct SheetColumn {
 [[nodiscard]] std::string sheet_end_xml(std::string_view filtered);
 [[nodiscard]] std::string_view sheet_styles_xml();
 void append_sheet_header(std::string& out, const std::vector<SheetColumn>& columns);
+// How many lines a text takes in a column of that width.
+[[nodiscard]] std::size_t sheet_lines(std::string_view text, double width);
 
 }  // namespace seamwright

@@ -401,6 +401,26 @@ def headings():
     check(b"has no headings" in batch(["-", "--map", "a=joint.type"], record).stderr, "--map is for headings")
 
 
+def a_planners_list():
+    """The list of the examples, as a spreadsheet with commas wrote it, gives what the same keys and points give."""
+    path = EXAMPLES / "planner-jobs.csv"
+    check(path.read_bytes().startswith(b"\xef\xbb\xbf"), "it has a byte order mark")
+    rows = rows_of(path.read_bytes(), ";")
+    plain = io.StringIO(newline="")
+    keys = {"Weld no.": "id", "Type": "joint.type", "Thickness (mm)": "joint.thickness", "Alloy": "material.alloy",
+            "Qty": "quantity", "Position": "joint.position", "Leg": "joint.leg", "Length (m)": "joint.length",
+            "x-drawing": "x-drawing"}
+    writer = csv.writer(plain)
+    writer.writerow(keys.values())
+    for row in rows:
+        points = {name: value.replace(",", ".") for name, value in row.items()}
+        points["Length (m)"] = str(1000 * float(points["Length (m)"]))
+        writer.writerow([points[name] for name in keys])
+    answer = batch([path])
+    check(answer.returncode == 0 and answer.stdout == batch(["-"], plain.getvalue()).stdout, f"{answer}")
+    check(batch([path, "--check", "-q"]).stdout == b"6 rows can be read\n", "and all of it can be read")
+
+
 def numbers_of_welds():
     """wire, gas and time of all welds are those of one, so many times; wherever the number is given."""
     head, row = "joint.type,joint.thickness,joint.length,material.alloy", "fillet,6,450,S275"
@@ -551,6 +571,7 @@ with tempfile.TemporaryDirectory() as name:
     opened_by_calc(folder)
     separators_and_commas(folder)
     headings()
+    a_planners_list()
     numbers_of_welds()
     reading_alone(folder)
     progress_of_a_workbook(folder)

@@ -114,7 +114,7 @@ void check_written(const Plan& plan, const Explanation& e) {
 
 TEST_CASE("every quantity of every pass is explained whole, as text and as JSON") {
   const std::vector<Assignment> no_window{{"joint.preparation", "square"}, {"limits.heat_input", "..0.01 kJ/mm"}};
-  const std::vector<Assignment> fixed{{"process.wire_feed", "12"}, {"process.travel", "10.5"}};
+  const std::vector<Assignment> fixed{{"process.wire_feed", "12"}, {"process.travel", "10.5"}, {"quantity", "12"}};
   const std::vector<Assignment> build_up{
       {"joint.type", "overlay"}, {"joint.thickness", "20"}, {"material.alloy", "S355"}, {"wire.designation", "G3Si1"}};
   const std::pair<const char*, std::vector<Assignment>> joints[] = {

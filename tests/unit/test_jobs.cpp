@@ -366,7 +366,8 @@ TEST_CASE("NDJSON hands through what CSV does") {
   REQUIRE(columns);
   std::string out;
   const Job& again = rows.read(json_row + R"(, "x-c": "5", "x-a.b": -1.50, "shop.no": false})");
-  JobWriter(*columns, Units::metric, {.kind = AnswerForm::Kind::ndjson}).append_error(out, {1, again.passed, again.bare}, "", "");
+  JobWriter(*columns, Units::metric, {.kind = AnswerForm::Kind::ndjson})
+      .append_error(out, {1, again.passed, again.bare}, "", "");
   CHECK(out == "{\"x-a.b\":-1.50,\"shop.no\":false,\"x-c\":\"5\"}\n");
 
   const Rows toml(JobFormat::toml, "[[job]]\nx-a = 0x1F\nx-b = 1.5\nx-c = \"2\"\nx-d = +3\n");
