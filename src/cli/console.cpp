@@ -141,8 +141,8 @@ std::size_t line_width(const OutputArguments& arguments) {
   return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
 }
 
-std::size_t card_width(const OutputArguments& arguments) {
-  constexpr std::size_t usual = 80, narrowest = 40, widest = 100;
+std::size_t screen_width(const OutputArguments& arguments, std::size_t usual) {
+  constexpr std::size_t narrowest = 40, widest = 100;
   const std::size_t columns = columns_of(arguments);
   return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
 }

@@ -24,10 +24,10 @@ int usage_error(std::string message, std::string help);
 [[nodiscard]] bool color_wanted(const OutputArguments& arguments);
 // Whether a picture was asked for a terminal; elsewhere a message says that there is none.
 [[nodiscard]] bool plot_wanted(const OutputArguments& arguments);
-// Letters a line of tables, and of the card of a plan: those of the terminal, or COLUMNS of the environment, within
-// what each can be read at; elsewhere 100 and 80.
+// Letters a line of tables, and of what is read on any screen (the card of a plan, help): those of the terminal, or
+// COLUMNS of the environment, within what each can be read at; elsewhere 100, and `usual`.
 [[nodiscard]] std::size_t line_width(const OutputArguments& arguments);
-[[nodiscard]] std::size_t card_width(const OutputArguments& arguments);
+[[nodiscard]] std::size_t screen_width(const OutputArguments& arguments, std::size_t usual);
 
 // Whether both name one existing file.
 [[nodiscard]] bool same_file(const std::string& a, const std::string& b);

@@ -133,7 +133,7 @@ std::string procedures_text(const Catalog&) {
 }
 
 std::string lock_text(const Catalog&) {
-  return "The ranges in the tables hold for one setting at a time. LOCK (\"box\" in JSON, box_* in CSV) gives ranges "
+  return "The ranges of plan --all hold for one setting at a time. LOCK (\"box\" in JSON, box_* in CSV) gives ranges "
          "of\n"
          "everything set on the machine that hold together, as its display shows them: every corner of them satisfies\n"
          "every limit. They aim at wire feed +-10 %, arc length trim +-1 V, the whole peak trim and a fifth of the\n"
@@ -182,6 +182,22 @@ std::string setting_text(const Catalog&) {
          "Exit code 0: every limit holds; 1: one is broken, in a list in some row; 2: bad input, nothing is written.\n";
 }
 
+// What the tags in brackets mean.
+std::string source_kinds_text() {
+  constexpr std::array<std::pair<SourceKind, std::string_view>, 8> kinds{
+      {{SourceKind::standard, "a standard that was read"},
+       {SourceKind::published, "a handbook or paper that was read"},
+       {SourceKind::open_data, "open measurements"},
+       {SourceKind::trial, "your own trial welds"},
+       {SourceKind::derived, "worked out from those above"},
+       {SourceKind::practice, "practice of the trade"},
+       {SourceKind::memory, "recalled from a named source, not re-read: confirm it before you rely on it"},
+       {SourceKind::assumed, "a design choice of this program"}}};
+  std::string text;
+  for (const auto& [kind, meaning] : kinds) append_entry(text, source_kind_key(kind), meaning, 20, width);
+  return text;
+}
+
 std::string data_text(const Catalog&) {
   return "A file of your own rows, for --data FILE; 'seamwright catalog check FILE' says whether it is sound and what "
          "it\n"
@@ -198,11 +214,8 @@ std::string data_text(const Catalog&) {
          "  interpass_max_C = { value = 100, exact = true, source = \"own-trials\" }\n\n"
          "Every value has a source, also yours. u90 is the half-width of its 90 % interval (u90_rel: as a share);\n"
          "exact = true has none; carried_by = \"column\" is counted in that column. Names are one text with bars\n"
-         "between: \"first|second\". Kinds of source, and what each means:\n\n"
-         "  standard   a standard, read            practice   practice of the trade\n"
-         "  published  a handbook or paper, read   memory     recalled from a named source, not read again\n"
-         "  open-data  open measurements           assumed    a choice of this program's\n"
-         "  trial      your own trial welds        derived    worked out of those\n";
+         "between: \"first|second\". Kinds of source, and what each means:\n\n" +
+         source_kinds_text();
 }
 
 std::string trials_text(const Catalog& catalog) {
@@ -314,7 +327,7 @@ std::string jobs_text(const Catalog&) {
 std::string words_text(const Catalog& catalog) {
   std::string text = "Words of the trade that the outputs use.\n\n";
   for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
-  return text;
+  return text + "\nIn brackets behind a sentence stands what the value rests on:\n\n" + source_kinds_text();
 }
 
 struct Topic {

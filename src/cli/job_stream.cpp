@@ -7,6 +7,7 @@
 #include <unistd.h>
 
 #include <algorithm>
+#include <array>
 #include <cerrno>
 #include <chrono>
 #include <cmath>
@@ -19,6 +20,7 @@
 #include <thread>
 #include <vector>
 
+#include "cli/job_memory.hpp"
 #include "seamwright/planner.hpp"
 
 namespace seamwright {
@@ -76,7 +78,8 @@ class Worker {
       : run_(run),
         reader_(run.layout, run.check),
         writer_(run.columns, run.units, run.form),
-        planner_(run.equipment, *run.layout.catalog, run.columns.options) {}
+        planner_(run.equipment, *run.layout.catalog, run.columns.options),
+        may_remember_(!run.per_pass && !run.summary && run.workbook == nullptr && !run.columns.options.reasons) {}
 
   void answer(Block& block) {
     block.out.clear();
@@ -101,24 +104,71 @@ class Worker {
   JobReader reader_;
   JobWriter writer_;
   Planner planner_;
+  JobMemory memory_;
+  std::string key_;
+  bool may_remember_;  // what is worked out hangs on the length in the totals alone, and a row is all that is asked for
+
+  // What of length and number is given is part of what the plan hangs on.
+  static constexpr std::array<std::string_view, 4> given_words{"", "l", "n", "ln"};
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
-    const Job& job = reader_.read(row, record.flaw);
+    Job& job = reader_.read(row, record.flaw);
     if (run_.check) return check(job, record, block);
     const JobRow where{record.line, job.passed, job.bare};
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
     }
-    const Plan* plan = planner_.solve(job.joint);
-    if (plan == nullptr) {
-      writer_.append_error(block.out, where, job.id, one_line(planner_.errors()));
-      return false;
+    if (may_remember_ && shares_plans(job.joint)) {
+      key_.clear();
+      if (reader_.append_plan_key(key_)) return answer_of_memory(job, where, block);
     }
+    const Plan* plan = planner_.solve(job.joint);
+    if (plan == nullptr) return refuse(job, where, block);
     writer_.append_plan(block.out, where, *plan, run_.per_pass);
     if (!plan->feasible) block.worst = std::max<int>(block.worst, exit_no_window);
     if (run_.workbook != nullptr) writer_.append_warnings(block.warnings, where, *plan);
     if (run_.summary) block.summary.add(*plan);
+    return true;
+  }
+
+  bool refuse(const Job& job, const JobRow& where, Block& block) {
+    writer_.append_error(block.out, where, job.id, one_line(planner_.errors()));
+    return false;
+  }
+
+  // Whether length and number of welds do no more than multiply the totals.
+  [[nodiscard]] static bool shares_plans(const Joint& joint) {
+    return std::none_of(joint.limits.begin(), joint.limits.end(),
+                        [](const UserLimit& limit) { return is_length_total(limit.field); });
+  }
+
+  // Every row that may share a plan goes this way, also the first of a plan: a metre of one weld is planned, and the
+  // totals are multiplied. So no row hangs on those before it.
+  bool answer_of_memory(Job& job, const JobRow& where, Block& block) {
+    Joint& joint = job.joint;
+    JobShare share{&joint.id, 1, 0};
+    constexpr double metre_mm = 1000;
+    if (joint.length_mm) {
+      share.metres = *joint.length_mm / metre_mm;
+      joint.length_mm.value = metre_mm;
+    }
+    if (joint.quantity) {
+      share.count = *joint.quantity;
+      joint.quantity.value = 1;
+    }
+    const std::string_view given(given_words[(joint.length_mm ? 1 : 0) + (joint.quantity ? 2 : 0)]);
+    key_ += given;
+    const JobAnswer* answer = memory_.find(key_);
+    if (answer == nullptr) {
+      const Plan* plan = planner_.solve(joint);
+      if (plan == nullptr) return refuse(job, where, block);
+      JobAnswer& kept = memory_.place(key_);
+      writer_.remember(kept, *plan);
+      answer = &kept;
+    }
+    writer_.append_answer(block.out, where, *answer, share);
+    if (!answer->feasible) block.worst = std::max<int>(block.worst, exit_no_window);
     return true;
   }
 

@@ -154,7 +154,7 @@ class Parser {
   }
 
   int run(int argc, char** argv) {
-    if (argc < 2) return deliver({}, overview_text(), exit_answered);
+    if (argc < 2) return tell(overview_text());
     if (const int code = missing_value(argc, argv); code != exit_answered) return code;
     try {
       root_.parse(argc, argv);
@@ -170,8 +170,7 @@ class Parser {
     for (const Command& c : commands_)
       if (c.app->parsed()) command = &c;
     CLI::App& level = command == nullptr ? root_ : *command->app;
-    if (arguments_.help)
-      return deliver({}, command == nullptr ? general_help() : command_help(*command->row), exit_answered);
+    if (arguments_.help) return tell(command == nullptr ? general_help() : command_help(*command->row));
     if (const std::vector<std::string> extras = level.remaining(); !extras.empty())
       return unknown(level, command, extras);
     if (command == nullptr) return usage_error("no command", "see 'seamwright help'");
@@ -327,11 +326,16 @@ class Parser {
     return text;
   }
 
+  // Help, as wide as the screen.
+  static int tell(std::string_view text) {
+    constexpr std::size_t usual = 100;
+    return deliver({}, fitted(text, screen_width({}, usual)), exit_answered);
+  }
+
   int run_help() {
-    if (arguments_.topic.empty()) return deliver({}, general_help(), exit_answered);
-    if (const CommandRow* row = command_row(arguments_.topic)) return deliver({}, command_help(*row), exit_answered);
-    if (const std::string text = help_topic_text(arguments_.topic, *catalog_); !text.empty())
-      return deliver({}, text, exit_answered);
+    if (arguments_.topic.empty()) return tell(general_help());
+    if (const CommandRow* row = command_row(arguments_.topic)) return tell(command_help(*row));
+    if (const std::string text = help_topic_text(arguments_.topic, *catalog_); !text.empty()) return tell(text);
     std::vector<std::string_view> words;
     for (const CommandRow& row : command_rows()) words.push_back(row.name);
     for (const std::string_view topic : help_topics()) words.push_back(topic);

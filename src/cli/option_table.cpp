@@ -363,9 +363,10 @@ std::string overview_text() {
 pulse and double pulse, with what ends each band, and the heat input.
 
   seamwright new fillet -o joint.toml    a joint file to start from, with comments
-  seamwright plan joint.toml             its settings
-  seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
-                                         the same without a file
+  seamwright plan joint.toml             its settings, on one screen
+  seamwright plan joint.toml --all       all that is worked out for it
+
+Without a file: seamwright plan --set joint.type=fillet --set joint.thickness=6 --set material.alloy=5083
 
 Commands: {}.
 'seamwright COMMAND --help' tells more of one, 'seamwright help' of all.

@@ -26,6 +26,7 @@ namespace seamwright {
 namespace {
 
 constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "ndjson"};
+constexpr std::size_t card_columns = 80;
 constexpr double most_points = 100'000;
 
 struct Variation {
@@ -117,7 +118,8 @@ int plan_one(const Request& request) {
       text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
                                 request.arguments.sensitivity});
     else
-      text = plan_card(*plan, {units_of(output), card_width(output), color_wanted(output), program_version()});
+      text = plan_card(*plan,
+                       {units_of(output), screen_width(output, card_columns), color_wanted(output), program_version()});
     if (request.arguments.plot && plot_wanted(output)) append_plots(text, *plan, output);
   } else if (request.format == "csv") {
     append_csv_header(text, {}, units_of(output));

@@ -1,33 +1,43 @@
 #include "cli/starter_files.hpp"
 
+#include <fmt/format.h>
+
 #include <array>
 #include <utility>
 
 namespace seamwright {
 namespace {
 
+// What the joint leaves open, as the program chooses it for the joint of the file: a test plans with each of them.
+struct Open {
+  std::string_view diameter_mm, extension_mm, flow_l_per_min, mode;
+};
+
 // The joint tables differ; this follows them in every joint file.
-constexpr std::string_view joint_file_rest = R"(
+std::string joint_file_rest(const Open& open) {
+  return fmt::format(R"(
 # Everything below may be left out: the program then chooses, and says what and why.
 # Take away the '#' of a line to fix it.
 
 [wire]
 # designation = "G 3Si1"       # ISO or AWS name: "ER70S-6" is the same
-# diameter = 1.2               # mm
-# extension = 15               # mm of stick-out (electrode extension), contact tip to arc
+# diameter = {:<4}              # mm
+# extension = {:<4}             # mm of stick-out (electrode extension), contact tip to arc
 
 [gas]
-# designation = "M21"          # ISO 14175 symbol, or: composition = { Ar = 82, CO2 = 18 }
-# flow = 15                    # l/min
+# designation = "M21-ArC-18"   # ISO 14175 symbol, or: composition = {{ Ar = 82, CO2 = 18 }}
+# flow = {:<4}                  # l/min
 
 [process]
-# mode = "spray"               # short-arc, controlled-dip, spray, pulse, double-pulse
-# travel = "5..9 mm/s"         # one speed, or a range you can hold
+# mode = {:<13}         # short-arc, controlled-dip, spray, pulse, double-pulse
+# travel = "6..12 mm/s"        # one speed, or a range you can hold
 # mechanised = false           # true: a carriage or robot moves the torch
 
 [limits]
 # heat_input = "..1.5 kJ/mm"   # any quantity of the output may be limited, from..to
-)";
+)",
+                     open.diameter_mm, open.extension_mm, open.flow_l_per_min, fmt::format("\"{}\"", open.mode));
+}
 
 constexpr std::string_view fillet =
     R"(# A fillet weld. Run it:  seamwright plan THIS_FILE
@@ -38,7 +48,7 @@ quality = "C"                  # quality level of ISO 5817: B strict, C, D moder
 [joint]
 type = "fillet"
 thickness = 6
-# thickness2 = 8               # the other plate, when it differs
+# thickness2 = 5               # the other plate, when it differs
 leg = 5                        # leg length z; throat = 0.7 leg
 position = "PB"                # PA flat, PB horizontal fillet, PF up, ... or "2F"
 # gap = 0
@@ -61,7 +71,7 @@ thickness = 10
 preparation = "single-v"       # square, single-v, double-v, single-bevel, double-bevel, u, j
 # angle = 60                   # included angle, degrees
 # gap = 2
-# root_face = 1.5
+# root_face = 1
 position = "PA"                # PA flat, PC across, PF up, ... or "1G"
 backing = "ceramic"            # none, permanent, ceramic, gas
 # length = 1200                # for wire, gas and time
@@ -69,7 +79,7 @@ backing = "ceramic"            # none, permanent, ceramic, gas
 [material]
 alloy = "S355"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
 # preheat = 20                 # degC
-# interpass = 200              # degC at most
+# interpass = 250              # degC at most
 )";
 
 constexpr std::string_view lap =
@@ -103,13 +113,13 @@ thickness = 6                  # of the wall
 diameter = 114.3               # outside
 preparation = "single-v"       # square, single-v, u, ...
 # angle = 60                   # included angle, degrees
-# gap = 2.5
+# gap = 2
 # root_face = 1
 position = "PA"                # pipe turned under the torch; PH: fixed, upward, or "5G"
 
 [material]
 alloy = "S235"                 # EN, UNS or AISI name; 'seamwright catalog alloy' lists them
-# interpass = 200              # degC at most
+# interpass = 250              # degC at most
 )";
 
 constexpr std::string_view equipment =
@@ -137,6 +147,12 @@ wire_feed = "1.5..20 m/min"
 [modulation]
 # frequency = "0.5..6 Hz"      # double pulse
 # amplitude = "0.2..3 m/min"
+
+# What the shop has: wires and gases that a joint leaves open are chosen from it first.
+[rack]
+# wires = ["G 3Si1 1.0", "G 3Si1 1.2"]   # with a diameter, or in any
+# gases = ["M21-ArC-18", "I1"]
+# carriage = false             # true: the torch is carried where the joint does not say otherwise
 
 # A dial without units of its own: how its numbers map to a quantity of the output.
 # [[dial]]
@@ -220,10 +236,16 @@ constexpr std::string_view jobs =
 }  // namespace
 
 std::string starter_text(std::string_view kind) {
-  constexpr std::array joints{std::pair{"fillet", fillet}, std::pair{"butt", butt}, std::pair{"lap", lap},
-                              std::pair{"pipe", pipe}};
-  for (const auto& [name, text] : joints)
-    if (kind == name) return std::string(text) + std::string(joint_file_rest);
+  struct Start {
+    std::string_view kind, text;
+    Open open;
+  };
+  constexpr std::array<Start, 4> joints{{{"fillet", fillet, {"1.2", "18", "17.5", "spray"}},
+                                         {"butt", butt, {"1.2", "18", "17.5", "spray"}},
+                                         {"lap", lap, {"1.0", "10", "11", "short-arc"}},
+                                         {"pipe", pipe, {"1.2", "18", "11", "pulse"}}}};
+  for (const Start& start : joints)
+    if (kind == start.kind) return std::string(start.text) + joint_file_rest(start.open);
   constexpr std::array others{std::pair{"equipment", equipment}, std::pair{"procedure", procedure},
                               std::pair{"test-piece", test_piece}, std::pair{"jobs", jobs}};
   for (const auto& [name, text] : others)

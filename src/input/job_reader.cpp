@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <charconv>
 #include <type_traits>
 #include <utility>
@@ -361,6 +362,20 @@ Job& JobReader::read(std::string_view row, JobFlaw flaw) {
   // Refused rows of CSV have the shape of the header like all others.
   outgrown_ = outgrown_ || (!job_.good && layout_.format != JobFormat::csv);
   return job_;
+}
+
+bool JobReader::append_plan_key(std::string& out) const {
+  constexpr std::array<std::string_view, 4> others{"id", "title", "joint.length", "quantity"};
+  for (const Entry* entry : entries_) {
+    if (entry->value->kind == TomlValue::Kind::array || entry->value->kind == TomlValue::Kind::table) return false;
+    if (std::find(others.begin(), others.end(), entry->path) != others.end()) continue;
+    // Sizes in front, so that no two lists of entries run together to one text.
+    out += static_cast<char>(entry->value->kind);
+    for (const std::string_view part : {std::string_view(entry->path), std::string_view(entry->value->text)})
+      fmt::format_to(std::back_inserter(out), "{}:{}", part.size(), part);
+    if (entry->value->kind == TomlValue::Kind::boolean) out += entry->value->boolean ? '+' : '-';
+  }
+  return true;
 }
 
 }  // namespace seamwright

@@ -34,6 +34,10 @@ class JobReader {
   // Valid until the next call.
   [[nodiscard]] Job& read(std::string_view row, JobFlaw flaw);
 
+  // What the last row's plan hangs on, its defaults too, as a text: all but id, title, length and number of welds. Rows
+  // of one text have one plan. False: the row holds more than scalars, and has no such text.
+  [[nodiscard]] bool append_plan_key(std::string& out) const;
+
   // Of the last row read, placed: all that is wrong with it.
   [[nodiscard]] const Diagnostics& faults() const { return faults_; }
   // Faults that speak of keys of the last row, at their places in the list `name`, where the row begins at `line`.

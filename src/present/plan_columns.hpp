@@ -77,6 +77,11 @@ struct Cell {
 // `scratch` holds a text that had to be made; it must live as long as the cell.
 [[nodiscard]] Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch);
 
+// Totals over the weld's length and the number of welds, which are set for each row of a list by itself.
+[[nodiscard]] bool is_length_total(F id);
+// The cell of such a total, from its estimate.
+[[nodiscard]] Cell total_cell(const PlanColumn& column, const Estimate& total, Units units);
+
 // "ok" or "no-window".
 [[nodiscard]] bool row_is_feasible(const PlanRow& row);
 

@@ -66,13 +66,12 @@ class CardWriter {
     out_.append(indent, ' ');
     append_wrapped(out_, text, width_, indent, indent);
   }
-  void labelled(std::string_view label, std::string_view text, TextStyle style = TextStyle::bold) {
+  void labelled(std::string_view label, std::string_view text, TextStyle style = TextStyle::bold,
+                std::size_t hanging = 0) {
     std::string term(2, ' ');
     append_left(term, label, text_column - 2);
-    const std::size_t column = letters(term) + (letters(label) >= text_column - 2 ? 1 : 0);
     out_ += paint(term, style);
-    out_.append(column - letters(term), ' ');
-    append_wrapped(out_, text, width_, column, text_column);
+    append_wrapped(out_, text, width_, text_column, text_column + hanging);
   }
   [[nodiscard]] std::string in_words(std::string_view sentence) const {
     return printable(sentence_in_units(sentence, options_.units));
@@ -106,7 +105,21 @@ class CardWriter {
     if (case_.quality != nullptr) facts.push_back(fmt::format("ISO 5817 level {}", case_.quality->id));
     facts.push_back(case_.equipment ? "machine " + machine_words(case_) : "machine not described");
     if (case_.procedure) facts.push_back("procedure " + procedure_words(case_));
-    paragraph(printable(fmt::format("{}", fmt::join(facts, "; "))));
+    unbroken(facts);
+  }
+
+  // The facts one after the other, none of them over two lines that has room in one.
+  void unbroken(const std::vector<std::string>& facts) {
+    std::size_t column = 0;
+    for (const std::string& fact : facts) {
+      const std::string text = printable(fact) + (&fact == &facts.back() ? "" : ";");
+      const bool goes_on = column > 0 && column + 1 + letters(text) <= width_;
+      if (column > 0) out_ += goes_on ? ' ' : '\n';
+      column = (goes_on ? column + 1 : 0) + letters(text);
+      append_wrapped(out_, text, width_, 0, 2);
+      out_.pop_back();
+    }
+    out_ += '\n';
   }
 
   [[nodiscard]] std::string body_text(const PassResult& pass) {
@@ -222,17 +235,22 @@ class CardWriter {
     }
   }
 
+  // Whether there is more than one block, so that what follows stands apart.
+  [[nodiscard]] bool blocks() const { return plan_.passes.size() > 1 || !plan_.feasible; }
+
   void watch() {
     std::vector<std::string> texts;
     for (const Warning& w : case_.warnings) texts.push_back(in_words(w.text) + mark(w.source));
     for (const std::string& miss : outside_words(plan_, options_.units)) texts.push_back(printable(miss));
     for (const std::string& note : sector_warnings(plan_)) texts.push_back(in_words(note));
-    if (plan_.passes.size() > 1 && !texts.empty()) out_ += '\n';
-    for (const std::string& text : texts) labelled(&text == texts.data() ? "WATCH" : "", text, TextStyle::caution);
+    if (blocks() && !texts.empty()) out_ += '\n';
+    for (const std::string& text : texts)
+      labelled(&text == texts.data() ? "WATCH" : "", texts.size() > 1 ? "- " + text : text, TextStyle::caution,
+               texts.size() > 1 ? 2 : 0);
   }
 
   void foot() {
-    if (plan_.passes.size() > 1) out_ += '\n';
+    if (blocks()) out_ += '\n';
     paragraph(starting_values_words);
     std::size_t notes = 0;
     for (const HeatSection& section : plan_.heat)

@@ -209,30 +209,98 @@ void JobWriter::append_sheet(std::string& out, std::size_t index, const JobColum
   }
 }
 
-template <class CellOf>
-void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) const {
+void JobWriter::append_cell(std::string& out, std::size_t index, const Cell& cell, const JobRow& row) const {
+  const JobColumn& column = columns_.columns[index];
+  if (form_.is_csv())
+    append_csv(out, column, cell, row);
+  else if (form_.is_ndjson())
+    append_json(out, column, cell, row);
+  else
+    append_sheet(out, index, column, cell);
+}
+
+Cell JobWriter::own_cell(const JobColumn& column, const JobRow& row) const {
+  if (column.kind == JobColumn::Kind::line) return {Cell::Kind::number, line_, 0};
+  if (row.passed[column.passed].empty()) return {};
+  return {Cell::Kind::text, row.passed[column.passed], 0};
+}
+
+void JobWriter::begin_row(std::string& out, const JobRow& row) const {
   line_ = std::to_string(row.line);  // all of its digits
   if (form_.is_ndjson()) out += '{';
   if (form_.is_workbook()) begin_sheet_row(out);
-  for (std::size_t i = 0; i < columns_.columns.size(); ++i) {
-    const JobColumn& column = columns_.columns[i];
-    Cell cell;
-    if (column.kind == JobColumn::Kind::line)
-      cell = {Cell::Kind::number, line_, 0};
-    else if (column.kind == JobColumn::Kind::plan)
-      cell = cell_of(column.plan);
-    else if (!row.passed[column.passed].empty())
-      cell = {Cell::Kind::text, row.passed[column.passed], 0};
-    if (form_.is_csv())
-      append_csv(out, column, cell, row);
-    else if (form_.is_ndjson())
-      append_json(out, column, cell, row);
-    else
-      append_sheet(out, i, column, cell);
-  }
+}
+
+void JobWriter::end_row(std::string& out) const {
   if (form_.is_workbook()) return end_sheet_row(out);
   out.pop_back();
   out += form_.is_ndjson() ? "}\n" : "\r\n";
+}
+
+template <class CellOf>
+void JobWriter::append_row(std::string& out, const JobRow& row, CellOf cell_of) const {
+  begin_row(out, row);
+  for (std::size_t i = 0; i < columns_.columns.size(); ++i) {
+    const JobColumn& column = columns_.columns[i];
+    append_cell(out, i, column.kind == JobColumn::Kind::plan ? cell_of(column.plan) : own_cell(column, row), row);
+  }
+  end_row(out);
+}
+
+namespace {
+
+// Told for each row of a list by itself, whatever its plan.
+bool is_of_row(const PlanColumn& column) {
+  return column.kind == ColumnKind::id ||
+         (column.field != F::count && !is_box_column(column.kind) && is_length_total(column.field));
+}
+
+Estimate times(Estimate e, double factor) {
+  for (double* part : {&e.value, &e.low, &e.high, &e.plus_minus}) *part *= factor;
+  return e;
+}
+
+}  // namespace
+
+void JobWriter::remember(JobAnswer& answer, const Plan& plan) {
+  answer.feasible = plan.feasible;
+  answer.cells.clear();
+  answer.cell_ends.clear();
+  answer.totals = plan.totals;
+  const PlanRow whole{plan, plan.passes.empty() ? nullptr : &plan.passes.front(), true, units_};
+  for (std::size_t i = 0; i < columns_.columns.size(); ++i) {
+    const JobColumn& column = columns_.columns[i];
+    if (column.kind != JobColumn::Kind::plan) continue;
+    if (!is_of_row(column.plan)) append_cell(answer.cells, i, plan_cell(column.plan, whole, scratch_), {});
+    answer.cell_ends.push_back(static_cast<std::uint32_t>(answer.cells.size()));
+  }
+}
+
+void JobWriter::append_answer(std::string& out, const JobRow& row, const JobAnswer& answer,
+                              const JobShare& share) const {
+  begin_row(out, row);
+  std::size_t begin = 0, next = 0;
+  for (std::size_t i = 0; i < columns_.columns.size(); ++i) {
+    const JobColumn& column = columns_.columns[i];
+    if (column.kind != JobColumn::Kind::plan) {
+      append_cell(out, i, own_cell(column, row), row);
+      continue;
+    }
+    const std::size_t end = answer.cell_ends[next++];
+    if (!is_of_row(column.plan)) {
+      out.append(answer.cells, begin, end - begin);
+    } else if (column.plan.kind == ColumnKind::id) {
+      append_cell(out, i, *share.id ? Cell{Cell::Kind::text, **share.id, 0} : Cell{}, row);
+    } else {
+      const F id = column.plan.field;
+      const bool all = id == F::wire_mass_all || id == F::gas_volume_all || id == F::arc_time_all;
+      const double factor = id == F::quantity ? share.count : all ? share.count * share.metres : share.metres;
+      append_cell(out, i, total_cell(column.plan, times(answer.totals[static_cast<std::size_t>(id)], factor), units_),
+                  row);
+    }
+    begin = end;
+  }
+  end_row(out);
 }
 
 void JobWriter::append_warnings(std::string& out, const JobRow& row, const Plan& plan) {

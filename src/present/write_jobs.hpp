@@ -2,6 +2,7 @@
 // names, or as the rows of a workbook.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <span>
 #include <string>
@@ -40,6 +41,20 @@ struct JobRow {
   std::span<const unsigned char> bare = {};  // of those: stands in JSON as it is; none: all are strings
 };
 
+// What rows of one plan have in common: the cells as they are written, and the totals of a metre of one weld.
+struct JobAnswer {
+  bool feasible = false;
+  std::string cells;                     // of the columns that hang on the plan alone, one behind the other
+  std::vector<std::uint32_t> cell_ends;  // of each column of the plan; where it begins for those set by the row
+  std::array<Estimate, field_count> totals{};
+};
+// What such rows differ in.
+struct JobShare {
+  const Given<std::string>* id = nullptr;
+  double metres = 1;
+  double count = 0;  // of welds; 0: not given
+};
+
 class JobWriter {
  public:
   JobWriter(const JobColumns& columns, Units units, const AnswerForm& form)
@@ -49,6 +64,9 @@ class JobWriter {
   void append_header(std::string& out) const;
   // One row for the joint, or one for each pass.
   void append_plan(std::string& out, const JobRow& row, const Plan& plan, bool per_pass);
+  // The same in two steps, for rows that share a plan; of one row for the joint, and not for a workbook.
+  void remember(JobAnswer& answer, const Plan& plan);
+  void append_answer(std::string& out, const JobRow& row, const JobAnswer& answer, const JobShare& share) const;
   void append_error(std::string& out, const JobRow& row, std::string_view id, std::string_view message) const;
   // Rows of the workbook's sheet of warnings.
   void append_warnings(std::string& out, const JobRow& row, const Plan& plan);
@@ -64,6 +82,10 @@ class JobWriter {
   void append_csv(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row) const;
   static void append_json(std::string& out, const JobColumn& column, const Cell& cell, const JobRow& row);
   void append_sheet(std::string& out, std::size_t index, const JobColumn& column, const Cell& cell) const;
+  void append_cell(std::string& out, std::size_t index, const Cell& cell, const JobRow& row) const;
+  [[nodiscard]] Cell own_cell(const JobColumn& column, const JobRow& row) const;
+  void begin_row(std::string& out, const JobRow& row) const;
+  void end_row(std::string& out) const;
   template <class CellOf>
   void append_row(std::string& out, const JobRow& row, CellOf cell_of) const;
 };

@@ -172,11 +172,29 @@ def nothing_that_matters_is_hidden():
     expect(card.count("No one setting holds all round") == len(unsafe), f"settings round the pipe: {len(unsafe)} do not hold")
 
 
+def help_on_any_screen():
+    """Help keeps to the screen, and loses no word by it."""
+    topics = re.search(r"topics of [^:]*: ([^\n]*(?:\n[^\n]+)*)", run("help", columns=100).stdout).group(1)
+    pages = [["help", topic] for topic in re.findall(r"[a-z-]+", topics)]
+    pages += [["help"], [], *(["help", command] for command in re.findall(r"^  ([a-z]+) ", run("help").stdout, re.M))]
+    expect(len(pages) > 25, f"{len(pages)} pages of help")
+    for words in pages:
+        whole = run(*words, columns=100).stdout
+        for width in (40, 80, 100):
+            text = run(*words, columns=width).stdout
+            expect(text.split() == whole.split(), f"{words} at {width}: other words than at 100")
+            for line in text.splitlines():
+                # A word, or an example to be copied, may be longer than the screen.
+                expect(len(line) <= width or len(line.split()) <= 2 or line.startswith("  seamwright"),
+                       f"{words} at {width}: {line}")
+
+
 def main() -> int:
     expect(len(JOINTS) > 12, f"only {len(JOINTS)} joints among the examples")
     widths_and_lines()
     passes_alike_once()
     nothing_that_matters_is_hidden()
+    help_on_any_screen()
     with tempfile.TemporaryDirectory() as folder:
         file = pathlib.Path(folder) / "card.txt"
         plan(EXAMPLES / "keel-bracket.toml", "-o", file)

@@ -3,9 +3,11 @@
 
 usage: check_first_minutes.py PROGRAM
 """
+import json
+import os
 import pathlib
 import pty
-import os
+import re
 import subprocess
 import sys
 import tempfile
@@ -44,6 +46,58 @@ def on_a_terminal(folder: str, *words: str) -> str:
     return text.decode()
 
 
+def uncommented(text: str) -> list[tuple[str, str]]:
+    """(line, the file with that line in force): of every default that stands behind a '#'; a dial is one of them whole."""
+    files = []
+    lines = text.splitlines()
+    for i, line in enumerate(lines):
+        if re.match(r"# \[\[", line):
+            files.append((line, "\n".join(lines[:i] + [l.removeprefix("# ") for l in lines[i:]])))
+            break
+        if re.match(r"# \w+ = ", line):
+            files.append((line, "\n".join(lines[:i] + [line[2:]] + lines[i + 1:])))
+    return files
+
+
+def check_templates(folder: str) -> None:
+    """What stands behind a '#' is what the program chooses, and nothing in a file to start from is warned about."""
+    path = pathlib.Path(folder)
+    (path / "base.toml").write_text(run(folder, "new", "fillet").stdout)
+    uses = {"equipment": ["plan", "base.toml", "--equipment", "t.toml"],
+            "procedure": ["plan", "base.toml", "--procedure", "t.toml"]}
+    for kind in ("fillet", "butt", "lap", "pipe", "equipment", "procedure"):
+        text = run(folder, "new", kind).stdout
+        words = uses.get(kind, ["plan", "t.toml"])
+        tried = uncommented(text)
+        expect(len(tried) > 5, f"new {kind}: {len(tried)} defaults behind a '#'")
+        answers = []
+        for line, changed in [("as it is", text), *tried]:
+            (path / "t.toml").write_text(changed)
+            done = run(folder, *words, "--format", "json")
+            expect(done.returncode == 0, f"new {kind}, {line}: {done.returncode} {done.stderr}")
+            if done.returncode in (0, 1):
+                answers.append(json.loads(done.stdout))
+                expect(answers[-1]["warnings"] == [], f"new {kind}, {line}: {answers[-1]['warnings']}")
+            expect("Outside the procedure" not in run(folder, *words).stdout, f"new {kind}, {line}: outside the procedure")
+        if kind in uses or len(answers) != len(tried) + 1:
+            continue
+        # Of what the plan chose, the file says the same, so that taking the '#' away changes nothing.
+        table = ""
+        chosen = {c["key"]: c["value"] for c in answers[0]["choices"]}
+        told = {}
+        for line in text.splitlines():
+            table = line.strip("[]") if re.fullmatch(r"\[\w+\]", line) else table
+            if found := re.match(r'# (\w+) = "?([^"#]+?)"?\s*(#|$)', line):
+                told[f"{table}.{found.group(1)}"] = found.group(2)
+        same = [key for key in told if key in chosen and key != "joint.length"]
+        expect(len(same) >= 6, f"new {kind}: only {same} of the choices {list(chosen)} are in the file")
+        for key in same:
+            def numbers(value: str) -> list[float]:
+                return [float(n) for n in re.findall(r"\d+(?:\.\d+)?", value.replace("..", " "))]
+            alike = told[key] == chosen[key] or (numbers(told[key]) and numbers(told[key]) == numbers(chosen[key]))
+            expect(alike, f"new {kind}: {key} is {told[key]} in the file and {chosen[key]} when left out")
+
+
 def main() -> int:
     with tempfile.TemporaryDirectory() as folder:
         path = pathlib.Path(folder)
@@ -61,11 +115,20 @@ def main() -> int:
             if kind not in ("procedure", "test-piece"):
                 expect(used.returncode == 0, f"{kind} as it is has no window: {used.stderr}")
 
+        # A file with work in it is not written over.
+        kept = (path / "joint.toml").read_text()
+        again = run(folder, "new", "butt", "-o", "joint.toml")
+        expect(again.returncode == 2 and (path / "joint.toml").read_text() == kept, "new writes over a file")
+        expect("--force" in again.stderr, f"new over a file: {again.stderr}")
+        expect(run(folder, "new", "fillet", "-o", "joint.toml", "--force").returncode == 0, "new --force")
+        check_templates(folder)
+
         # Edited: another leg, a gap.
-        text = (path / "joint.toml").read_text().replace("leg = 5 ", "leg = 4 ").replace("# gap = 0", "gap = 0.5")
+        text = (path / "joint.toml").read_text().replace("leg = 5 ", "leg = 6 ").replace("# gap = 0", "gap = 0.5")
         (path / "joint.toml").write_text(text)
         planned = run(folder, "plan", "joint.toml")
-        expect(planned.returncode == 0 and "leg 4 mm" in planned.stdout and "gap 0.5 mm" in planned.stdout, "plan, edited")
+        expect(planned.returncode == 0 and "leg 6 mm" in planned.stdout and "gap 0.5 mm" in planned.stdout, "plan, edited")
+        expect("WATCH" not in planned.stdout, "the edit of the first minutes is warned about")
         sheet = run(folder, "sheet", "joint.toml", "--equipment", "own-equipment.toml", "-o", "joint.html")
         expect(sheet.returncode == 0 and "<svg" in (path / "joint.html").read_text(), f"sheet: {sheet.stderr}")
         why = run(folder, "explain", "joint.toml", "heat_input")

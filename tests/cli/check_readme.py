@@ -1,13 +1,16 @@
 #!/usr/bin/env python3
-"""The README, word for word: every seamwright command it shows is run, in its order and in one folder that has the
-examples and nothing else, and what it prints as the answer must be the answer.
+"""Every README, word for word: the commands its blocks show are run, in their order and in one folder that has the
+examples and nothing else, and what they print must be what the block shows, whole.
 
-usage: check_readme.py PROGRAM REPOSITORY [--show]
+usage: check_readme.py PROGRAM REPOSITORY [--write]
 
-In a block, lines that begin with 'seamwright', 'build/seamwright' or '$' are commands and the lines after them the
-answer; a fenced block without a command is the answer to the command before it. A line of dots, or one in square
-brackets with dots, stands for lines left out. Between 'new' and 'plan' the file is edited as the text says. Commands
-for other programs than this one and the usual small ones are not run. --show prints what does not agree in full.
+Blocks by the word behind the fence:
+  console       lines after '$ ' are commands, the lines below each what it prints (both streams), complete
+  sh            commands, run one after the other; what they print is not shown
+  sh elsewhere  for another place than this folder (building, other machines): not run
+  toml FILE     the content of FILE: of an example as it is in the repository, of any other it is written here
+  text          nothing to run
+A command goes on in the next line where it ends with a backslash. --write puts what is printed into the blocks.
 """
 import os
 import pathlib
@@ -16,133 +19,165 @@ import shutil
 import subprocess
 import sys
 import tempfile
+import tomllib
 
-COMMAND = re.compile(r"^(?:\$ )?((?:build/)?seamwright [a-z].*|head .*)$")
-LEFT_OUT = re.compile(r"^\s*(\.\.\.|\[\.\.\..*\]|\[\.\.\.\])\s*$")
-# What the text tells the reader to do with a file once it is written, and files that it takes as given.
-EDITS = {"seamwright new fillet -o joint.toml": ("joint.toml", [("leg = 5 ", "leg = 4 "), ("# gap = 0", "gap = 0.5")])}
-FOREIGN = re.compile(r"parallel|sbatch|[ <](jobs\.csv|part\.)")  # lists that the README only speaks of
+MOST_LINES = {"README.md": 350}
 
 
-def blocks(text: str) -> list[tuple[str, list[str]]]:
-    """(kind, lines): indented and fenced blocks in their order; kind is the fence's word, '' or 'indented'."""
-    found: list[tuple[str, list[str]]] = []
-    fence = None
-    current: list[str] = []
-    for line in text.splitlines() + ["end"]:
-        if line.startswith("```"):
-            if fence is None:
-                while current and current[-1].strip() == "":
-                    current.pop()
-                if current:
-                    found.append(("indented", current))
-                fence, current = line[3:].strip(), []
-            else:
-                found.append((fence, current))
-                fence, current = None, []
-        elif fence is not None:
-            current.append(line)
-        elif line.startswith("    "):
-            current.append(line[4:])
-        elif line.strip() == "" and current:
-            current.append("")
-        elif current:
-            while current and current[-1].strip() == "":
-                current.pop()
-            found.append(("indented", current))
-            current = []
-    return found
-
-
-def steps(text: str) -> list[tuple[str, list[str]]]:
-    """(command, lines of its answer): no lines where the README shows none."""
-    found: list[tuple[str, list[str]]] = []
-    for kind, lines in blocks(text):
-        if kind == "toml":
+def fenced(text: str) -> list[tuple[str, int, int]]:
+    """(words behind the fence, first line, line behind the last) of the blocks; lines count from 0."""
+    found, start, info = [], None, ""
+    for number, line in enumerate(text.splitlines()):
+        if not line.startswith("```"):
             continue
-        commands = [i for i, line in enumerate(lines) if COMMAND.match(line)]
-        if kind == "" and not commands and found and not found[-1][1]:
-            found[-1] = (found[-1][0], lines)
-        for at, i in enumerate(commands):
-            end = commands[at + 1] if at + 1 < len(commands) else len(lines)
-            answer = lines[i + 1:end]
-            while answer and answer[0].strip() == "":
-                answer = answer[1:]
-            while answer and answer[-1].strip() == "":
-                answer = answer[:-1]
-            command = re.sub(r"\s+# .*$", "", COMMAND.match(lines[i]).group(1))
-            found.append((command, answer))
-    return found
-
-
-def disagreement(wanted: list[str], shown: list[str]) -> str:
-    """The first line of the README that is not in the answer, in its place; '' when all are."""
-    at = 0
-    together = False  # the line must follow the one before
-    for line in wanted:
-        if LEFT_OUT.match(line):
-            together = False
-            continue
-        if together:
-            if at >= len(shown) or shown[at].rstrip() != line.rstrip():
-                return f"{line!r}, printed is {shown[at] if at < len(shown) else 'nothing more'!r}"
+        if start is None:
+            start, info = number + 1, line[3:].strip()
         else:
-            while at < len(shown) and shown[at].rstrip() != line.rstrip():
-                at += 1
-            if at == len(shown):
-                return f"{line!r}, which is not printed"
+            found.append((info, start, number))
+            start = None
+    return found
+
+
+def commands(lines: list[str], prompt: str) -> list[tuple[str, int, int]]:
+    """(command, first and one behind the last line of its answer)."""
+    found, at = [], 0
+    while at < len(lines):
+        if not lines[at].startswith(prompt) or not lines[at].strip():
+            at += 1
+            continue
+        command = lines[at][len(prompt):]
+        while command.endswith("\\"):
+            at += 1
+            command = command[:-1] + lines[at]
         at += 1
-        together = True
-    return ""
+        end = at
+        while prompt and end < len(lines) and not lines[end].startswith(prompt):
+            end += 1
+        found.append((command, at, end))
+        at = end
+    return found
 
 
-def main() -> int:
-    program, repository = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2])
-    readme = (repository / "README.md").read_text(encoding="utf-8")
-    faults = ran = compared = 0
-    with tempfile.TemporaryDirectory() as name:
-        folder = pathlib.Path(name)
+class Document:
+    """A README and the folder that its commands run in."""
+
+    def __init__(self, program: str, repository: pathlib.Path, file: pathlib.Path, folder: pathlib.Path):
+        self.repository, self.folder = repository, folder
+        self.name = str(file.relative_to(repository))
+        self.text = file.read_text(encoding="utf-8")
+        self.faults: list[str] = []
+        self.run_count = self.compared = 0
         shutil.copytree(repository / "examples", folder / "examples")
         (folder / "build").mkdir()
         (folder / "build/seamwright").symlink_to(program)
-        (folder / "own.toml").write_text("\n".join(next(
-            lines for _, lines in blocks(readme) if lines and lines[0] == "[[source]]")))
-        (folder / "piece.toml").write_bytes((repository / "examples/cradle-test-piece.toml").read_bytes())
-        environment = os.environ | {"PATH": f"{folder / 'build'}:{os.environ['PATH']}", "LC_ALL": "C.UTF-8"}
-        for command, wanted in steps(readme):
-            if FOREIGN.search(command) or command.endswith("\\"):
+        self.environment = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "NO_COLOR")} | {
+            "PATH": f"{folder / 'build'}:{os.environ['PATH']}", "LC_ALL": "C.UTF-8"}
+
+    def fault(self, line: int, what: str) -> None:
+        self.faults.append(f"{self.name}:{line + 1}: {what}")
+
+    def run(self, command: str, line: int, shown: bool) -> list[str]:
+        self.run_count += 1
+        done = subprocess.run(["bash", "-o", "pipefail", "-c", command], cwd=self.folder, text=True, timeout=120,
+                              env=self.environment, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+                              stderr=subprocess.STDOUT)
+        # 1: answered, and the answer is no; 141: the reader of a pipe, as head, has what it wants; 2: a mistake that is shown.
+        if done.returncode not in (0, 1, 141) and not (done.returncode == 2 and shown and "error: " in done.stdout):
+            self.fault(line, f"{command}: exit code {done.returncode}: {done.stdout.strip()[-300:]}")
+        return [text.rstrip() for text in done.stdout.splitlines()]
+
+    def check(self) -> str:
+        """The text with what was printed in its place."""
+        lines = self.text.splitlines()
+        if len(lines) > MOST_LINES.get(self.name, len(lines)):
+            self.fault(len(lines) - 1, f"{len(lines)} lines, at most {MOST_LINES[self.name]}")
+        written, last = [], 0
+        for info, start, end in fenced(self.text):
+            written += lines[last:start]
+            written += self.block(info, start, lines[start:end])
+            last = end
+        self.check_links()
+        for number, line in enumerate(lines):
+            if re.match(r"    \$? ?(build/)?seamwright ", line):
+                self.fault(number, "a command outside a fence, which nobody runs")
+        return "\n".join(written + lines[last:]) + "\n"
+
+    def block(self, info: str, start: int, lines: list[str]) -> list[str]:
+        kind, _, file = info.partition(" ")
+        if kind == "console":
+            return self.console(start, lines)
+        if info == "sh":
+            for command, first, _ in commands(lines, ""):
+                self.run(command, start + first - 1, shown=False)
+        elif kind in ("toml", "csv") and file:
+            self.content(start, lines, file)
+        elif info not in ("sh elsewhere", "text"):
+            self.fault(start - 1, f"a block '{info}', which nobody checks")
+        return lines
+
+    def console(self, start: int, lines: list[str]) -> list[str]:
+        asked = commands(lines, "$ ")
+        if not asked or not lines[0].startswith("$ "):
+            self.fault(start, "a console block begins with a command")
+            return lines
+        shown: list[str] = []
+        at = 0
+        for command, first, end in asked:
+            printed = self.run(command, start + first - 1, shown=True)
+            shown += lines[at:first] + printed
+            at = end
+            self.compared += 1
+            wanted = lines[first:end]
+            if wanted == printed:
                 continue
-            run = subprocess.run(["bash", "-c", command], cwd=folder, capture_output=True, text=True, timeout=120,
-                                 env=environment)
-            ran += 1
-            found = []
-            if run.returncode not in (0, 1):
-                found.append(f"exit code {run.returncode}: {run.stderr.strip()[:300]}")
-            if wanted:
-                compared += 1
-                shown = (run.stdout + run.stderr).splitlines()
-                if wrong := disagreement(wanted, shown):
-                    found.append(f"the README has {wrong}")
-                    if "--show" in sys.argv:
-                        print(run.stdout)
-            for fault in found:
-                print(f"{command}\n    {fault}")
-            faults += len(found)
-            if command in EDITS:
-                file, changes = EDITS[command]
-                text = (folder / file).read_text()
-                for old, new in changes:
-                    if old not in text:
-                        print(f"{file} has no {old!r} to edit")
-                        faults += 1
-                    text = text.replace(old, new)
-                (folder / file).write_text(text)
-    example = (repository / "examples/keel-bracket.toml").read_text(encoding="utf-8").strip()
-    if not any(kind == "toml" and "\n".join(lines).strip() == example for kind, lines in blocks(readme)):
-        print("the joint file that is shown is not examples/keel-bracket.toml")
-        faults += 1
-    print(f"{ran} commands run, {compared} answers compared, {faults} faults")
-    return 1 if faults or ran < 20 or compared < 12 else 0
+            where = next((i for i, (a, b) in enumerate(zip(wanted, printed)) if a != b), min(len(wanted), len(printed)))
+            self.fault(start + first + where, f"{command}\n    shown   {wanted[where:where + 1]}\n"
+                                              f"    printed {printed[where:where + 1]}")
+        return shown
+
+    def content(self, start: int, lines: list[str], file: str) -> None:
+        text = "\n".join(lines) + "\n"
+        if (self.repository / file).exists():
+            if (self.repository / file).read_text(encoding="utf-8") != text:
+                self.fault(start, f"this is not {file}")
+        else:
+            (self.folder / file).write_text(text, encoding="utf-8")
+        if file.endswith(".toml"):
+            tomllib.loads(text)
+
+    def check_links(self) -> None:
+        here = (self.repository / self.name).parent
+        for link in re.findall(r"\]\(([^)\s]+)\)", self.text):
+            path, _, anchor = link.partition("#")
+            target = (here / path) if path else self.repository / self.name
+            if re.match(r"[a-z]+:", link):
+                self.fault(0, f"{link} leaves the repository")
+            elif not target.exists():
+                self.fault(0, f"{link} leads nowhere")
+            elif anchor and target.suffix == ".md":
+                heads = re.findall(r"^#+ (.*)$", target.read_text(encoding="utf-8"), re.M)
+                slugs = {re.sub(r"[^\w\- ]", "", head.lower()).replace(" ", "-") for head in heads}
+                if anchor not in slugs:
+                    self.fault(0, f"{link}: no such heading")
+
+
+def main() -> int:
+    program, repository = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).resolve()
+    listed = subprocess.run(["git", "ls-files", "*README.md"], cwd=repository, capture_output=True, text=True)
+    files = [repository / name for name in listed.stdout.split()] or [
+        f for f in repository.rglob("README.md") if "build" not in f.relative_to(repository).parts[0]]
+    faults = ran = compared = 0
+    for file in sorted(files):
+        with tempfile.TemporaryDirectory() as name:
+            document = Document(program, repository, file, pathlib.Path(name))
+            text = document.check()
+        if "--write" in sys.argv:
+            file.write_text(text, encoding="utf-8")
+        print("\n".join(document.faults), end="\n" if document.faults else "")
+        print(f"{document.name}: {document.run_count} commands run, {document.compared} answers compared")
+        faults, ran, compared = faults + len(document.faults), ran + document.run_count, compared + document.compared
+    print(f"{len(files)} files, {ran} commands run, {compared} answers compared, {faults} faults")
+    return 1 if faults or len(files) < 4 or ran < 40 or compared < 25 else 0
 
 
 if __name__ == "__main__":

@@ -124,6 +124,19 @@ TEST_CASE("the table keeps to its width, to plain characters, and colours only w
   }
 }
 
+TEST_CASE("help is fitted to a narrower screen: paragraphs and lists, and what fits stays as it is") {
+  const std::string text =
+      "A paragraph of two\nlines in the text.\n\n  term      what it means,\n            in two lines\n  x = 1     # "
+      "short\n";
+  CHECK(fitted(text, 30) == text);
+  CHECK(fitted(text, 24) ==
+        "A paragraph of two\nlines in the text.\n\n  term      what it\n            means, in\n            two lines\n"
+        "  x = 1     # short\n");
+  CHECK(fitted(text, 16) ==
+        "A paragraph of\ntwo lines in the\ntext.\n\n  term\n      what it\n      means, in\n      two lines\n"
+        "  x = 1\n      # short\n");
+}
+
 TEST_CASE("a conflict tells by how much") {
   Margin m;
   m.id = C::root_fusion;
