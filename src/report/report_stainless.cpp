@@ -153,7 +153,7 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
   if (weld.rule == FerriteRule::none) {
     b.words("ferrite_number", "ferrite number",
             fmt::format("not computed: {} {}", c.wire->id,
-                        is_ferritic(*c.wire) ? "is ferritic throughout" : "makes no ferrite"))
+                        is_ferritic(catalog, *c.wire) ? "is ferritic throughout" : "makes no ferrite"))
         .pass = number;
   } else {
     const bool duplex = weld.rule == FerriteRule::duplex;

@@ -16,9 +16,9 @@ bool list_has(std::string_view list, std::string_view item) {
   return found;
 }
 
-bool is_ferritic(const Wire& wire) {
-  constexpr double austenite_from_nickel_percent = 3;  // the leanest austenitic wire has 7 %
-  return wire_metal(wire) == WireMetal::stainless && wire.typical[Element::Ni] < austenite_from_nickel_percent;
+bool is_ferritic(const Catalog& catalog, const Wire& wire) {
+  return wire_metal(wire) == WireMetal::stainless &&
+         wire.typical[Element::Ni] < heat_range(catalog, "ferritic-wire-nickel").high;
 }
 
 bool is_zinc_coated(const Alloy& alloy) {

@@ -29,7 +29,7 @@ namespace seamwright {
 // Steel whose coating of zinc the usual filler, a bronze, leaves alive.
 [[nodiscard]] bool is_zinc_coated(const Alloy& alloy);
 // Stainless wire with too little nickel for any austenite.
-[[nodiscard]] bool is_ferritic(const Wire& wire);
+[[nodiscard]] bool is_ferritic(const Catalog& catalog, const Wire& wire);
 // The weakest source among the compositions in use.
 [[nodiscard]] SourceIndex composition_source(const Case& resolved);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.

@@ -157,7 +157,7 @@ StainlessWeld stainless_weld(const Case& c) {
   out.pitting_base = pitting_resistance(base);
   const bool duplex = wire_metal(*c.wire) == WireMetal::duplex;
   // Nickel fillers make no ferrite, ferritic ones nothing else.
-  if (!duplex && (wire_metal(*c.wire) != WireMetal::stainless || is_ferritic(*c.wire))) return out;
+  if (!duplex && (wire_metal(*c.wire) != WireMetal::stainless || is_ferritic(catalog, *c.wire))) return out;
   out.rule = duplex ? FerriteRule::duplex : FerriteRule::austenitic;
   const auto equivalents = duplex ? equivalents_wrc1992 : equivalents_hammar_svensson;
   out.filler = equivalents(filler);

@@ -21,7 +21,7 @@ void lean_steel_filler(Case& c) {
   if (c.alloy->family != Family::carbon_steel || wire_metal(*c.wire) != WireMetal::steel) return;
   if (c.alloy2 != nullptr && c.alloy2 != c.alloy) return;  // between two steels the leaner one's wire will do
   const Wire* usual = find_wire(*c.catalog, first_item(c.alloy->fillers));
-  constexpr double much_less = 0.5;
+  const double much_less = heat_range(*c.catalog, "pairing-lean-molybdenum").high;
   if (usual == nullptr || list_has(c.alloy->fillers, c.wire->id) ||
       c.wire->typical[Element::Mo] >= much_less * usual->typical[Element::Mo])
     return;
@@ -80,7 +80,7 @@ void pairing_warnings(Case& c) {
       c.wire->typical[Element::Cr] < range("pairing-chromium-dissimilar").low)
     warn(c, "lean-filler-dissimilar");
   lean_steel_filler(c);
-  if (is_ferritic(*c.wire) && family != Family::ferritic) warn(c, "ferritic-filler");
+  if (is_ferritic(*c.catalog, *c.wire) && family != Family::ferritic) warn(c, "ferritic-filler");
 }
 
 }  // namespace seamwright
