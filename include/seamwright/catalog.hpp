@@ -40,13 +40,23 @@ struct Composition {
 };
 
 // Base-metal families. They choose the rules (which fillers, gases, joint preparations, heat limits apply).
-enum class Family : std::uint8_t { carbon_steel, austenitic, duplex, super_duplex, aluminium, nickel };
+enum class Family : std::uint8_t {
+  carbon_steel,
+  austenitic,
+  duplex,
+  super_duplex,
+  aluminium,
+  nickel,
+  ferritic,
+  copper
+};
+inline constexpr std::size_t family_count = 8;
 [[nodiscard]] std::string_view family_key(Family family);
 [[nodiscard]] std::optional<Family> family_by_key(std::string_view key);
 [[nodiscard]] std::string_view family_label(Family family);
 [[nodiscard]] constexpr bool is_duplex(Family f) { return f == Family::duplex || f == Family::super_duplex; }
 [[nodiscard]] constexpr bool is_stainless(Family f) {
-  return f == Family::austenitic || f == Family::duplex || f == Family::super_duplex;
+  return f == Family::austenitic || f == Family::duplex || f == Family::super_duplex || f == Family::ferritic;
 }
 
 struct Source {
@@ -58,7 +68,7 @@ struct Source {
 
 // Effective constants of the conduction field and of the melt, by metal.
 struct Metal {
-  std::string_view id;  // "carbon-steel", "austenitic", "duplex", "al-mg", "al-mg-si", "al-pure", "nickel"
+  std::string_view id;  // "carbon-steel", "austenitic", "ferritic", "duplex", "al-mg", "nickel", "cuni-10" ...
   Constant conductivity_W_per_mmK;
   Constant heat_capacity_J_per_mm3K;
   Constant melting_C;
@@ -85,8 +95,7 @@ struct Alloy {
 
 // Wire families: melting and transfer constants shared by the wires of one kind.
 struct WireFamily {
-  std::string_view
-      id;  // "carbon-steel", "stainless", "duplex", "aluminium-4xxx", "aluminium-5xxx", "nickel", "silicon-bronze"
+  std::string_view id;             // "carbon-steel", "stainless-cored", "aluminium-5xxx", "bronze" ...: see wire_metal
   Constant melt_spray_mm3_per_As;  // m of the burn-off law
   Constant melt_pulse_mm3_per_As;
   Constant melt_dip_mm3_per_As;
@@ -145,6 +154,20 @@ struct Wire {
   Constant hydrogen_ml_per_100g;  // 0: does not apply
   std::string_view gases;         // ids of gases, first choice first
   std::string_view note;
+};
+
+// The metal a wire lays, solid or metal-cored, told by the name of its family.
+enum class WireMetal : std::uint8_t { steel, stainless, duplex, aluminium, nickel, copper };
+[[nodiscard]] WireMetal wire_metal(const Wire& wire);
+// Silicon, aluminium or tin bronze: on steel it brazes.
+[[nodiscard]] bool is_bronze(const Wire& wire);
+
+// The alloy that stands for a group of ISO/TR 15608 where no grade is named.
+struct MaterialGroup {
+  std::string_view id;     // "group 1.2"
+  std::string_view alloy;  // id of an Alloy
+  std::string_view text;   // what belongs to the group
+  SourceIndex source = 0;
 };
 
 struct Gas {
@@ -372,6 +395,7 @@ struct Catalog {
   std::span<const Source> sources;
   std::span<const Metal> metals;
   std::span<const Alloy> alloys;
+  std::span<const MaterialGroup> material_groups;
   std::span<const WireFamily> wire_families;
   std::span<const WireSize> wire_sizes;
   std::span<const Wire> wires;
@@ -389,6 +413,8 @@ struct Catalog {
   std::span<const CompositionLimit> composition_limits;
   std::span<const NoPreheatRow> no_preheat;
   std::span<const MinimumPreheatRow> minimum_preheat;
+  std::span<const GradePreheatRow> grade_preheat;
+  std::span<const StartEndRow> start_end;
   std::span<const SusceptibilityGroup> susceptibility_groups;
   std::span<const SusceptibilityRow> susceptibility_preheat;
   std::span<const FillerPair> filler_pairs;
@@ -411,7 +437,10 @@ struct Catalog {
 [[nodiscard]] const Catalog& builtin_catalog();
 
 // Look-ups accept the id or any of the names, without regard to case, spaces, '-' and '_'. Null when unknown.
+// An alloy also answers to the group it stands for: "group 1.2".
 [[nodiscard]] const Alloy* find_alloy(const Catalog&, std::string_view name);
+// The group that "group 1.2" names; null where the name is none of a group.
+[[nodiscard]] const MaterialGroup* find_material_group(const Catalog&, std::string_view name);
 [[nodiscard]] const Wire* find_wire(const Catalog&, std::string_view name);
 [[nodiscard]] const Gas* find_gas(const Catalog&, std::string_view name);
 [[nodiscard]] const Position* find_position(const Catalog&, std::string_view name);

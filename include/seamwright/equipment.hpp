@@ -27,6 +27,13 @@ struct Dial {
 
 enum class AccuracyGrade : unsigned char { standard, precision };
 
+// What stands on the rack of the shop, as the file names it.
+struct RackItem {
+  Place place;
+  std::string name;        // of a wire or a gas
+  double diameter_mm = 0;  // of a wire; 0: any
+};
+
 struct Equipment {
   std::string name;
   std::optional<Interval> current_A, voltage_V, wire_feed_m_per_min;
@@ -37,6 +44,8 @@ struct Equipment {
   std::vector<Mode> modes;  // empty: all
   AccuracyGrade accuracy = AccuracyGrade::standard;
   std::vector<Dial> dials;
+  std::vector<RackItem> rack_wires, rack_gases;  // empty: whatever is wanted
+  std::optional<bool> carriage;                  // moves the torch where the joint does not say; else a hand
 };
 
 }  // namespace seamwright

@@ -61,6 +61,30 @@ struct MinimumPreheatRow {
   SourceIndex source = 0;
 };
 
+// Preheat that a grade or a group of ISO/TR 15608 asks for by its kind, whatever the carbon equivalent: creep-resisting
+// and cold-service steels, copper. Thicknesses over ... up to ... .
+struct GradePreheatRow {
+  std::string_view id;
+  std::string_view applies_to;  // id of an alloy, or a group
+  double over_mm = 0, to_mm = unbounded;
+  double preheat_C = 0;
+  std::string_view rule;  // who asks: "The piping code's table"
+  SourceIndex source = 0;
+};
+
+// How a weld is begun, ended and tacked: the usual range of one setting, by metal and thickness over ... up to ... . Of
+// the rows of one setting the first that fits is taken.
+struct StartEndRow {
+  std::string_view id;
+  std::string_view setting;     // key of the setting: "hot_start_current"
+  std::string_view label;       // "hot start, of the welding current"
+  std::string_view applies_to;  // families or main groups of ISO/TR 15608 ("group 3") with '|' between, or "any"
+  double over_mm = 0, to_mm = unbounded;
+  double low = 0, high = 0;
+  std::string_view unit;  // "%", "s" or "mm"
+  SourceIndex source = 0;
+};
+
 // AWS D1.1 alternative preheat: groups by index, and preheat by group.
 struct SusceptibilityGroup {
   std::string_view id;  // "A" ... "G"

@@ -64,6 +64,14 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(note, optional_column);
 }
 
+template <RowOf<MaterialGroup> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(alloy, required);
+  SEAMWRIGHT_COLUMN(text, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 template <RowOf<WireFamily> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);
@@ -385,6 +393,31 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(over_mm, within(0, 500));
   SEAMWRIGHT_COLUMN(to_mm, (Rule{0, 500, true}));
   SEAMWRIGHT_COLUMN(preheat_C, within(0, 400));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<GradePreheatRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(applies_to, required);
+  SEAMWRIGHT_COLUMN(over_mm, within(0, 500));
+  SEAMWRIGHT_COLUMN(to_mm, (Rule{0, 500, true}));
+  SEAMWRIGHT_COLUMN(preheat_C, within(0, 600));
+  SEAMWRIGHT_COLUMN(rule, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
+template <RowOf<StartEndRow> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(setting, required);
+  SEAMWRIGHT_COLUMN(label, required);
+  SEAMWRIGHT_COLUMN(applies_to, required);
+  SEAMWRIGHT_COLUMN(over_mm, within(0, 500));
+  SEAMWRIGHT_COLUMN(to_mm, (Rule{0, 500, true}));
+  SEAMWRIGHT_COLUMN(low, within(0, 1000));
+  SEAMWRIGHT_COLUMN(high, within(0, 1000));
+  SEAMWRIGHT_COLUMN(unit, required);
   SEAMWRIGHT_COLUMN(source, required);
 }
 

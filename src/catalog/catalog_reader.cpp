@@ -188,9 +188,7 @@ class Reader {
       for (const Strength s : {Strength::rule, Strength::physics, Strength::practice, Strength::assumed})
         words.push_back(strength_key(s));
     else if constexpr (std::is_same_v<Enum, Family>)
-      for (const Family f : {Family::carbon_steel, Family::austenitic, Family::duplex, Family::super_duplex,
-                             Family::aluminium, Family::nickel})
-        words.push_back(family_key(f));
+      for (std::size_t i = 0; i < family_count; ++i) words.push_back(family_key(static_cast<Family>(i)));
     else
       for (const SourceKind k : {SourceKind::standard, SourceKind::published, SourceKind::open_data, SourceKind::trial,
                                  SourceKind::derived, SourceKind::practice, SourceKind::memory, SourceKind::assumed})
@@ -424,6 +422,7 @@ class Reader {
       must_have(alloy, "metal", alloy.metal, data_.metals);
       must_have(alloy, "fillers", alloy.fillers, data_.wires);
     }
+    for (const MaterialGroup& group : data_.material_groups) must_have(group, "alloy", group.alloy, data_.alloys);
     for (const WireSize& size : data_.wire_sizes) must_have(size, "family", size.family, data_.wire_families);
     for (const Wire& wire : data_.wires) {
       must_have(wire, "family", wire.family, data_.wire_families);

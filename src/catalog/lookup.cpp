@@ -1,6 +1,7 @@
 // Look-ups in a catalog and the keys of its enumerations.
 #include <charconv>
 #include <cmath>
+#include <utility>
 
 #include "seamwright/catalog.hpp"
 
@@ -12,14 +13,15 @@ using namespace std::string_view_literals;
 constexpr std::array mode_keys = {"short-arc"sv, "controlled-dip"sv, "spray"sv, "pulse"sv, "double-pulse"sv};
 constexpr std::array element_symbols = {"C"sv, "Si"sv, "Mn"sv, "P"sv,  "S"sv, "Cr"sv, "Ni"sv, "Mo"sv, "N"sv,  "Cu"sv,
                                         "V"sv, "Nb"sv, "Ti"sv, "Al"sv, "B"sv, "W"sv,  "Mg"sv, "Zn"sv, "Fe"sv, "Zr"sv};
-constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,
-                                    "super-duplex"sv, "aluminium"sv,  "nickel"sv};
-constexpr std::array family_labels = {"carbon steel"sv, "austenitic stainless steel"sv,
-                                      "duplex steel"sv, "super duplex steel"sv,
-                                      "aluminium"sv,    "nickel alloy"sv};
+constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,   "super-duplex"sv,
+                                    "aluminium"sv,    "nickel"sv,     "ferritic"sv, "copper"sv};
+constexpr std::array family_labels = {
+    "carbon steel"sv, "austenitic stainless steel"sv, "duplex steel"sv, "super duplex steel"sv, "aluminium"sv,
+    "nickel alloy"sv, "ferritic stainless steel"sv,   "copper alloy"sv};
 constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "trial"sv,
                                          "derived"sv,  "practice"sv,  "memory"sv,    "assumed"sv};
-static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count);
+static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count &&
+              family_keys.size() == family_count && family_labels.size() == family_count);
 
 template <class Enum, std::size_t n>
 std::optional<Enum> by_key(const std::array<std::string_view, n>& keys, std::string_view key) {
@@ -83,7 +85,24 @@ std::string_view family_label(Family family) { return family_labels[static_cast<
 std::string_view source_kind_key(SourceKind kind) { return source_kind_keys[static_cast<std::size_t>(kind)]; }
 std::optional<SourceKind> source_kind_by_key(std::string_view key) { return by_key<SourceKind>(source_kind_keys, key); }
 
-const Alloy* find_alloy(const Catalog& catalog, std::string_view name) { return named(catalog.alloys, name); }
+const MaterialGroup* find_material_group(const Catalog& catalog, std::string_view name) {
+  return with_id(catalog.material_groups, name);
+}
+const Alloy* find_alloy(const Catalog& catalog, std::string_view name) {
+  const MaterialGroup* group = find_material_group(catalog, name);
+  return named(catalog.alloys, group != nullptr ? group->alloy : name);
+}
+WireMetal wire_metal(const Wire& wire) {
+  constexpr std::pair<std::string_view, WireMetal> beginnings[] = {{"carbon-steel", WireMetal::steel},
+                                                                   {"stainless", WireMetal::stainless},
+                                                                   {"duplex", WireMetal::duplex},
+                                                                   {"aluminium", WireMetal::aluminium},
+                                                                   {"nickel", WireMetal::nickel}};
+  for (const auto& [beginning, metal] : beginnings)
+    if (wire.family.starts_with(beginning)) return metal;
+  return WireMetal::copper;
+}
+bool is_bronze(const Wire& wire) { return wire.family.ends_with("bronze"); }
 const Wire* find_wire(const Catalog& catalog, std::string_view name) { return named(catalog.wires, name); }
 const Gas* find_gas(const Catalog& catalog, std::string_view name) { return named(catalog.gases, name); }
 const Position* find_position(const Catalog& catalog, std::string_view name) { return named(catalog.positions, name); }

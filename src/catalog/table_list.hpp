@@ -13,6 +13,7 @@
   TABLE(gas, Gas, gases, "shielding gases and what is in them")                                                             \
   TABLE(wire, Wire, wires, "filler wires: analysis, diameters, gases")                                                      \
   TABLE(alloy, Alloy, alloys, "base metals: names, analysis, interpass and heat-input limits, usual fillers")               \
+  TABLE(material_group, MaterialGroup, material_groups, "groups of ISO/TR 15608, and the alloy that stands for each")          \
   TABLE(preparation, Preparation, preparations, "usual angle, gap and root face of a joint by thickness")                   \
   TABLE(position, Position, positions, "welding positions: usual deposit, rise of current")                                 \
   TABLE(mode, ModeInfo, modes, "transfer modes: arc efficiency")                                                            \
@@ -26,6 +27,8 @@
   TABLE(composition_limit, CompositionLimit, composition_limits, "elements for which a formula holds")                      \
   TABLE(no_preheat, NoPreheatRow, no_preheat, "combined thickness weldable without preheat, EN 1011-2")                     \
   TABLE(minimum_preheat, MinimumPreheatRow, minimum_preheat, "minimum preheat of AWS D1.1 by thickness")                      \
+  TABLE(grade_preheat, GradePreheatRow, grade_preheat, "preheat that a grade or group asks for by its kind")                 \
+  TABLE(start_end, StartEndRow, start_end, "start, end and tacks of a weld: usual ranges by metal and thickness")             \
   TABLE(susceptibility_group, SusceptibilityGroup, susceptibility_groups, "groups of the hydrogen-control method")          \
   TABLE(susceptibility_preheat, SusceptibilityRow, susceptibility_preheat, "preheat of the hydrogen-control method")        \
   TABLE(filler_pair, FillerPair, filler_pairs, "fillers for pairs of aluminium alloys")                                     \

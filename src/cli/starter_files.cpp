@@ -148,6 +148,12 @@ wire_feed = "1.5..20 m/min"
 # frequency = "0.5..6 Hz"      # double pulse
 # amplitude = "0.2..3 m/min"
 
+# What the shop has: wires and gases that a joint leaves open are chosen from it first.
+[rack]
+# wires = ["G 3Si1 1.0", "G 3Si1 1.2"]   # with a diameter, or in any
+# gases = ["M21-ArC-18", "I1"]
+# carriage = false             # true: the torch is carried where the joint does not say otherwise
+
 # A dial without units of its own: how its numbers map to a quantity of the output.
 # [[dial]]
 # sets = "arc_length_trim"     # 'seamwright help outputs' lists the keys

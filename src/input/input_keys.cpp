@@ -74,7 +74,14 @@ const KeyRow table[] = {
      "What supports the root from behind; ceramic also where both sides are welded."},
     {"joint.sides", &Joint::sides, {"", 1, 2}, {}, "", "Sides the joint is welded from."},
 
-    {"material.alloy", &Joint::alloy, {}, NameList::alloy, "", "Base metal by EN, UNS or AISI name. Required."},
+    {"material.alloy",
+     &Joint::alloy,
+     {},
+     NameList::alloy,
+     "",
+     "Base metal by EN, UNS or AISI name, or ISO/TR 15608 group (\"group 1.2\"). Required, unless material.composition "
+     "is "
+     "given."},
     {"material.alloy2", &Joint::alloy2, {}, NameList::alloy, "", "Second base metal; the same when left out."},
     {"material.composition",
      std::monostate{},
@@ -291,7 +298,7 @@ std::string accepts_text(const KeyRow& row) {
         case NameList::none:
           return "text";
         case NameList::alloy:
-          return "an alloy of the catalog";
+          return "an alloy of the catalog, or an ISO/TR 15608 group such as group 1.2";
         case NameList::wire:
           return "a wire of the catalog";
         case NameList::gas:
@@ -323,7 +330,12 @@ std::vector<std::string_view> names_of(const Rows& rows) {
   return out;
 }
 
-// '_' and '-' and the case of letters make no distance.
+std::vector<std::string_view> alloy_names(const Catalog& catalog) {
+  std::vector<std::string_view> out = names_of(catalog.alloys);
+  out.reserve(out.size() + catalog.material_groups.size());
+  for (const MaterialGroup& group : catalog.material_groups) out.push_back(group.id);
+  return out;
+}
 
 }  // namespace
 
@@ -383,7 +395,7 @@ std::vector<std::string_view> catalog_names(const Catalog& catalog, NameList lis
     case NameList::none:
       return {};
     case NameList::alloy:
-      return names_of(catalog.alloys);
+      return alloy_names(catalog);
     case NameList::wire:
       return names_of(catalog.wires);
     case NameList::gas:

@@ -19,6 +19,10 @@
 //   [modulation]
 //   frequency = "0.5..6 Hz"
 //   amplitude = "0.1..3 m/min"
+//   [rack]                           # what the shop has; choices are made from it first
+//   wires = ["G 3Si1 1.0", "G 3Si1 1.2"]   # with a diameter, or in any
+//   gases = ["M21-ArC-18", "I1"]
+//   carriage = false                 # true: the torch is carried where the joint does not say otherwise
 //   [[dial]]                         # as many as the machine has
 //   sets = "arc_length_trim"         # an output key
 //   name = "Arc length"              # what stands on the machine
@@ -29,6 +33,7 @@
 //   decimals = 0                     # digits it can be set to
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 
 #include "input/value_reader.hpp"
@@ -37,7 +42,7 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {"source", "feeder", "pulse", "modulation"};
+constexpr std::string_view containers[] = {"source", "feeder", "pulse", "modulation", "rack"};
 constexpr double largest_dial_number = 1e6;
 
 struct RangeKey {
@@ -109,6 +114,12 @@ class EquipmentReader {
       take_modes(entry);
     else if (entry.path == "dial")
       take_dials(entry);
+    else if (entry.path == "rack.wires")
+      take_rack(entry, true, equipment_.rack_wires);
+    else if (entry.path == "rack.gases")
+      take_rack(entry, false, equipment_.rack_gases);
+    else if (entry.path == "rack.carriage")
+      equipment_.carriage = reader_.boolean(entry);
     else if (entry.path == "schema")
       static_cast<void>(reader_.integer(entry, 1, 1));
     else
@@ -121,7 +132,8 @@ class EquipmentReader {
                    fmt::format("write [{}] and its keys below it", entry.path));
       return;
     }
-    std::vector<std::string_view> known = {"name", "accuracy", "modes", "dial", "schema"};
+    std::vector<std::string_view> known = {"name",   "accuracy",   "modes",      "dial",
+                                           "schema", "rack.wires", "rack.gases", "rack.carriage"};
     known.insert(known.end(), std::begin(containers), std::end(containers));
     for (const RangeKey& key : range_keys) known.push_back(key.path);
     for (const NumberKey& key : number_keys) known.push_back(key.path);
@@ -139,6 +151,32 @@ class EquipmentReader {
                           "write modes = [\"short-arc\", \"pulse\"]");
     for (const TomlValue& value : entry.value->items)
       if (const auto mode = reader_.word<Mode>(item(entry, value))) equipment_.modes.push_back(*mode);
+  }
+
+  // "G 3Si1 1.2": the last word is the diameter of a wire where it is one.
+  void take_rack(const Entry& entry, bool wires, std::vector<RackItem>& items) {
+    if (entry.value->kind != TomlValue::Kind::array)
+      return reader_.fail(entry.place, fmt::format("{} must be a list of names", entry.path),
+                          wires ? "write wires = [\"G 3Si1 1.2\"]" : "write gases = [\"M21\"]");
+    for (const TomlValue& value : entry.value->items) {
+      const Entry named = item(entry, value);
+      const auto text = reader_.text(named);
+      if (!text) continue;
+      RackItem rack{named.place, std::string(*text), 0};
+      const auto space = text->rfind(' ');
+      if (wires && space != std::string::npos) {
+        constexpr double least_mm = 0.5, most_mm = 4;
+        double diameter_mm = 0;
+        const char* const end = text->data() + text->size();
+        const auto [at, error] = std::from_chars(text->data() + space + 1, end, diameter_mm);
+        if (error == std::errc() && at == end && diameter_mm >= least_mm && diameter_mm < most_mm &&
+            text->find('.', space) != std::string::npos) {
+          rack.name.resize(space);
+          rack.diameter_mm = diameter_mm;
+        }
+      }
+      items.push_back(std::move(rack));
+    }
   }
 
   void take_dials(const Entry& entry) {

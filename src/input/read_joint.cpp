@@ -208,7 +208,7 @@ class JointReader {
   void check_required(std::span<const Entry* const> entries) {
     for (const auto* path : {"joint.type", "joint.thickness", "material.alloy"}) {
       const bool given = std::any_of(entries.begin(), entries.end(), [&](const Entry* e) { return e->path == path; });
-      if (given) continue;
+      if (given || (path == std::string_view("material.alloy") && !joint_.composition.empty())) continue;
       const auto keys = input_keys();
       const auto info = std::find_if(keys.begin(), keys.end(), [&](const InputKeyInfo& k) { return k.path == path; });
       reader_.fail({joint_.name, 0, 0}, fmt::format("{} is missing", path), fmt::format("expected {}", info->accepts));

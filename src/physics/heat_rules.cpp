@@ -91,13 +91,14 @@ DuplexLimits duplex_limits(const Catalog& c, const Alloy& alloy) {
   const auto range = [&](std::string_view what) {
     return heat_range(c, std::string(family_key(alloy.family)).append("-").append(what));
   };
+  const bool lean = pitting_resistance(alloy.typical) < heat_range(c, "lean-duplex-pren").high;
   const double heat_max = alloy.heat_input_max_kJ_per_mm.value;
   return {{alloy.heat_input_min_kJ_per_mm.value, heat_max > 0 ? heat_max : unbounded},
           alloy.interpass_max_C.value,
           range("preheat").high,
           range("ferrite-number"),
-          range("pitting-resistance").low,
-          range("base-nitrogen").low,
+          (lean ? heat_range(c, "lean-duplex-pitting-resistance") : range("pitting-resistance")).low,
+          (lean ? heat_range(c, "lean-duplex-base-nitrogen") : range("base-nitrogen")).low,
           range("second-run").high};
 }
 

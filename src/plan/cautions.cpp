@@ -6,6 +6,7 @@
 #include "plan/plan_parts.hpp"
 #include "seamwright/eye_filter.hpp"
 #include "seamwright/heat_rules.hpp"
+#include "settle/metal_parts.hpp"
 
 namespace seamwright {
 namespace {
@@ -46,7 +47,7 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
       return aluminium || is_stainless(c.alloy->family) || (c.alloy2 && is_stainless(c.alloy2->family));
     if (id == "copper-fume") return more_than(c.wire->typical, Element::Cu, "caution-copper");
     if (id == "hot-service") return more_than(c.wire->typical, Element::Mg, "filler-service-magnesium");
-    if (id == "zinc") return c.alloy->id == "DX51D";
+    if (id == "zinc") return is_zinc_coated(*c.alloy) || (c.alloy2 && is_zinc_coated(*c.alloy2));
     if (id == "aluminium-fume") return aluminium;
     if (id == "short-arc-not-prequalified") return c.mode == Mode::short_arc && !aluminium;
     if (id == "filter-shade") return most_current_A > 0 && shade;

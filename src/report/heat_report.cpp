@@ -29,11 +29,6 @@ std::string refusal_words(const Refusal& r) {
   return fmt::format("not reached: {} of {} is wanted, {} is possible", name, bound(r.value), range);
 }
 
-SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
-  const HeatRange* range = find_heat_range(catalog, id);
-  return range == nullptr ? SourceIndex{0} : range->source;
-}
-
 SourceIndex SectionBuilder::source_of_range(std::string_view id) const { return heat_range_source(catalog_, id); }
 
 void warn_of_findings(Plan& plan) {
@@ -64,6 +59,7 @@ HeatReport heat_report(const Plan& plan) {
   report_overlay(plan, passes, report);
   report_aluminium(plan, passes, report);
   report_plate(plan, passes, report);
+  report_start_end(plan, passes, report);
   return report;
 }
 

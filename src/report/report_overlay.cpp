@@ -45,10 +45,11 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
   usual.source = practice;
 
   const Composition base = base_mixture(c);
-  const bool iron_filler =
-      c.wire->family == "carbon-steel" || c.wire->family == "stainless" || c.wire->family == "duplex";
-  const bool iron_base = c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel;
-  if (iron_base && c.wire->family != "carbon-steel") {
+  const WireMetal lays = wire_metal(*c.wire);
+  const bool iron_filler = lays == WireMetal::steel || lays == WireMetal::stainless || lays == WireMetal::duplex;
+  const bool iron_base =
+      c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel && c.alloy->family != Family::copper;
+  if (iron_base && lays != WireMetal::steel) {
     const bool chromium = iron_filler;
     const auto content = [&](const Composition& metal, bool iron_based) {
       return chromium ? metal[Element::Cr] : iron_percent(metal, iron_based);

@@ -122,6 +122,10 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
 void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& report);
+// The usual range of a setting at start or end, for an alloy and the thinner thickness; null: none is known.
+[[nodiscard]] const StartEndRow* start_end_row(const Catalog& catalog, std::string_view setting, const Alloy& alloy,
+                                               double thickness_mm);
+void report_start_end(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 void report_plate(const Plan& plan, const ReportPasses& passes, HeatReport& report);
 
 }  // namespace seamwright

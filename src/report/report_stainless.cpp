@@ -151,8 +151,10 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
 
   const StainlessWeld& weld = pass.context->metallurgy.stainless;
   if (weld.rule == FerriteRule::none) {
-    b.words("ferrite_number", "ferrite number", fmt::format("not computed: {} makes no ferrite", c.wire->id)).pass =
-        number;
+    b.words("ferrite_number", "ferrite number",
+            fmt::format("not computed: {} {}", c.wire->id,
+                        is_ferritic(*c.wire) ? "is ferritic throughout" : "makes no ferrite"))
+        .pass = number;
   } else {
     const bool duplex = weld.rule == FerriteRule::duplex;
     const auto ferrite = ferrite_number(weld, metal);
@@ -182,10 +184,14 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
                               b.source_of_range("austenitic-ferrite-number"), true});
     }
   }
+  // Steels of group 8.2 have no ferrite, and their fillers are made without it.
+  const bool by_its_grade = std::ranges::any_of(alloys_of(c), [](const Alloy* alloy) { return alloy->group == "8.2"; });
   if (!ferrite_first && weld.rule == FerriteRule::austenitic)
     b.pass_finding(pass, {"austenite-first",
-                          "the weld metal solidifies as austenite and is prone to hot cracking: keep heat input and "
-                          "restraint low, or take a filler with more ferrite.",
+                          fmt::format("the weld metal solidifies as austenite and is prone to hot cracking: keep heat "
+                                      "input and restraint low{}.",
+                                      by_its_grade ? ", lay narrow beads and fill the craters"
+                                                   : ", or take a filler with more ferrite"),
                           b.source_of_range("ferrite-first-ratio"), true});
   add("pren", "PREN of the weld metal", pitting_resistance(metal), "", 1, "Cr + 3.3 (Mo + 0.5 W) + 16 N",
       composition_source(c));

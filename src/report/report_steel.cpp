@@ -118,7 +118,7 @@ Needed needed_preheat(const Case& c, const Alloy& alloy, const PreheatQuestion& 
   Needed needed;
   const CetPreheatLimits limits = cet_preheat_limits(catalog);
   const double cet = carbon_equivalent_cet(steel);
-  const bool steel_filler = c.wire->family == "carbon-steel";
+  const bool steel_filler = wire_metal(*c.wire) == WireMetal::steel;
   const double governing =
       steel_filler ? governing_cet_percent(cet, carbon_equivalent_cet(c.wire->typical), limits) : cet;
   if (!composition_outside(steel, catalog.composition_limits, "cet"))
@@ -129,7 +129,15 @@ Needed needed_preheat(const Case& c, const Alloy& alloy, const PreheatQuestion& 
     needed.ask(*minimum, "AWS D1.1", catalog.minimum_preheat.front().source);
   needed.ask(least_temperature_C(steel[Element::C], q.thickness_mm, least_temperature(catalog)),
              "A navy fabrication standard", heat_range_source(catalog, "navy-least-temperature"));
+  if (const GradePreheatRow* row = grade_preheat(c)) needed.ask(row->preheat_C, row->rule, row->source);
   return needed;
+}
+
+void grade_item(const GradePreheatRow& row, SectionBuilder& b) {
+  HeatItem& item = b.number("preheat_grade", "preheat of the grade", row.preheat_C, F::preheat);
+  item.note = fmt::format("{}, {}{}", row.rule, row.applies_to,
+                          row.over_mm > 0 ? fmt::format(" over {:.4g} mm", row.over_mm) : "");
+  item.source = row.source;
 }
 
 PreheatQuestion preheat_question(const Case& c, double heat_kJ_per_mm, int pass, bool one_pass) {
@@ -166,7 +174,7 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
   const Case& c = plan.resolved;
   const Catalog& catalog = *c.catalog;
   const CetPreheatLimits limits = cet_preheat_limits(catalog);
-  const bool steel_filler = c.wire->family == "carbon-steel";
+  const bool steel_filler = wire_metal(*c.wire) == WireMetal::steel;
   b.number("hydrogen", "hydrogen of the weld metal", q.hydrogen, "ml/100g", 1).note = fmt::format(
       "{}; scale {} of EN 1011-2", c.joint.hydrogen_ml_per_100g ? "as given" : fmt::format("usual of {}", c.wire->id),
       hydrogen_scale(catalog.no_preheat, q.hydrogen));
@@ -215,6 +223,7 @@ void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& al
                             "prequalified minimum by thickness, category B; 0 degC means: warm to 20 degC when colder");
   if (!catalog.minimum_preheat.empty()) aws.source = catalog.minimum_preheat.front().source;
 
+  if (const GradePreheatRow* row = grade_preheat(c)) grade_item(*row, b);
   const LeastTemperature rule = least_temperature(catalog);
   const double least = least_temperature_C(all.front().steel[Element::C], q.thickness_mm, rule);
   HeatItem& navy = b.number("least_temperature", "minimum temperature of the plate", least, F::preheat);
@@ -447,17 +456,34 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
 
 PreheatNeed preheat_need(const Case& c, double least_heat_input_kJ_per_mm) {
   const Alloy* alloy = hardening_alloy(c);
-  if (alloy == nullptr) return {};
   const PreheatQuestion q = preheat_question(c, least_heat_input_kJ_per_mm, 1, false);
-  if (!(q.hydrogen > 0)) return {};
-  const Needed needed = needed_preheat(c, *alloy, q);
+  Needed needed;
+  if (alloy != nullptr && q.hydrogen > 0)
+    needed = needed_preheat(c, *alloy, q);
+  else if (const GradePreheatRow* row = grade_preheat(c))
+    needed.ask(row->preheat_C, row->rule, row->source);
   return {needed.temperature_C, needed.by, needed.source};
+}
+
+// Metals that no carbon equivalent speaks of.
+static void grade_preheat_alone(const Case& c, HeatReport& report) {
+  const GradePreheatRow* row = grade_preheat(c);
+  if (row == nullptr) return;
+  SectionBuilder b(*c.catalog, "preheat", "Preheat");
+  grade_item(*row, b);
+  Needed needed;
+  needed.ask(row->preheat_C, row->rule, row->source);
+  preheat_finding(c, needed, b);
+  report.push_back(b.take());
 }
 
 void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
   const Alloy* alloy = hardening_alloy(c);
-  if (alloy == nullptr) return;
+  if (alloy == nullptr) {
+    grade_preheat_alone(c, report);
+    return;
+  }
   const std::vector<Basis> all = bases(c, *alloy);
   SectionBuilder composition(*c.catalog, "carbon_equivalents", "Carbon equivalents");
   equivalents(c, *alloy, all, composition);
@@ -475,11 +501,18 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
   else
     preheat.words(
         "preheat_cet", "preheat",
-        c.wire->family == "carbon-steel"
+        wire_metal(*c.wire) == WireMetal::steel
             ? fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id)
             : fmt::format("not computed: these rules are for ferritic weld metal, {} retains most of its "
                           "hydrogen; with material.hydrogen they are computed all the same",
                           c.wire->id));
+  if (!(question.hydrogen > 0))
+    if (const GradePreheatRow* row = grade_preheat(c)) {
+      grade_item(*row, preheat);
+      Needed needed;
+      needed.ask(row->preheat_C, row->rule, row->source);
+      preheat_finding(c, needed, preheat);
+    }
   report.push_back(preheat.take());
 
   SectionBuilder cool(*c.catalog, "cooling", "Cooling and hardness of the steel");

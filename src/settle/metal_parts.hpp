@@ -4,6 +4,7 @@
 #include <boost/container/static_vector.hpp>
 #include <optional>
 #include <string>
+#include <string_view>
 
 #include "seamwright/aluminium.hpp"
 #include "seamwright/case.hpp"
@@ -25,12 +26,18 @@ namespace seamwright {
 [[nodiscard]] const Alloy& interpass_alloy(const Case& resolved);
 // What is melted off the plates: half of each where there are two alloys.
 [[nodiscard]] Composition base_mixture(const Case& resolved);
+// Steel whose coating of zinc the usual filler, a bronze, leaves alive.
+[[nodiscard]] bool is_zinc_coated(const Alloy& alloy);
+// Stainless wire with too little nickel for any austenite.
+[[nodiscard]] bool is_ferritic(const Wire& wire);
 // The weakest source among the compositions in use.
 [[nodiscard]] SourceIndex composition_source(const Case& resolved);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
 [[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);
 // The source of a row of the heat ranges; 0: there is no such row.
 [[nodiscard]] SourceIndex heat_range_source(const Catalog& catalog, std::string_view id);
+// The highest preheat that a plate asks for by its kind at the thicker plate; null: none.
+[[nodiscard]] const GradePreheatRow* grade_preheat(const Case& resolved);
 // The thicker plate: it takes the heat away faster, so its side hardens more.
 [[nodiscard]] double plate_thickness_mm(const Case& resolved);
 

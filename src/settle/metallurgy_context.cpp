@@ -102,6 +102,23 @@ std::optional<FillerQuestion> filler_question(const Case& c) {
   return question;
 }
 
+SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
+  const HeatRange* range = find_heat_range(catalog, id);
+  return range == nullptr ? SourceIndex{0} : range->source;
+}
+
+const GradePreheatRow* grade_preheat(const Case& c) {
+  const GradePreheatRow* most = nullptr;
+  const double t = plate_thickness_mm(c);
+  for (const Alloy* alloy : alloys_of(c))
+    for (const GradePreheatRow& row : c.catalog->grade_preheat) {
+      const bool here =
+          (row.applies_to == alloy->id || row.applies_to == alloy->group) && t > row.over_mm && t <= row.to_mm;
+      if (here && (most == nullptr || row.preheat_C > most->preheat_C)) most = &row;
+    }
+  return most;
+}
+
 double plate_thickness_mm(const Case& c) { return std::max(c.section.thickness_mm, c.thickness2_mm); }
 
 namespace {
@@ -138,8 +155,9 @@ StainlessWeld stainless_weld(const Case& c) {
   out.present = true;
   out.pitting_filler = pitting_resistance(filler);
   out.pitting_base = pitting_resistance(base);
-  const bool duplex = c.wire->family == "duplex";
-  if (!duplex && c.wire->family != "stainless") return out;  // nickel fillers make no ferrite
+  const bool duplex = wire_metal(*c.wire) == WireMetal::duplex;
+  // Nickel fillers make no ferrite, ferritic ones nothing else.
+  if (!duplex && (wire_metal(*c.wire) != WireMetal::stainless || is_ferritic(*c.wire))) return out;
   out.rule = duplex ? FerriteRule::duplex : FerriteRule::austenitic;
   const auto equivalents = duplex ? equivalents_wrc1992 : equivalents_hammar_svensson;
   out.filler = equivalents(filler);
@@ -159,7 +177,7 @@ void add_metallurgy(const Case& c, PassContext& p) {
   set(K::cooling_law, spread(catalog, 1, "cooling-spread"));
   set(K::cooling_f2, {1, 0, 0});
   set(K::hardness_law, spread(catalog, 0, "hardness-spread"));
-  const bool duplex_filler = c.wire->family == "duplex";
+  const bool duplex_filler = wire_metal(*c.wire) == WireMetal::duplex;
   set(K::ferrite_law, spread(catalog, 0, duplex_filler ? "ferrite-duplex-spread" : "ferrite-austenitic-spread"));
 
   const auto joint = cooling_joint(c.section.type);
@@ -173,7 +191,7 @@ void add_metallurgy(const Case& c, PassContext& p) {
   const auto alloys = alloys_of(c);
   const bool stainless =
       std::any_of(alloys.begin(), alloys.end(), [](const Alloy* alloy) { return is_stainless(alloy->family); });
-  if (stainless || c.wire->family == "stainless" || is_duplex(c.alloy->family) || duplex_filler)
+  if (stainless || wire_metal(*c.wire) == WireMetal::stainless || is_duplex(c.alloy->family) || duplex_filler)
     p.metallurgy.stainless = stainless_weld(c);
 }
 

@@ -11,151 +11,10 @@
 #include "seamwright/imperfection.hpp"
 #include "seamwright/transfer.hpp"
 #include "settle/metal_parts.hpp"
+#include "settle/settle_parts.hpp"
 
 namespace seamwright {
 namespace {
-
-bool brazes(const Wire& wire) { return wire.family == "silicon-bronze"; }
-
-std::string mm(double value) { return fmt::format("{:.4g} mm", value); }
-
-// Errors of choices: they have the place of the key that caused them.
-template <class T>
-Diagnostic wrong(const Given<T>& given, std::string message, std::string help) {
-  Diagnostic d;
-  d.place = given.place;
-  d.message = std::move(message);
-  d.help = std::move(help);
-  return d;
-}
-
-// `make` returns the choice: its texts are made where somebody will read them.
-template <class Make>
-void choose(Case& c, Make make) {
-  if (c.with_reasons) c.choices.push_back(make());
-}
-
-// A warning of this joint alone; `make` returns its text.
-template <class Make>
-void warn_that(Case& c, std::string_view id, SourceIndex source, Make make) {
-  c.warnings.push_back({id, c.with_reasons ? make() : std::string(), source});
-}
-
-// One of the catalog's.
-void warn(Case& c, std::string_view id) {
-  for (const Pairing& p : c.catalog->pairings)
-    if (p.id == id) {
-      c.warnings.push_back({p.id, c.with_reasons ? std::string(p.text) : std::string(), p.source});
-      return;
-    }
-}
-
-bool list_has(std::string_view list, std::string_view item) {
-  bool found = false;
-  for_each_item(list, [&](std::string_view entry) { found = found || entry == item; });
-  return found;
-}
-
-std::string_view first_item(std::string_view list) { return list.substr(0, list.find('|')); }
-
-// Fillers for a pair of unlike metals; empty where the first alloy's own filler serves both.
-std::string_view dissimilar_filler(const Alloy& a, const Alloy& b) {
-  const auto pair_is = [&](Family x, Family y) {
-    return (a.family == x && b.family == y) || (a.family == y && b.family == x);
-  };
-  if (a.family == Family::nickel || b.family == Family::nickel) return "ERNiCrMo-3";
-  if (pair_is(Family::carbon_steel, Family::austenitic)) return "309L";
-  if (pair_is(Family::carbon_steel, Family::duplex) || pair_is(Family::austenitic, Family::duplex)) return "2209";
-  if (pair_is(Family::carbon_steel, Family::super_duplex) || pair_is(Family::austenitic, Family::super_duplex) ||
-      pair_is(Family::duplex, Family::super_duplex))
-    return "2594";
-  return {};
-}
-
-// Aluminium: the first usable filler of the pair's table that the catalog has as a wire. Unlike pairs, warm service and
-// anodising ask the table; otherwise the alloy's own list stands.
-const Wire* aluminium_filler(const Case& c) {
-  const auto question = filler_question(c);
-  const bool plain_pair =
-      alloys_of(c).size() == 1 && !c.joint.service_C && question && question->aim == FillerAim::usual;
-  if (!question || plain_pair) return nullptr;
-  const Catalog& catalog = *c.catalog;
-  for (const FillerChoice& choice :
-       choose_filler(*question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog)))
-    if (const Wire* wire = find_wire(catalog, choice.filler); choice.usable && wire != nullptr) return wire;
-  return nullptr;
-}
-
-void resolve_wire(Case& c, Diagnostics& errors) {
-  const Joint& j = c.joint;
-  if (j.wire) {
-    c.wire = find_wire(*c.catalog, *j.wire);
-  } else {
-    std::string_view name = first_item(c.alloy->fillers);
-    enum class Why { own, between, table } why = Why::own;
-    if (c.alloy2 != nullptr && c.alloy2 != c.alloy) {
-      if (const auto other = dissimilar_filler(*c.alloy, *c.alloy2); !other.empty()) {
-        name = other;
-        why = Why::between;
-      }
-    }
-    c.wire = find_wire(*c.catalog, name);
-    if (const Wire* wire = aluminium_filler(c); wire != nullptr) {
-      c.wire = wire;
-      why = Why::table;
-    }
-    if (c.wire != nullptr)
-      choose(c, [&]() -> Choice {
-        return {"wire.designation", std::string(c.wire->id),
-                why == Why::own ? fmt::format("the usual filler for {}{}{}", c.alloy->id, brazes(*c.wire) ? ": " : "",
-                                              brazes(*c.wire) ? c.wire->note : "")
-                : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
-                                      : "first usable of the fillers for this pair, service and finish",
-                0};
-      });
-  }
-  if (c.wire == nullptr) {
-    errors.push_back(wrong(j.wire, "no filler wire is known for this pair of alloys", "give wire.designation"));
-    return;
-  }
-  c.wire_family = find_wire_family(*c.catalog, c.wire->family);
-  if (j.wire_diameter_mm && find_wire_size(*c.catalog, c.wire->family, *j.wire_diameter_mm) == nullptr) {
-    std::string known;
-    for (const WireSize& size : c.catalog->wire_sizes)
-      if (size.family == c.wire->family) known += fmt::format("{}{:.4g}", known.empty() ? "" : ", ", size.diameter_mm);
-    errors.push_back(wrong(j.wire_diameter_mm,
-                           fmt::format("no limits are known for {} of {}", c.wire->id, mm(*j.wire_diameter_mm)),
-                           fmt::format("the diameters known are {} mm", known)));
-  }
-}
-
-void resolve_gas(Case& c) {
-  const Joint& j = c.joint;
-  if (j.gas) {
-    const Gas* gas = find_gas(*c.catalog, *j.gas);
-    c.gas = *gas;
-    c.gas_name = gas->id;
-    return;
-  }
-  if (!j.gas_composition.empty()) {
-    for (const auto& [part, percent] : j.gas_composition) {
-      if (part == "Ar") c.gas.argon_percent = percent;
-      if (part == "CO2") c.gas.co2_percent = percent;
-      if (part == "O2") c.gas.oxygen_percent = percent;
-      if (part == "He") c.gas.helium_percent = percent;
-      if (part == "N2") c.gas.nitrogen_percent = percent;
-      if (part == "H2") c.gas.hydrogen_percent = percent;
-      c.gas_name += fmt::format("{}{} {:.4g} %", c.gas_name.empty() ? "" : " + ", part, percent);
-    }
-    return;
-  }
-  const Gas* gas = find_gas(*c.catalog, first_item(c.wire->gases));
-  c.gas = *gas;
-  c.gas_name = gas->id;
-  choose(c, [&]() -> Choice {
-    return {"gas.designation", std::string(gas->id), fmt::format("the usual gas for {}", c.wire->id), gas->source};
-  });
-}
 
 void resolve_position(Case& c) {
   const Joint& j = c.joint;
@@ -181,9 +40,11 @@ std::string_view preparation_material(Family family) {
     case Family::duplex:
     case Family::super_duplex:
     case Family::nickel:
+    case Family::copper:
       return "duplex";
     case Family::carbon_steel:
     case Family::austenitic:
+    case Family::ferritic:
       break;
   }
   return "steel";
@@ -356,45 +217,6 @@ void resolve_fillet(Case& c) {
     });
 }
 
-bool downhill(const Position& p) { return p.id == "PG" || p.id == "PJ" || p.id == "J-L045"; }
-
-void pairing_warnings(Case& c) {
-  const Limits& lim = *c.catalog->limits;
-  const double t = *c.joint.thickness_mm;
-  const Family family = c.alloy->family;
-  const auto range = [&](std::string_view id) { return heat_range(*c.catalog, id); };
-  const auto high_magnesium = [&](const Alloy* a) {
-    return a != nullptr && a->typical[Element::Mg] > range("filler-service-magnesium").high;
-  };
-  const double active_gas_percent = c.gas.co2_percent + c.gas.oxygen_percent;
-  if (c.wire->family == "aluminium-4xxx" && (high_magnesium(c.alloy) || high_magnesium(c.alloy2)))
-    warn(c, "4043-on-high-mg");
-  if (c.mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value) warn(c, "short-arc-thick-plate");
-  if (is_stainless(family) && c.gas.co2_percent > lim.co2_stainless_max_percent.value) warn(c, "co2-on-stainless");
-  if (family == Family::carbon_steel && c.wire->family == "carbon-steel" &&
-      c.gas.argon_percent > range("pairing-argon-on-steel").high)
-    warn(c, "argon-on-carbon-steel");
-  if (family == Family::super_duplex && !list_has(c.alloy->fillers, c.wire->id)) warn(c, "wrong-filler-super-duplex");
-  if (family == Family::aluminium && active_gas_percent > range("pairing-active-gas-on-aluminium").high)
-    warn(c, "co2-on-aluminium");
-  if (is_stainless(family) && c.wire->family == "carbon-steel") warn(c, "carbon-filler-on-stainless");
-  if (family == Family::nickel && active_gas_percent > range("pairing-active-gas-on-nickel").high)
-    warn(c, "active-gas-on-nickel");
-  if (c.gas.hydrogen_percent > 0 && family != Family::austenitic && family != Family::nickel) warn(c, "hydrogen-gas");
-  if (family == Family::duplex && c.wire->family == "stainless") warn(c, "lean-filler-duplex");
-  if (brazes(*c.wire) && (c.joint.wire || t > range("pairing-bronze-sheet").high)) warn(c, "bronze-filler-on-steel");
-  if (c.alloy->id == "DX51D" && c.wire->family == "carbon-steel") warn(c, "steel-filler-on-zinc");
-  const bool aluminium_wire = c.wire->family.starts_with("aluminium");
-  if (aluminium_wire != (family == Family::aluminium)) warn(c, "filler-other-metal");
-  if (c.mode == Mode::spray && out_of_position(*c.position)) warn(c, "spray-out-of-position");
-  if (downhill(*c.position) && t > range("pairing-vertical-down").high) warn(c, "vertical-down-plate");
-  const bool to_carbon_steel =
-      c.alloy2 != nullptr && (family == Family::carbon_steel) != (c.alloy2->family == Family::carbon_steel);
-  if (to_carbon_steel && c.wire->family == "stainless" &&
-      c.wire->typical[Element::Cr] < range("pairing-chromium-dissimilar").low)
-    warn(c, "lean-filler-dissimilar");
-}
-
 }  // namespace
 
 bool out_of_position(const Position& p) { return p.id != "PA" && p.id != "PB" && p.id != "PC"; }
@@ -421,9 +243,9 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   c.pass_plans.clear();
   c.choices.clear();
   c.warnings.clear();
-  c.alloy = find_alloy(catalog, *joint.alloy);
-  c.alloy2 = joint.alloy2 ? find_alloy(catalog, *joint.alloy2) : nullptr;
-  c.metal = find_metal(catalog, c.alloy->metal);
+  resolve_material(c, errors);
+  check_rack(c, errors);
+  if (!errors.empty()) return errors;
   c.quality = find_quality(catalog, joint.quality ? std::string_view(*joint.quality) : "B");
   if (!joint.quality)
     choose(c, [&]() -> Choice {
@@ -470,7 +292,8 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
       return {"material.interpass", fmt::format("{:.4g} degC at most", c.interpass_C),
               fmt::format("usual for {}", strictest.id), strictest.interpass_max_C.source};
     });
-  c.mechanised = joint.mechanised && *joint.mechanised;
+  const bool carriage = equipment != nullptr && equipment->carriage.value_or(false);
+  c.mechanised = joint.mechanised ? *joint.mechanised : carriage;
   if (joint.travel_mm_per_s) {
     c.travel_mm_per_s = *joint.travel_mm_per_s;
   } else {
@@ -520,6 +343,9 @@ DiameterList diameter_candidates(const Case& c) {
     if (offered.size() < offered.capacity() && find_wire_size(*c.catalog, c.wire->family, value) != nullptr)
       offered.push_back(value);
   });
+  if (c.equipment && !c.equipment->rack_wires.empty() && on_rack(c, *c.wire))
+    offered.erase(std::remove_if(offered.begin(), offered.end(), [&](double d) { return !on_rack(c, *c.wire, d); }),
+                  offered.end());
   std::sort(offered.begin(), offered.end(), [&](double a, double b) {
     const double from_a = std::abs(a - wanted), from_b = std::abs(b - wanted);
     return from_a != from_b ? from_a < from_b : a < b;

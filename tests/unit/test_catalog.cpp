@@ -130,6 +130,26 @@ TEST_CASE("alloys answer to EN, UNS, AISI and bare names, however they are spelt
       {"1050A", "EN AW-1050A"},
       {"N06625", "625"},
       {"2.4856", "625"},
+      {"S690QL", "S690Q"},
+      {"1.8928", "S690Q"},
+      {"NV D36", "AH36"},
+      {"ASTM A36", "A36"},
+      {"SA516-70", "A516-70"},
+      {"1.7335", "13CrMo4-5"},
+      {"A335-P22", "10CrMo9-10"},
+      {"1.0330", "DC01"},
+      {"1.4571", "316Ti"},
+      {"N08904", "904L"},
+      {"254SMO", "S31254"},
+      {"3CR12", "1.4003"},
+      {"1.4162", "S32101"},
+      {"AlZn4.5Mg1", "EN AW-7020"},
+      {"A356", "EN AC-42000"},
+      {"N10276", "C-276"},
+      {"C70600", "CuNi10Fe1Mn"},
+      {"group 1.2", "S355"},
+      {"Group 22.4", "EN AW-5083"},
+      {"group 1.9", "none"},
       {"unobtainium", "none"},
       {"", "none"},
       {" - ", "none"},
@@ -154,6 +174,14 @@ TEST_CASE("wires, gases and positions answer to their usual names") {
   CHECK(id_or_none(find_wire(catalog(), "AlSi5")) == "S Al 4043A");
   CHECK(id_or_none(find_wire(catalog(), "ERNiCrMo-3")) == "S Ni 6625");
   CHECK(id_or_none(find_wire(catalog(), "CuSi3")) == "S Cu 6560");
+  CHECK(id_or_none(find_wire(catalog(), "ER70S-3")) == "G 2Si1");
+  CHECK(id_or_none(find_wire(catalog(), "ER80S-D2")) == "G 4Mo");
+  CHECK(id_or_none(find_wire(catalog(), "ER110S-G")) == "G Mn3Ni1CrMo");
+  CHECK(id_or_none(find_wire(catalog(), "E70C-6M")) == "T 46 M");
+  CHECK(id_or_none(find_wire(catalog(), "ER309LMo")) == "23 12 2 L");
+  CHECK(id_or_none(find_wire(catalog(), "5556")) == "S Al 5556A");
+  CHECK(id_or_none(find_wire(catalog(), "ERNiCrMo-4")) == "S Ni 6276");
+  CHECK(id_or_none(find_gas(catalog(), "Ar+20He+2N2")) == "N2-ArHeN-20/2");
   CHECK(id_or_none(find_gas(catalog(), "M21")) == "M21-ArC-18");
   CHECK(id_or_none(find_gas(catalog(), "82Ar/18CO2")) == "M21-ArC-18");
   CHECK(id_or_none(find_gas(catalog(), "ar")) == "I1");
@@ -195,7 +223,7 @@ TEST_CASE("keys of the enumerations go both ways") {
     const auto element = static_cast<Element>(i);
     CHECK(element_by_symbol(element_symbol(element)) == element);
   }
-  for (int i = 0; i < 6; ++i)
+  for (std::size_t i = 0; i < family_count; ++i)
     CHECK(family_by_key(family_key(Family{static_cast<std::uint8_t>(i)})) == Family{static_cast<std::uint8_t>(i)});
   CHECK(mode_by_key("short-arc") == Mode::short_arc);
   CHECK_FALSE(mode_by_key("globular"));
@@ -208,6 +236,9 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<Source>();
   check_columns_fill<Metal>();
   check_columns_fill<Alloy>();
+  check_columns_fill<MaterialGroup>();
+  check_columns_fill<GradePreheatRow>();
+  check_columns_fill<StartEndRow>();
   check_columns_fill<WireFamily>();
   check_columns_fill<WireSize>();
   check_columns_fill<Wire>();
@@ -345,7 +376,7 @@ TEST_CASE("the limits of wire sizes make sense together") {
   CHECK(find_wire_size(catalog(), "carbon-steel", 1.2) != nullptr);
   CHECK(find_wire_size(catalog(), "carbon-steel", 1.2004) != nullptr);
   CHECK(find_wire_size(catalog(), "carbon-steel", 1.1) == nullptr);
-  CHECK(find_wire_size(catalog(), "nickel", 0.8) == nullptr);
+  CHECK(find_wire_size(catalog(), "nickel", 0.6) == nullptr);
 }
 
 TEST_CASE("gases bear the symbol of ISO 14175 that their mixture has") {
@@ -357,6 +388,8 @@ TEST_CASE("gases bear the symbol of ISO 14175 that their mixture has") {
     std::string_view symbol = "I1";
     if (gas.nitrogen_percent > 0) {
       symbol = co2 + o2 > 0 ? "Z" : "N2";
+    } else if (gas.hydrogen_percent > 0) {
+      symbol = between(co2, 0.5, 5) ? "M11" : "R1";
     } else if (gas.argon_percent == 0) {
       symbol = co2 > 0 ? "C1" : "I2";
     } else if (co2 == 0 && o2 == 0) {
@@ -364,9 +397,12 @@ TEST_CASE("gases bear the symbol of ISO 14175 that their mixture has") {
     } else if (o2 == 0) {
       symbol = between(co2, 0.5, 5) ? "M12" : between(co2, 5, 15) ? "M20" : "M21";
     } else if (co2 == 0) {
-      symbol = "M13";
+      symbol = between(o2, 0.5, 3) ? "M13" : "M22";
     } else {
-      symbol = between(co2, 0.5, 5) ? "M14" : "M24";
+      const bool little_oxygen = between(o2, 0.5, 3);
+      symbol = between(co2, 0.5, 5)  ? (little_oxygen ? "M14" : "M23")
+               : between(co2, 5, 15) ? (little_oxygen ? "M24" : "M25")
+                                     : (little_oxygen ? "M26" : "M27");
     }
     CHECK(gas.id.substr(0, gas.id.find('-')) == symbol);
   }
