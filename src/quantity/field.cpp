@@ -99,8 +99,8 @@ constexpr std::array<FieldInfo, field_count> table{{
      "Welds of this kind, where the joint gives their number."},
     {F::wire_mass_all, "wire_mass_all", "wire of all welds", "g", 0, "lb", 1 / 453.59237, 0, 2, Range::total,
      "Mass of wire melted in all welds of this kind."},
-    {F::gas_volume_all, "gas_volume_all", "gas of all welds", "l", 0, "ft3", 1 / litres_per_ft3, 0, 2,
-     Range::total, "Gas used in all welds of this kind."},
+    {F::gas_volume_all, "gas_volume_all", "gas of all welds", "l", 0, "ft3", 1 / litres_per_ft3, 0, 2, Range::total,
+     "Gas used in all welds of this kind."},
     {F::arc_time_all, "arc_time_all", "arc time of all welds", "s", 0, "s", 1, 0, 0, Range::total,
      "Time the arc burns in all welds of this kind."},
 }};
