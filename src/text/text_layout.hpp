@@ -14,8 +14,9 @@ namespace seamwright {
 // goes on where `out` stands, after `first` letters of it; the others are indented by `indent`. Ends with a line feed.
 void append_wrapped(std::string& out, std::string_view text, std::size_t width, std::size_t first, std::size_t indent);
 
-// Prose and lists of help for a narrower screen: paragraphs with a line that is too long are wrapped anew, and so are the
-// entries of two-column lists, whose text goes below the term where there is little room beside it. All else stays, and so does a command.
+// Prose and lists of help for a narrower screen: paragraphs with a line that is too long are wrapped anew, and so are
+// the entries of two-column lists, whose text goes below the term where there is little room beside it. All else stays,
+// and so does a command.
 [[nodiscard]] std::string fitted(std::string_view text, std::size_t width);
 
 void append_left(std::string& out, std::string_view text, std::size_t width);   // text, then spaces

@@ -79,7 +79,6 @@ def says_what_the_plan_says(what, answer, card):
     for warning in answer["warnings"]:
         expect(flat(warning["text"]) in text, f"{what}: warning not there in full: {warning['text'][:80]}")
     expect(CAUTION in text, f"{what}: no caution that defers to the procedure")
-    rest = card
     for one in answer["passes"]:
         if not one["feasible"]:
             continue
@@ -94,13 +93,18 @@ def says_what_the_plan_says(what, answer, card):
         box = one["box"]
         if not box["exists"]:
             expect(flat(box["sentence"]) in text, f"{what}: why pass {one['number']} has nothing to lock")
-    # The ranges in the order of the blocks.
-    feeds = re.findall(r"^  wire feed +\S+ \S+ +(?:\n +lock )?(\S+ to \S+)", rest, re.M)
+    # Ranges are rounded inwards, but the travel that goes with the feed is rounded to the nearest.
     boxes = [one["box"] for one in answer["passes"] if one["feasible"] and one["box"]["exists"]]
-    for low, high in map(numbers, feeds):
-        expect(any(box["wire_feed"]["low"] - 1e-5 * low <= low <= high <= box["wire_feed"]["high"] + 1e-5 * high
-                   for box in boxes), f"{what}: {low} to {high} is not inside any range computed")
-    expect(not boxes or feeds, f"{what}: no range of the feed beside it")
+    for label, key, beyond in (("wire feed", "wire_feed", 0), ("voltage", "arc_length_trim", 0),
+                               ("peak current", "peak_current_trim", 0), ("travel", "travel", 0.05),
+                               ("modulation amplitude", "modulation_amplitude", 0),
+                               ("modulation frequency", "modulation_frequency", 0)):
+        ranges = re.findall(rf"^  {label} +\S+ \S+ +(?:\n +lock )?(?:trim )?(\S+ to \S+)", card, re.M)
+        for low, high in map(numbers, ranges):
+            expect(any(box[key]["low"] - 1e-5 * abs(low) - beyond <= low <= high <= box[key]["high"] + 1e-5 * abs(high) + beyond
+                       for box in boxes if box.get(key)), f"{what}: {label} {low} to {high} is not inside any range computed")
+        expect(bool(ranges) or not any(box.get(key) and box[key]["low"] < box[key]["high"] for box in boxes),
+               f"{what}: no range beside {label}")
 
 
 def widths_and_lines():
