@@ -170,6 +170,14 @@ struct MaterialGroup {
   SourceIndex source = 0;
 };
 
+// The filler between two metals that no one filler list serves.
+struct UnlikeFiller {
+  std::string_view id;
+  std::string_view one, other;  // '|' lists of family keys, metals and filler ids; `other` may be "any"
+  std::string_view filler;
+  SourceIndex source = 0;
+};
+
 struct Gas {
   std::string_view id;     // ISO 14175 symbol with the usual mixture: "M21-ArC-18"; short group symbols are in names
   std::string_view names;  // "M21|82Ar/18CO2|..."
@@ -396,6 +404,7 @@ struct Catalog {
   std::span<const Metal> metals;
   std::span<const Alloy> alloys;
   std::span<const MaterialGroup> material_groups;
+  std::span<const UnlikeFiller> unlike_fillers;
   std::span<const WireFamily> wire_families;
   std::span<const WireSize> wire_sizes;
   std::span<const Wire> wires;

@@ -64,6 +64,15 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(note, optional_column);
 }
 
+template <RowOf<UnlikeFiller> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(one, required);
+  SEAMWRIGHT_COLUMN(other, required);
+  SEAMWRIGHT_COLUMN(filler, required);
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 template <RowOf<MaterialGroup> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(id, required);

@@ -423,6 +423,7 @@ class Reader {
       must_have(alloy, "fillers", alloy.fillers, data_.wires);
     }
     for (const MaterialGroup& group : data_.material_groups) must_have(group, "alloy", group.alloy, data_.alloys);
+    for (const UnlikeFiller& pair : data_.unlike_fillers) must_have(pair, "filler", pair.filler, data_.wires);
     for (const WireSize& size : data_.wire_sizes) must_have(size, "family", size.family, data_.wire_families);
     for (const Wire& wire : data_.wires) {
       must_have(wire, "family", wire.family, data_.wire_families);

@@ -13,22 +13,23 @@
   TABLE(gas, Gas, gases, "shielding gases and what is in them")                                                             \
   TABLE(wire, Wire, wires, "filler wires: analysis, diameters, gases")                                                      \
   TABLE(alloy, Alloy, alloys, "base metals: names, analysis, interpass and heat-input limits, usual fillers")               \
-  TABLE(material_group, MaterialGroup, material_groups, "groups of ISO/TR 15608, and the alloy that stands for each")          \
+  TABLE(unlike_filler, UnlikeFiller, unlike_fillers, "fillers between unlike metals")                                       \
+  TABLE(material_group, MaterialGroup, material_groups, "groups of ISO/TR 15608, and the alloy that stands for each")       \
   TABLE(preparation, Preparation, preparations, "usual angle, gap and root face of a joint by thickness")                   \
   TABLE(position, Position, positions, "welding positions: usual deposit, rise of current")                                 \
   TABLE(mode, ModeInfo, modes, "transfer modes: arc efficiency")                                                            \
-  TABLE(quality_level, QualityLevel, quality_levels, "ISO 5817 levels: maximum excess weld metal and the like")            \
+  TABLE(quality_level, QualityLevel, quality_levels, "ISO 5817 levels: maximum excess weld metal and the like")             \
   TABLE(pairing, Pairing, pairings, "choices that are warned about")                                                        \
   TABLE(caution, Caution, cautions, "cautions, and when they are printed")                                                  \
-  TABLE(word, GlossaryWord, words, "words of the trade that outputs use, for help and the foot of the sheet")                       \
-  TABLE(filter_shade, FilterShadeRow, filter_shades, "minimum shade of the eye filter by arc current")                        \
+  TABLE(word, GlossaryWord, words, "words of the trade that outputs use, for help and the foot of the sheet")               \
+  TABLE(filter_shade, FilterShadeRow, filter_shades, "minimum shade of the eye filter by arc current")                      \
   TABLE(heat_range, HeatRange, heat_ranges, "ranges and spread of the formulas of the heat report")                         \
   TABLE(cooling_joint, CoolingJointRow, cooling_joints, "joint factors of t8/5")                                            \
   TABLE(composition_limit, CompositionLimit, composition_limits, "elements for which a formula holds")                      \
   TABLE(no_preheat, NoPreheatRow, no_preheat, "combined thickness weldable without preheat, EN 1011-2")                     \
-  TABLE(minimum_preheat, MinimumPreheatRow, minimum_preheat, "minimum preheat of AWS D1.1 by thickness")                      \
-  TABLE(grade_preheat, GradePreheatRow, grade_preheat, "preheat that a grade or group asks for by its kind")                 \
-  TABLE(start_end, StartEndRow, start_end, "start, end and tacks of a weld: usual ranges by metal and thickness")             \
+  TABLE(minimum_preheat, MinimumPreheatRow, minimum_preheat, "minimum preheat of AWS D1.1 by thickness")                    \
+  TABLE(grade_preheat, GradePreheatRow, grade_preheat, "preheat that a grade or group asks for by its kind")                \
+  TABLE(start_end, StartEndRow, start_end, "start, end and tacks of a weld: usual ranges by metal and thickness")           \
   TABLE(susceptibility_group, SusceptibilityGroup, susceptibility_groups, "groups of the hydrogen-control method")          \
   TABLE(susceptibility_preheat, SusceptibilityRow, susceptibility_preheat, "preheat of the hydrogen-control method")        \
   TABLE(filler_pair, FillerPair, filler_pairs, "fillers for pairs of aluminium alloys")                                     \

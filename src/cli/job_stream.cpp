@@ -140,7 +140,7 @@ class Worker {
   // Whether length and number of welds do no more than multiply the totals.
   [[nodiscard]] static bool shares_plans(const Joint& joint) {
     return std::none_of(joint.limits.begin(), joint.limits.end(),
-                        [](const UserLimit& limit) { return is_length_total(limit.field); });
+                        [](const UserLimit& limit) { return length_factor(limit.field, 1, 1).has_value(); });
   }
 
   // Every row that may share a plan goes this way, also the first of a plan: a metre of one weld is planned, and the

@@ -91,26 +91,6 @@ Cell number_cell(double value) {
   return std::isfinite(value) ? Cell{Cell::Kind::number, {}, value == 0 ? 0.0 : value} : Cell{};
 }
 
-Cell estimate_cell(const PlanColumn& column, const Estimate& e, Units units) {
-  const FieldInfo& info = field(column.field);
-  if (!e.present || !std::isfinite(e.value)) return {};
-  const auto end_cell = [](C end) { return end == C::none ? Cell{} : text_cell(constraint(end).key); };
-  switch (column.kind) {
-    case ColumnKind::from:
-      return number_cell(in_units(info, e.low, units));
-    case ColumnKind::to:
-      return number_cell(in_units(info, e.high, units));
-    case ColumnKind::plus_minus:
-      return e.plus_minus > 0 ? number_cell(difference_in_units(info, e.plus_minus, units)) : Cell{};
-    case ColumnKind::from_end:
-      return end_cell(e.low_end);
-    case ColumnKind::to_end:
-      return end_cell(e.high_end);
-    default:
-      return number_cell(in_units(info, e.value, units));
-  }
-}
-
 Cell quantity_cell(const PlanColumn& column, const PlanRow& row) {
   if (row.pass == nullptr) return {};
   const bool total = row.whole && field(column.field).range == Range::total;
@@ -174,13 +154,41 @@ std::vector<PlanColumn> plan_columns(Units units) {
   return columns;
 }
 
-bool is_length_total(F id) {
-  return id == F::wire_mass || id == F::gas_volume || id == F::arc_time || id == F::quantity ||
-         id == F::wire_mass_all || id == F::gas_volume_all || id == F::arc_time_all;
+std::optional<double> length_factor(F id, double metres, double count) {
+  switch (id) {
+    case F::wire_mass:
+    case F::gas_volume:
+    case F::arc_time:
+      return metres;
+    case F::wire_mass_all:
+    case F::gas_volume_all:
+    case F::arc_time_all:
+      return count * metres;
+    case F::quantity:
+      return count;
+    default:
+      return std::nullopt;
+  }
 }
 
-Cell total_cell(const PlanColumn& column, const Estimate& total, Units units) {
-  return estimate_cell(column, total, units);
+Cell estimate_cell(const PlanColumn& column, const Estimate& e, Units units) {
+  const FieldInfo& info = field(column.field);
+  if (!e.present || !std::isfinite(e.value)) return {};
+  const auto end_cell = [](C end) { return end == C::none ? Cell{} : text_cell(constraint(end).key); };
+  switch (column.kind) {
+    case ColumnKind::from:
+      return number_cell(in_units(info, e.low, units));
+    case ColumnKind::to:
+      return number_cell(in_units(info, e.high, units));
+    case ColumnKind::plus_minus:
+      return e.plus_minus > 0 ? number_cell(difference_in_units(info, e.plus_minus, units)) : Cell{};
+    case ColumnKind::from_end:
+      return end_cell(e.low_end);
+    case ColumnKind::to_end:
+      return end_cell(e.high_end);
+    default:
+      return number_cell(in_units(info, e.value, units));
+  }
 }
 
 bool row_is_feasible(const PlanRow& row) {

@@ -6,6 +6,7 @@
 // setting, box_share, box_stop (the constraint that stopped it, or why there is none) and box_corner (where).
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -77,10 +78,11 @@ struct Cell {
 // `scratch` holds a text that had to be made; it must live as long as the cell.
 [[nodiscard]] Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch);
 
-// Totals over the weld's length and the number of welds, which are set for each row of a list by itself.
-[[nodiscard]] bool is_length_total(F id);
-// The cell of such a total, from its estimate.
-[[nodiscard]] Cell total_cell(const PlanColumn& column, const Estimate& total, Units units);
+// What a total of a metre of one weld is multiplied with for a weld of `metres` and for `count` of them; nothing where a
+// quantity hangs on neither.
+[[nodiscard]] std::optional<double> length_factor(F id, double metres, double count);
+// The cell of a quantity whose estimate is not the plan's own.
+[[nodiscard]] Cell estimate_cell(const PlanColumn& column, const Estimate& estimate, Units units);
 
 // "ok" or "no-window".
 [[nodiscard]] bool row_is_feasible(const PlanRow& row);

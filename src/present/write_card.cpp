@@ -91,6 +91,9 @@ class CardWriter {
     if (case_.joint.title) bold_line(*case_.joint.title);
     bold_line(joint_words(case_, options_.units));
     std::vector<std::string> facts;
+    // A metal that the joint does not name itself: what it stands for.
+    for (const Choice& choice : case_.choices)
+      if (choice.key.starts_with("material.alloy")) facts.push_back(fmt::format("{}: {}", choice.value, choice.reason));
     if (case_.wire != nullptr)
       facts.push_back(fmt::format("{}, {}", case_.wire->id, length_text(case_.diameter_mm, options_.units)));
     if (!case_.gas_name.empty()) facts.push_back(gas_words(case_, options_.units));

@@ -251,8 +251,7 @@ namespace {
 
 // Told for each row of a list by itself, whatever its plan.
 bool is_of_row(const PlanColumn& column) {
-  return column.kind == ColumnKind::id ||
-         (column.field != F::count && !is_box_column(column.kind) && is_length_total(column.field));
+  return column.kind == ColumnKind::id || (!is_box_column(column.kind) && length_factor(column.field, 1, 1));
 }
 
 Estimate times(Estimate e, double factor) {
@@ -293,10 +292,9 @@ void JobWriter::append_answer(std::string& out, const JobRow& row, const JobAnsw
       append_cell(out, i, *share.id ? Cell{Cell::Kind::text, **share.id, 0} : Cell{}, row);
     } else {
       const F id = column.plan.field;
-      const bool all = id == F::wire_mass_all || id == F::gas_volume_all || id == F::arc_time_all;
-      const double factor = id == F::quantity ? share.count : all ? share.count * share.metres : share.metres;
-      append_cell(out, i, total_cell(column.plan, times(answer.totals[static_cast<std::size_t>(id)], factor), units_),
-                  row);
+      const Estimate& metre = answer.totals[static_cast<std::size_t>(id)];
+      const Estimate total = times(metre, *length_factor(id, share.metres, share.count));
+      append_cell(out, i, estimate_cell(column.plan, total, units_), row);
     }
     begin = end;
   }

@@ -8,6 +8,8 @@
 namespace seamwright {
 namespace {
 
+constexpr std::string_view share_of_current = "% of the welding current";  // as the data write it
+
 bool fits(const StartEndRow& row, const Alloy& alloy, double thickness_mm) {
   if (!(thickness_mm > row.over_mm && thickness_mm <= row.to_mm)) return false;
   const std::string main_group = "group " + std::string(alloy.group.substr(0, alloy.group.find('.')));
@@ -47,9 +49,9 @@ void report_start_end(const Plan& plan, const ReportPasses& passes, HeatReport& 
       item.like = F::bead_width;
     } else {
       item.unit = row->unit;
-      item.decimals = row->unit == "%" ? 0 : 2;
+      item.decimals = row->unit.starts_with('%') ? 0 : 2;
     }
-    if (row->label.ends_with("of the welding current"))
+    if (row->unit == share_of_current)
       item.note = fmt::format("{:.0f} to {:.0f} A in the first pass", 0.01 * row->low * current_A,
                               0.01 * row->high * current_A);
   }

@@ -103,6 +103,7 @@ struct Needed {
   void ask(double wanted_C, std::string_view rule, SourceIndex whose) {
     if (wanted_C > temperature_C) *this = {wanted_C, rule, whose};
   }
+  void ask(const GradePreheatRow& row) { ask(row.preheat_C, row.rule, row.source); }
 };
 
 double combined_of(const Case& c) {
@@ -129,7 +130,7 @@ Needed needed_preheat(const Case& c, const Alloy& alloy, const PreheatQuestion& 
     needed.ask(*minimum, "AWS D1.1", catalog.minimum_preheat.front().source);
   needed.ask(least_temperature_C(steel[Element::C], q.thickness_mm, least_temperature(catalog)),
              "A navy fabrication standard", heat_range_source(catalog, "navy-least-temperature"));
-  if (const GradePreheatRow* row = grade_preheat(c)) needed.ask(row->preheat_C, row->rule, row->source);
+  if (const GradePreheatRow* row = grade_preheat(c)) needed.ask(*row);
   return needed;
 }
 
@@ -461,27 +462,27 @@ PreheatNeed preheat_need(const Case& c, double least_heat_input_kJ_per_mm) {
   if (alloy != nullptr && q.hydrogen > 0)
     needed = needed_preheat(c, *alloy, q);
   else if (const GradePreheatRow* row = grade_preheat(c))
-    needed.ask(row->preheat_C, row->rule, row->source);
+    needed.ask(*row);
   return {needed.temperature_C, needed.by, needed.source};
 }
 
-// Metals that no carbon equivalent speaks of.
-static void grade_preheat_alone(const Case& c, HeatReport& report) {
-  const GradePreheatRow* row = grade_preheat(c);
-  if (row == nullptr) return;
-  SectionBuilder b(*c.catalog, "preheat", "Preheat");
-  grade_item(*row, b);
+// Where no formula speaks of the metal or its hydrogen: what its kind asks for, if anything.
+static void preheat_by_grade(const Case& c, const GradePreheatRow& row, SectionBuilder& b) {
+  grade_item(row, b);
   Needed needed;
-  needed.ask(row->preheat_C, row->rule, row->source);
+  needed.ask(row);
   preheat_finding(c, needed, b);
-  report.push_back(b.take());
 }
 
 void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
   const Alloy* alloy = hardening_alloy(c);
+  const GradePreheatRow* by_grade = grade_preheat(c);
   if (alloy == nullptr) {
-    grade_preheat_alone(c, report);
+    if (by_grade == nullptr) return;
+    SectionBuilder b(*c.catalog, "preheat", "Preheat");
+    preheat_by_grade(c, *by_grade, b);
+    report.push_back(b.take());
     return;
   }
   const std::vector<Basis> all = bases(c, *alloy);
@@ -496,9 +497,9 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
   const PreheatQuestion question =
       preheat_question(c, coldest.at[F::heat_input], coldest.result->pass.number, plan.passes.size() == 1);
   SectionBuilder preheat(*c.catalog, "preheat", "Preheat against hydrogen cracking");
-  if (question.hydrogen > 0)
+  if (question.hydrogen > 0) {
     preheats(plan, *alloy, all, question, preheat);
-  else
+  } else {
     preheat.words(
         "preheat_cet", "preheat",
         wire_metal(*c.wire) == WireMetal::steel
@@ -506,13 +507,8 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
             : fmt::format("not computed: these rules are for ferritic weld metal, {} retains most of its "
                           "hydrogen; with material.hydrogen they are computed all the same",
                           c.wire->id));
-  if (!(question.hydrogen > 0))
-    if (const GradePreheatRow* row = grade_preheat(c)) {
-      grade_item(*row, preheat);
-      Needed needed;
-      needed.ask(row->preheat_C, row->rule, row->source);
-      preheat_finding(c, needed, preheat);
-    }
+    if (by_grade != nullptr) preheat_by_grade(c, *by_grade, preheat);
+  }
   report.push_back(preheat.take());
 
   SectionBuilder cool(*c.catalog, "cooling", "Cooling and hardness of the steel");

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "seamwright/heat_rules.hpp"
 #include "settle/metal_parts.hpp"
@@ -27,28 +28,21 @@ bool is_zinc_coated(const Alloy& alloy) {
 
 namespace {
 
-// Fillers for a pair of unlike metals; empty where the first alloy's own filler serves both.
-std::string_view dissimilar_filler(const Alloy& a, const Alloy& b) {
-  const auto has = [&](Family x) { return a.family == x || b.family == x; };
-  const auto pair_is = [&](Family x, Family y) {
-    return (a.family == x && b.family == y) || (a.family == y && b.family == x);
-  };
-  // The weaker or leaner steel bears no more than its own wire: no need to match the stronger.
-  if (a.family == Family::carbon_steel && b.family == Family::carbon_steel)
-    return first_item((b.group < a.group ? b : a).fillers);
-  if (has(Family::copper) && a.family != b.family) {
-    const Alloy& copper = a.family == Family::copper ? a : b;
-    return copper.metal.starts_with("cuni") || has(Family::nickel) ? "ERNiCu-7" : "CuAl8";
-  }
-  constexpr std::string_view nickel = "S Ni 6625";  // where one of them takes nickel wire itself
-  if (has(Family::nickel) || ((list_has(a.fillers, nickel) || list_has(b.fillers, nickel)) && a.family != b.family))
-    return "ERNiCrMo-3";
-  if (has(Family::super_duplex) && a.family != b.family) return "2594";
-  if (has(Family::duplex) && a.family != b.family) return "2209";
-  if (pair_is(Family::carbon_steel, Family::austenitic) || pair_is(Family::carbon_steel, Family::ferritic) ||
-      pair_is(Family::ferritic, Family::austenitic))
-    return "309L";
-  return {};
+bool speaks_of(std::string_view list, const Alloy& alloy, const Alloy& beside) {
+  bool found = false;
+  for_each_item(list, [&](std::string_view item) {
+    found = found || item == family_key(alloy.family) || item == alloy.metal || list_has(alloy.fillers, item) ||
+            (item == "any" && alloy.family != beside.family);
+  });
+  return found;
+}
+
+// The row of a pair of unlike metals; null: none speaks of it.
+const UnlikeFiller* unlike_filler(const Catalog& catalog, const Alloy& a, const Alloy& b) {
+  for (const UnlikeFiller& row : catalog.unlike_fillers)
+    for (const auto& [one, other] : {std::pair(&a, &b), std::pair(&b, &a)})
+      if (speaks_of(row.one, *one, *other) && speaks_of(row.other, *other, *one)) return &row;
+  return nullptr;
 }
 
 // Aluminium: the first usable filler of the pair's table that the catalog has as a wire. Unlike pairs, warm service and
@@ -74,10 +68,16 @@ void resolve_wire(Case& c, Diagnostics& errors) {
   } else {
     std::string_view name = first_item(c.alloy->fillers);
     enum class Why { own, between, table } why = Why::own;
+    SourceIndex source = 0;
     if (c.alloy2 != nullptr && c.alloy2 != c.alloy) {
-      if (const auto other = dissimilar_filler(*c.alloy, *c.alloy2); !other.empty()) {
-        name = other;
+      const bool steels = c.alloy->family == Family::carbon_steel && c.alloy2->family == Family::carbon_steel;
+      if (steels) {  // the weaker or leaner one bears no more than its own wire: no need to match the stronger
+        name = first_item((c.alloy2->group < c.alloy->group ? c.alloy2 : c.alloy)->fillers);
         why = Why::between;
+      } else if (const UnlikeFiller* row = unlike_filler(*c.catalog, *c.alloy, *c.alloy2)) {
+        name = row->filler;
+        why = Why::between;
+        source = row->source;
       }
     }
     c.wire = find_wire(*c.catalog, name);
@@ -97,7 +97,7 @@ void resolve_wire(Case& c, Diagnostics& errors) {
                                                 brazes ? c.wire->note : "")
                 : why == Why::between ? fmt::format("the usual filler between {} and {}", c.alloy->id, c.alloy2->id)
                                       : "first usable of the fillers for this pair, service and finish",
-                0};
+                source};
       });
   }
   if (c.wire == nullptr) {

@@ -249,6 +249,7 @@ TEST_CASE("the column lists leave no member out") {
   check_columns_fill<QualityLevel>();
   check_columns_fill<Pairing>();
   check_columns_fill<Caution>();
+  check_columns_fill<UnlikeFiller>();
   check_columns_fill<GlossaryWord>();
   check_columns_fill<FilterShadeRow>();
   check_columns_fill<HeatRange>();
