@@ -281,7 +281,7 @@ def same_bytes(folder):
 def resumption(folder, options=()):
     """Killed at random moments and resumed, a run ends as if nothing had happened."""
     path, out = folder / "jobs.csv", folder / "out.csv"
-    path.write_text(job_list(2500, 5))
+    path.write_text(job_list(2500, 5, digits=6))
     whole = batch([str(path), *options]).stdout
     dice, kills, began = random.Random(9), 0, time.monotonic()
     batch([str(path), *options])
@@ -312,10 +312,10 @@ def resumption(folder, options=()):
     out.write_bytes(whole[:len(whole) // 2] + bytes(5000))
     check(batch([str(path), "--resume", str(out), *options]).returncode in (1, 2) and out.read_bytes() == whole,
           "bytes that a failure of power left unwritten are no rows")
-    path.write_text(job_list(2500, 6))
+    path.write_text(job_list(2500, 6, digits=6))
     empty, few = folder / "empty.csv", folder / "few.csv"
     empty.write_text("")
-    few.write_text("\n".join(job_list(2500, 5).split("\n")[:100]) + "\n")
+    few.write_text("\n".join(job_list(2500, 5, digits=6).split("\n")[:100]) + "\n")
     for what, content, wanted in (("another list", whole[:len(whole) // 2], [str(path)]),
                                   ("another header", b"a,b\r\n1,2\r\n", [str(path)]),
                                   ("a line that is no row", b"the key is under the mat", [str(path)]),
@@ -447,7 +447,7 @@ def live(folder):
     run.send_signal(signal.SIGINT)
     check(run.wait(20) == -signal.SIGINT, "an interrupt ends the run")
     path = folder / "long.csv"
-    path.write_text(job_list(20000))
+    path.write_text(job_list(20000, digits=6))
     for wait in (0.05, 0.3):
         with open(folder / "cut.csv", "wb") as out:
             run = subprocess.Popen([PROGRAM, "batch", str(path), "--threads", "2"], stdout=out, stderr=subprocess.DEVNULL)
