@@ -78,8 +78,8 @@ struct Cell {
 // `scratch` holds a text that had to be made; it must live as long as the cell.
 [[nodiscard]] Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch);
 
-// What a total of a metre of one weld is multiplied with for a weld of `metres` and for `count` of them; nothing where a
-// quantity hangs on neither.
+// What a total of a metre of one weld is multiplied with for a weld of `metres` and for `count` of them; nothing where
+// a quantity hangs on neither.
 [[nodiscard]] std::optional<double> length_factor(F id, double metres, double count);
 // The cell of a quantity whose estimate is not the plan's own.
 [[nodiscard]] Cell estimate_cell(const PlanColumn& column, const Estimate& estimate, Units units);
