@@ -26,7 +26,7 @@ struct PoolInput {
 struct Pool {
   double width_mm = 0;       // full width of the melted zone at the arc's face, 0 if nothing melts
   double depth_mm = 0;       // greatest depth on the centreline, at most d
-  double back_width_mm = 0;  // full root-side melted width face, 0 if not melted through
+  double back_width_mm = 0;  // full width melted at the back face, 0 if not melted through
   double nose_mm = 0;        // melted length ahead of the arc; a little below 0 when only metal behind the arc melts
   double tail_mm = 0;        // melted length behind the arc: the pool is nose + tail long
 };
@@ -52,6 +52,12 @@ enum PoolSizes : unsigned {
 // notice their back. Uses the integral outside that, and where the plate is at the very edge of melting at a face, so
 // that both agree whether it melts.
 [[nodiscard]] Pool pool_by_table(const PoolInput& in, unsigned sizes = pool_all);
+
+// The travel, mm/s, nearest to the input's at which the tables know the pool: S and n inside theirs. A search goes
+// through settings that nothing moves at (a tenth of a millimetre or half a metre a second), where an integral for each
+// would take seconds and tell no more than that they are far outside: the limits on travel refuse them long before. The
+// input must be positive and finite, else its own.
+[[nodiscard]] double tabulated_travel_mm_per_s(const PoolInput& in);
 
 // Sizes asked of a pool; below 0: not asked.
 struct PoolAim {

@@ -203,6 +203,18 @@ bool back_is_too_deep_to_matter(double S, double n) {
 
 }  // namespace
 
+double tabulated_travel_mm_per_s(const PoolInput& in) {
+  if (!melts_something(in)) return in.travel_mm_per_s;
+  const Scaled s = scaled(in);  // S and n are proportional to the travel
+  static const double least_S = std::exp(pool_grid::fine.ln_radius.low),
+                      most_S = std::exp(pool_grid::fine.ln_radius.high);
+  constexpr double inside = 1e-9;
+  const double n = s.rise_per_unit_K / in.rise_to_melting_K;
+  const double least = (1 + inside) * least_S / s.plate.S;
+  const double most = (1 - inside) * std::min(most_S / s.plate.S, pool_grid::most_n / n);
+  return in.travel_mm_per_s * std::max(std::min(1.0, most), least);
+}
+
 Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   using namespace pool_grid;
   Pool pool;

@@ -93,14 +93,16 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
                      double current_A, double travel_mm_per_s, double thickness_mm) {
   const double wire_W =
       wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
-  return {.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
-          .travel_mm_per_s = travel_mm_per_s,
-          .source_radius_mm =
-              std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A),
-          .thickness_mm = thickness_mm,
-          .conductivity_W_per_mmK = at(x, K::conductivity),
-          .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
-          .rise_to_melting_K = at(x, K::melting) - c.start_C};
+  PoolInput in{.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
+               .travel_mm_per_s = travel_mm_per_s,
+               .source_radius_mm =
+                   std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A),
+               .thickness_mm = thickness_mm,
+               .conductivity_W_per_mmK = at(x, K::conductivity),
+               .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
+               .rise_to_melting_K = at(x, K::melting) - c.start_C};
+  if (!c.pool_by_integral) in.travel_mm_per_s = tabulated_travel_mm_per_s(in);
+  return in;
 }
 
 Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {

@@ -360,6 +360,23 @@ TEST_CASE("pool: outside the tables the integral answers") {
   CHECK(same(pool, pool_by_integral(in)));
 }
 
+TEST_CASE("pool: a travel that nothing moves at is taken to where the tables begin or end") {
+  Random random(11);
+  for (int i = 0; i < 20000; ++i) {
+    PoolInput in = random_weld(random);
+    CAPTURE(in.travel_mm_per_s);
+    // Where they hold the travel is left alone, to the last bit.
+    if (in_table(in)) CHECK(tabulated_travel_mm_per_s(in) == in.travel_mm_per_s);
+    in.travel_mm_per_s = i % 2 == 0 ? random.log_between(1e-6, 1e-3) : random.log_between(500, 1e6);
+    const double there = tabulated_travel_mm_per_s(in);
+    CHECK((there > in.travel_mm_per_s) == (i % 2 == 0));
+    in.travel_mm_per_s = there;
+    const double S = in.source_radius_mm / unit_mm(in);
+    CHECK((S >= 0.00498 && S <= 44.71));
+    CHECK(operating_number(in) <= 200);
+  }
+}
+
 TEST_CASE("pool: at the edge of melting both agree") {
   PoolInput in = steel;
   in.net_power_W = 1;
