@@ -108,13 +108,16 @@ int plan_one(const Request& request) {
   const OutputArguments& output = request.arguments.output;
   PlanOptions options;
   options.suggestions = request.format != "csv";
-  options.detail = request.format == "csv" ? WindowDetail::band : WindowDetail::full;
+  // How far the window reaches is told by the long table, by JSON and by the map alone.
+  const bool card = request.format == "table" && !request.arguments.all && !request.arguments.sensitivity;
+  options.detail =
+      request.format == "csv" || (card && !request.arguments.plot) ? WindowDetail::band : WindowDetail::full;
   options.sensitivity = request.arguments.sensitivity || request.format == "json" || request.format == "ndjson";
   const Expected<Plan> plan = request.joint.solve({}, options);
   if (!plan) return report(plan.errors());
   std::string text;
   if (request.format == "table") {
-    if (request.arguments.all || request.arguments.sensitivity)
+    if (!card)
       text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
                                 request.arguments.sensitivity});
     else

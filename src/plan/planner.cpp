@@ -203,12 +203,11 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   outcome.diameter_mm = diameter_mm;
   outcome.feasible = outcome.chosen = false;
   outcome.score = nothing;
-  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark)) {
+  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark) || c.pass_plans.size() <= more_than) {
     t.contexts.clear();
     return;
   }
   pass_contexts(c, t.contexts);
-  if (t.contexts.size() <= more_than) return;
   outcome.feasible = true;
   outcome.score = outcome.surety = 1e9;
   outcome.passes = t.contexts.size();
@@ -261,10 +260,12 @@ void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smalle
 // The trade's order of modes for a joint, first choice first.
 using ModeOrder = std::array<Mode, 4>;
 ModeOrder preferred_order(const Case& c) {
-  const Family family = c.alloy->family;
-  if (family != Family::carbon_steel) return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
-  if (*c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
+  const bool steel = c.alloy->family == Family::carbon_steel;
+  if (steel && *c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
     return {Mode::short_arc, Mode::pulse, Mode::controlled_dip, Mode::spray};
+  // Whatever lies on steel, a wire of another metal is laid as that metal is.
+  if (!steel || wire_metal(*c.wire) != WireMetal::steel)
+    return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 

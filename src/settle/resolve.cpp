@@ -54,7 +54,8 @@ bool two_sided(PreparationType type) {
   return type == PreparationType::double_v || type == PreparationType::double_bevel;
 }
 
-// The row of the preparations table for a type: the one whose thickness range holds t, else the first of that type.
+}  // namespace
+
 const Preparation* preparation_row(const Case& c, PreparationType type, double thickness_mm, int sides) {
   const Preparation* any = nullptr;
   for (const Preparation& row : c.catalog->preparations) {
@@ -65,6 +66,8 @@ const Preparation* preparation_row(const Case& c, PreparationType type, double t
   }
   return any;
 }
+
+namespace {
 
 void resolve_butt(Case& c) {
   const Joint& j = c.joint;
@@ -406,11 +409,12 @@ namespace {
 // Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
 // laid larger.
 struct RootRules {
-  double over_root_share = 0, root_gain = 1;
+  double over_root_share = 0, root_gain = 1, stringer_min_mm = 0;
 };
 RootRules root_rules(const Case& c) {
   if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
-  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high};
+  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high,
+          heat_range(*c.catalog, "duplex-stringer-width").low};
 }
 
 }  // namespace
@@ -492,6 +496,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
                         .over_root_share = root.over_root_share,
                         .spared_root_gain = root.root_gain,
+                        .stringer_min_mm = root.stringer_min_mm,
                         .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)

@@ -189,6 +189,8 @@ C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
   return from_equipment ? C::equipment_modulation : C::modulation_usual;
 }
 
+bool excess_follows_width(const PassContext& c) { return c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0; }
+
 double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
   if (c.excess_fillet_max_mm2 > 0) return c.excess_fillet_max_mm2;
   if (c.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
@@ -355,8 +357,7 @@ unsigned sizes_for_margins(const PassContext& c) {
   if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
   for (const FieldLimit& limit : c.limits)
     if (needs_pool(limit.field)) return pool_all;
-  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
-  return follows_width ? sizes_of_back | pool_width : 0U;
+  return excess_follows_width(c) ? sizes_of_back | pool_width : 0U;
 }
 
 }  // namespace
@@ -380,6 +381,12 @@ FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, 
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
   if (const unsigned sizes = sizes_for_margins(c); sizes != 0) weld_fields(c, x, e, sizes, f);
+  return f;
+}
+
+FieldValues at_frequency(FieldValues f, double frequency_Hz) {
+  f[F::modulation_frequency] = frequency_Hz;
+  f[F::ripple_pitch] = f[F::travel] / frequency_Hz;
   return f;
 }
 
