@@ -303,6 +303,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(overlay_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share_two_sides, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(root_current_share_ceramic, within(0.1, 1));
   SEAMWRIGHT_COLUMN(lock_feed_share, within(0.01, 0.5));
   SEAMWRIGHT_COLUMN(lock_trim_V, within(0.1, 5));
   SEAMWRIGHT_COLUMN(lock_modulation_share, within(0.01, 0.9));

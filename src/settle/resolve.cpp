@@ -384,14 +384,17 @@ bool unusual_mode(const Case& c, Mode mode) {
   const double t = *c.joint.thickness_mm;
   if (mode == Mode::short_arc) return t > lim.short_arc_plate_max_mm.value;
   if (mode == Mode::controlled_dip) return t > lim.controlled_dip_plate_max_mm.value;
-  return mode == Mode::spray && (out_of_position(*c.position) || open_root(c));
+  return mode == Mode::spray && (out_of_position(*c.position) || cool_root(c));
 }
 
-bool open_root(const Case& c) {
+bool cool_root(const Case& c) {
   const bool butt = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
-  return butt && !c.backed && c.alloy->family != Family::aluminium &&
+  const bool ceramic = c.joint.backing && *c.joint.backing == Backing::ceramic;
+  return butt && (!c.backed || ceramic) && c.alloy->family != Family::aluminium &&
          c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
 }
+
+bool open_root(const Case& c) { return cool_root(c) && !c.backed; }
 
 bool like_the_one_before(const Case& c, std::size_t i) {
   if (i == 0 || !alike(c.pass_plans[i], c.pass_plans[i - 1])) return false;

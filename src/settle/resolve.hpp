@@ -46,6 +46,8 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 // Whether the root of a groove is welded over a gap with nothing behind it, and so cooler than the other passes. Not in
 // aluminium, whose roots are published as hot as the rest.
 [[nodiscard]] bool open_root(const Case& c);
+// Such a root, or one on a ceramic.
+[[nodiscard]] bool cool_root(const Case& c);
 // Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
 [[nodiscard]] bool unusual_mode(const Case& c, Mode mode);
 

@@ -440,12 +440,14 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   double share = by.easy_current_share.value;
   if (p.joint == JointType::overlay) share = std::min(share, lim.overlay_current_share.value);
   p.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
-  // An open root is welded cool whatever the mode: the edges of the gap melt away before a hotter arc.
+  // A root over a gap is welded cool whatever the mode: its edges melt away before a hotter arc.
   const bool first = pass.role == PassRole::root || pass.role == PassRole::single;
-  if (open_root(c) && first && c.wire_size->spray_max_A.value > 0)
-    p.easy_current_max_A = std::min(p.easy_current_max_A,
-                                    (c.sides == 2 ? lim.root_current_share_two_sides : lim.root_current_share).value *
-                                        c.wire_size->spray_max_A.value);
+  if (cool_root(c) && first && c.wire_size->spray_max_A.value > 0) {
+    const Constant& of_top = !open_root(c)  ? lim.root_current_share_ceramic
+                             : c.sides == 2 ? lim.root_current_share_two_sides
+                                            : lim.root_current_share;
+    p.easy_current_max_A = std::min(p.easy_current_max_A, of_top.value * c.wire_size->spray_max_A.value);
+  }
   p.source_transition = c.wire_size->transition_A.source;
   if (c.mode == Mode::spray) {
     p.mode_min_is_transition = true;
