@@ -57,6 +57,7 @@ struct ModeTrial {
   // Of its first pass.
   double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
   std::size_t passes = 0;
+  double arc_s_per_m = 0;  // arc time of all passes of a metre
   std::string remark;  // why it was not possible or not taken
 };
 

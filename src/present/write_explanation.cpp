@@ -1,3 +1,5 @@
+#include "present/cost_words.hpp"
+#include "present/plan_words.hpp"
 #include "present/write_explanation.hpp"
 
 #include <fmt/format.h>
@@ -38,11 +40,15 @@ class Writer {
   const PassResult& pass_;
   std::string out_;
 
-  [[nodiscard]] std::string number(double metric) const { return quantity_with_unit(info_, metric, options_.units); }
+  [[nodiscard]] std::string amount(F id, double metric) const {
+    return amount_text(id, metric, options_.units, currency_of(plan_.resolved.equipment));
+  }
+  [[nodiscard]] std::string number(double metric) const { return amount(info_.id, metric); }
   // A change of the quantity with its sign; a digit more than the quantity, so that small ones do not vanish.
   [[nodiscard]] std::string change(double metric) const {
     const double value = difference_in_units(info_, metric, options_.units);
-    const std::string_view unit = unit_of(info_, options_.units);
+    const std::string_view unit =
+        unit_of(info_, options_.units, currency_of(plan_.resolved.equipment).value_or(""));
     const std::string digits = std::abs(value) < 1000 ? fmt::format("{:.3g}", value) : fixed_text(value, 0);
     return fmt::format("{}{}{}{}", value > 0 ? "+" : "", digits, unit.empty() ? "" : " ", unit);
   }
@@ -74,6 +80,8 @@ class Writer {
                          quantity_with_unit(field(F::travel), pass_[F::travel].value, options_.units),
                          key_words(mode_key(plan_.resolved.mode)));
     paragraph(where);
+    if (const Case& c = plan_.resolved; c.preference != Preference::metal)
+      paragraph(fmt::format("Mode, wire diameter and passes are chosen for {}.", preference_words(c.preference)));
     if (!pass_.feasible) paragraph("This pass has no window: the numbers are where the conflict is smallest.");
     if (plan_.passes.size() > 1) paragraph("Another pass: --pass NUMBER.");
   }
@@ -92,7 +100,7 @@ class Writer {
     for (const ExplainedInput& in : e_.inputs) {
       std::string value;
       if (in.quantity)
-        value = quantity_with_unit(field(*in.quantity), in.value, options_.units);
+        value = amount(*in.quantity, in.value);
       else
         value =
             sentence_in_units(fmt::format("{:.4g}{}{}", in.value, in.unit.empty() ? "" : " ", in.unit), options_.units);
