@@ -151,7 +151,7 @@ struct PassContext {
   double length_mm = 0;              // 0: not given
   double weld_count = 0;             // welds like this one; 0: not given
   PassPrices prices;
-  bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
+  bool bead_height_known = false;  // a bead on plate, of a wire whose height is fitted
   BeadHeightLaw bead_height;
   double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
   double step_over_share = 0;
@@ -248,7 +248,7 @@ struct Case {
   double gas_flow_l_per_min = 0;
   bool mechanised = false;
   Preference preference = Preference::metal;
-  PassPrices prices;                              // of this wire and gas
+  PassPrices prices;                             // of this wire and gas
   Constant operating_factor, source_efficiency;  // used where there are prices
   Interval travel_mm_per_s{};
   std::optional<Equipment> equipment;

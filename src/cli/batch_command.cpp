@@ -234,8 +234,8 @@ class Batch {
     if (!(*layout)->remark.empty() && !arguments_.output.quiet)
       message(fmt::format("note: headings are taken so: {}", printable((*layout)->remark)));
     const Units units = units_of(output_arguments_);
-    Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, (*layout)->counted, units,
-                                                        currency_of(equipment_));
+    Expected<JobColumns> columns =
+        choose_job_columns(arguments_.columns, (*layout)->passed, (*layout)->counted, units, currency_of(equipment_));
     if (!columns) return report(columns.errors());
     return answer(source, **layout, *columns, units);
   }

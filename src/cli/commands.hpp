@@ -47,7 +47,7 @@ struct PlanArguments {
 struct BatchArguments {
   std::string jobs;  // "-": standard input
   std::string defaults, equipment;
-  std::string prefer;  // empty: as rows or the equipment file have it
+  std::string prefer;                        // empty: as rows or the equipment file have it
   std::string list_separator, list_decimal;  // of the list; empty: detected
   std::vector<std::string> maps;             // HEADING=KEY
   std::vector<std::string> keep;             // columns passed through

@@ -141,7 +141,7 @@ class EquipmentReader {
                    fmt::format("write [{}] and its keys below it", entry.path));
       return;
     }
-    std::vector<std::string_view> known = {"name",       "accuracy",   "modes",        "dial",  "schema",
+    std::vector<std::string_view> known = {"name",       "accuracy",   "modes",         "dial",  "schema",
                                            "rack.wires", "rack.gases", "rack.carriage", "prefer"};
     known.insert(known.end(), PriceReader::keys().begin(), PriceReader::keys().end());
     known.insert(known.end(), std::begin(containers), std::end(containers));

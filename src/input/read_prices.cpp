@@ -113,8 +113,7 @@ std::optional<double> PriceReader::price(const Entry& entry, std::string_view un
   } else if (entry.value->is_number()) {
     value = entry.value->number;
   } else {
-    reader_.fail(entry.place,
-                 fmt::format("{} is {}, expected a price", entry.path, toml_kind_label(entry.value->kind)),
+    reader_.fail(entry.place, fmt::format("{} is {}, expected a price", entry.path, toml_kind_label(entry.value->kind)),
                  fmt::format("write \"2.40/{}\"", unit));
   }
   if (!value || (*value >= 0 && *value <= most)) return value ? std::optional(*value + 0.0) : value;
@@ -130,10 +129,10 @@ void PriceReader::take_currency(const Entry& entry) {
   constexpr std::size_t longest = 8;
   const auto text = reader_.text(entry);
   if (!text) return;
-  const bool word = text->size() <= longest && printable(*text) == *text &&
-                    std::none_of(text->begin(), text->end(), [](char c) {
-                      return is_of_number(c) || is_blank(c) || c == '/' || c == '"' || c == ';';
-                    });
+  const bool word =
+      text->size() <= longest && printable(*text) == *text && std::none_of(text->begin(), text->end(), [](char c) {
+        return is_of_number(c) || is_blank(c) || c == '/' || c == '"' || c == ';';
+      });
   if (!word)
     return reader_.fail(entry.place, fmt::format("{} is not a currency", entry.path),
                         "write one short word without digits, such as \"EUR\"");
@@ -155,8 +154,8 @@ bool PriceReader::take(const Entry& entry) {
     const bool wires = key.member == &Prices::wires;
     if (const auto value = price(entry, key.unit))
       ((*prices_).*key.member)
-          .push_back({wires ? wire_item(entry.key_place, name) : RackItem{entry.key_place, std::string(name), 0},
-                      *value});
+          .push_back(
+              {wires ? wire_item(entry.key_place, name) : RackItem{entry.key_place, std::string(name), 0}, *value});
     return true;
   }
   if (entry.path == "prices.currency")
@@ -172,7 +171,8 @@ std::optional<Prices> PriceReader::finish() {
   for (const auto& [entry, currency] : currencies_) {
     if (prices_->currency.empty()) prices_->currency = currency;
     if (currency == prices_->currency) continue;
-    reader_.fail(entry.place, fmt::format("{} is in {}, other prices are in {}", entry.path, currency, prices_->currency),
+    reader_.fail(entry.place,
+                 fmt::format("{} is in {}, other prices are in {}", entry.path, currency, prices_->currency),
                  "write all prices in one currency");
     break;
   }

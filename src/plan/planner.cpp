@@ -270,9 +270,8 @@ ModeOrder preferred_order(const Case& c) {
 }
 
 // Feasible before infeasible; what is usual before what is not. Then, as is preferred:
-//   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the surer
-//   time    what is likely to hold before what is not; then the less arc time, else the surer
-//   margin  the surer
+//   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the
+//   surer time    what is likely to hold before what is not; then the less arc time, else the surer margin  the surer
 // Among infeasible ones the one that misses by least.
 bool better(const Trial& a, const Trial& b, const Weighing& by) {
   const ModeTrial &x = a.outcome, &y = b.outcome;
@@ -315,6 +314,8 @@ std::string_view chosen_words(Preference preference, bool likely) {
   if (preference == Preference::margin) return "the surest of the usual ones, as margin is preferred";
   if (preference == Preference::time && likely)
     return "the least arc time of the usual ones that are likely to hold, as time is preferred";
+  if (preference == Preference::time)
+    return "the surest of those tried; none is likely to hold, or time would be preferred";
   return likely ? "usual first choice that is likely to hold" : "the surest of those tried";
 }
 

@@ -25,7 +25,7 @@ struct CostSum {
   std::string_view unit;  // empty: the currency
 };
 constexpr double millionths = 1e6, ms_per_min = 60e3, min_per_h = 60, mWh_per_kWh = 1e6;
-constexpr std::array<CostSum, 7> cost_sums{{{F::total_time, ms_per_min, ms_per_min * min_per_h, "h"},
+constexpr std::array<CostSum, 7> cost_sums{{{F::total_time, ms_per_min, ms_per_min* min_per_h, "h"},
                                             {F::energy_drawn, mWh_per_kWh, mWh_per_kWh, "kWh"},
                                             {F::cost_wire, millionths, millionths, ""},
                                             {F::cost_gas, millionths, millionths, ""},

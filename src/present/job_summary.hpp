@@ -50,8 +50,8 @@ class JobSummary {
   std::int64_t windows_ = 0, no_windows_ = 0, errors_ = 0;
   // Where prices are given: milliseconds, milliwatt-hours and millionths of the currency, of all welds.
   struct Costs {
-    std::array<std::int64_t, 7> sums{};       // of the fields in `cost_fields`
-    std::array<std::int64_t, 7> without{};    // joints that lack it
+    std::array<std::int64_t, 7> sums{};     // of the fields in `cost_fields`
+    std::array<std::int64_t, 7> without{};  // joints that lack it
     bool any = false;
     std::string currency;
   };

@@ -264,7 +264,8 @@ void append_number(std::string& out, double value) {
 }
 
 bool is_answer_column(std::string_view name) {
-  static const std::array<std::vector<PlanColumn>, 2> columns{plan_columns(Units::metric, ""), plan_columns(Units::us, "")};
+  static const std::array<std::vector<PlanColumn>, 2> columns{plan_columns(Units::metric, ""),
+                                                              plan_columns(Units::us, "")};
   return name == "line" || std::any_of(columns.begin(), columns.end(), [&](const std::vector<PlanColumn>& list) {
            return std::any_of(list.begin(), list.end(),
                               [&](const PlanColumn& c) { return c.name == name || c.key == name; });

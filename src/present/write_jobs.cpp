@@ -40,8 +40,7 @@ void for_each_word(std::string_view list, Visit visit) {
 }
 
 constexpr std::string_view count_columns = "quantity,wire_mass_all,gas_volume_all,arc_time_all";
-constexpr std::string_view price_columns =
-    "total_time,energy_drawn,cost_wire,cost_gas,cost_power,cost_labour,cost";
+constexpr std::string_view price_columns = "total_time,energy_drawn,cost_wire,cost_gas,cost_power,cost_labour,cost";
 constexpr std::string_view counted_price_columns = "total_time_all,energy_drawn_all,cost_all";
 
 // What is passed through is the user's own: a number stays one, also with a sign in front.
@@ -93,8 +92,8 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   };
   const auto named = [&](std::string_view word) -> const JobColumn* {
     if (const auto it = find(word); it != known.end()) return &*it;
-    if (const std::vector<PlanColumn> priced = plan_columns(units, "");
-        std::any_of(priced.begin(), priced.end(), [&](const PlanColumn& c) { return c.key == word || c.name == word; })) {
+    if (const std::vector<PlanColumn> priced = plan_columns(units, ""); std::any_of(
+            priced.begin(), priced.end(), [&](const PlanColumn& c) { return c.key == word || c.name == word; })) {
       errors.push_back({{fmt::format("--columns {}", word), 0, 0},
                         "needs prices",
                         "give --equipment FILE with a table [prices]; 'seamwright new equipment' shows one"});

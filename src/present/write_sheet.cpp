@@ -1,4 +1,3 @@
-#include "present/cost_words.hpp"
 #include "present/write_sheet.hpp"
 
 #include <fmt/format.h>
@@ -10,6 +9,7 @@
 #include <optional>
 #include <vector>
 
+#include "present/cost_words.hpp"
 #include "present/draw_charts.hpp"
 #include "present/draw_joint.hpp"
 #include "present/joint_words.hpp"

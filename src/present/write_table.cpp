@@ -1,4 +1,3 @@
-#include "present/cost_words.hpp"
 #include "present/write_table.hpp"
 
 #include <fmt/format.h>
@@ -8,6 +7,7 @@
 #include <cmath>
 #include <vector>
 
+#include "present/cost_words.hpp"
 #include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
 #include "present/plan_words.hpp"

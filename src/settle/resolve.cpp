@@ -310,7 +310,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   if (!joint.length_mm && !joint.diameter_mm)
     choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are per metre of joint", 0}; });
   resolve_times_and_efficiency(c);
-  c.preference = joint.prefer                                                 ? *joint.prefer
+  c.preference = joint.prefer                                ? *joint.prefer
                  : equipment != nullptr && equipment->prefer ? *equipment->prefer
                                                              : Preference::metal;
   if (!joint.prefer && c.preference != Preference::metal)

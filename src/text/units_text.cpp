@@ -236,9 +236,9 @@ Expected<double> convert(const Written& written, const Unit& wanted) {
 
 std::string_view dimension_label(Dimension dimension) {
   static constexpr std::string_view labels[] = {
-      "a plain number",    "a length", "an area",      "a speed",       "a current",     "a current rise",
-      "a voltage",         "a power",  "a heat input", "a temperature", "a time",        "a frequency",
-      "a gas flow",        "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content",
+      "a plain number",     "a length", "an area",      "a speed",       "a current",     "a current rise",
+      "a voltage",          "a power",  "a heat input", "a temperature", "a time",        "a frequency",
+      "a gas flow",         "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content",
       "a Vickers hardness", "an energy"};
   static_assert(std::size(labels) == static_cast<std::size_t>(Dimension::energy) + 1);
   return labels[static_cast<std::size_t>(dimension)];
