@@ -362,7 +362,9 @@ std::string prices_text(const Catalog& catalog) {
       "none\n"
       "           is, the surest\n"
       "  margin   the surest of all\n\n"
-      "The setting within a mode is found as always; the alloy of the wire and the gas are not weighed.\n",
+      "Of several fillers for the metal on the rack ([rack] wires) the one is taken that wins. The setting within a "
+      "mode is\n"
+      "found as always.\n",
       percent * lim.operating_factor_hand.value, percent * lim.operating_factor_carriage.value,
       percent * lim.source_efficiency.value, percent * (lim.mode_metal_ratio.value - 1),
       percent * lim.probability_enough.value);

@@ -269,12 +269,16 @@ ModeOrder preferred_order(const Case& c) {
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 
+Weighing weighing_of(const Case& c) {
+  return {c.preference, preferred_order(c), surety_of(c.catalog->limits->probability_enough.value),
+          c.catalog->limits->mode_metal_ratio.value};
+}
+
 // Feasible before infeasible; what is usual before what is not. Then, as is preferred:
 //   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the
 //   surer time    what is likely to hold before what is not; then the less arc time, else the surer margin  the surer
 // Among infeasible ones the one that misses by least.
-bool better(const Trial& a, const Trial& b, const Weighing& by) {
-  const ModeTrial &x = a.outcome, &y = b.outcome;
+bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
   if (x.feasible != y.feasible) return x.feasible;
   if (!x.feasible) return x.score > y.score;
   if (x.unusual != y.unusual) return y.unusual;
@@ -303,7 +307,8 @@ void try_mode(Case& c, Mode mode, double diameter_mm, const Weighing& by, Trial&
     try_passes(c, mode, diameter_mm, share, most_passes, to_beat, smaller);
     if (smaller.contexts.size() <= most_passes) continue;
     most_passes = found ? smaller.contexts.size() : most_passes;
-    if (!found ? smaller.outcome.feasible || smaller.outcome.score > best.outcome.score : better(smaller, best, by)) {
+    if (!found ? smaller.outcome.feasible || smaller.outcome.score > best.outcome.score
+               : better(smaller.outcome, best.outcome, by)) {
       std::swap(best, smaller);
       most_passes = best.contexts.size();
     }
@@ -331,8 +336,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
                  Trial& smaller) {
   std::vector<ModeRefusal> refusals;
   const ModeList modes = mode_candidates(c, refusals);
-  const Weighing by{c.preference, preferred_order(c), surety_of(c.catalog->limits->probability_enough.value),
-                    c.catalog->limits->mode_metal_ratio.value};
+  const Weighing by = weighing_of(c);
   const bool by_metal = by.preference == Preference::metal;
   std::size_t best_index = 0;
   for (const double diameter : diameters) {
@@ -340,7 +344,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
       Trial& room = outcomes.empty() ? best : trial;
       try_mode(c, mode, diameter, by, room, smaller);
       outcomes.add() = room.outcome;
-      if (&room == &best || !better(trial, best, by)) continue;
+      if (&room == &best || !better(trial.outcome, best.outcome, by)) continue;
       std::swap(best, trial);
       best_index = outcomes.size() - 1;
     }
@@ -360,9 +364,9 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
 }
 
-std::string chosen_remark(const KeptList<ModeTrial>& trials) {
+ModeTrial chosen_trial(const KeptList<ModeTrial>& trials) {
   for (const ModeTrial& trial : trials)
-    if (trial.chosen) return trial.remark;
+    if (trial.chosen) return trial;
   return {};
 }
 
@@ -506,6 +510,40 @@ const Diagnostics& Planner::contradictions(const Joint& joint) {
 }
 
 bool Planner::choose_setting(const Joint& joint, double preheat_C, const PreheatNeed& need) {
+  if (!choose_in_wire(joint, preheat_C, need)) return false;
+  State& s = *state_;
+  Case& c = s.plan.resolved;
+  if (joint.wire || c.preference == Preference::metal) return true;
+  const std::vector<std::string_view> wires = fillers_on_rack(c);
+  if (wires.size() < 2) return true;
+  const Weighing by = weighing_of(c);
+  const std::string_view usual = c.wire->id;
+  std::string_view best_wire = usual;
+  ModeTrial best = chosen_trial(s.plan.trials);
+  Joint other = joint;
+  for (const std::string_view wire : wires) {
+    other.wire.value = wire;
+    if (wire == usual || !choose_in_wire(other, preheat_C, need)) continue;
+    if (ModeTrial trial = chosen_trial(s.plan.trials); better(trial, best, by)) {
+      best = std::move(trial);
+      best_wire = wire;
+    }
+  }
+  if (best_wire == usual) return choose_in_wire(joint, preheat_C, need);
+  other.wire.value = best_wire;
+  if (!choose_in_wire(other, preheat_C, need)) return false;
+  if (s.options.reasons) {
+    c.choices.insert(c.choices.begin(),
+                     {"wire.designation", std::string(best_wire),
+                      fmt::format("of the fillers for {} on the rack the one to take, as {} is preferred", c.alloy->id,
+                                  preference_key(c.preference)),
+                      0});
+    ++c.choices_of_joint;
+  }
+  return true;
+}
+
+bool Planner::choose_in_wire(const Joint& joint, double preheat_C, const PreheatNeed& need) {
   State& s = *state_;
   const PlanOptions& options = s.options;
   Plan& plan = s.plan;
@@ -525,7 +563,8 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
   choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
-    c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
+    c.choices.push_back(
+        {"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_trial(plan.trials).remark, 0});
   return true;
 }
 

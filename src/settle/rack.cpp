@@ -8,6 +8,7 @@
 #include <vector>
 
 #include "input/input_keys.hpp"
+#include "settle/resolve.hpp"
 #include "settle/settle_parts.hpp"
 #include "text/nearest_word.hpp"
 
@@ -67,6 +68,15 @@ bool on_rack(const Case& c, const Wire& wire, double diameter_mm) {
     return find_wire(*c.catalog, item.name) == &wire &&
            (item.diameter_mm <= 0 || std::abs(item.diameter_mm - diameter_mm) < same_mm);
   });
+}
+
+std::vector<std::string_view> fillers_on_rack(const Case& c) {
+  std::vector<std::string_view> wires;
+  if (!c.equipment || c.equipment->rack_wires.empty() || (c.alloy2 != nullptr && c.alloy2 != c.alloy)) return wires;
+  for_each_item(c.alloy->fillers, [&](std::string_view id) {
+    if (const Wire* wire = find_wire(*c.catalog, id); wire != nullptr && on_rack(c, *wire)) wires.push_back(wire->id);
+  });
+  return wires;
 }
 
 const Wire& wire_from_rack(Case& c, const Wire& usual, std::string_view others) {

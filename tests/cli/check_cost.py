@@ -256,6 +256,21 @@ def preferences(folder):
           plan(*joint, *sets(process__prefer="metal"), "--equipment", house)["case"]["process"])
     check("the option goes before both", "prefer" not in
           plan(*joint, *sets(process__prefer="margin"), "--equipment", house, "--prefer", "metal")["case"]["process"])
+    # several fillers on the rack
+    rack = folder / "rack.toml"
+    rack.write_text('[rack]\nwires = ["19 12 3 L Si 0.8", "19 12 3 L 1.2"]\n')
+    spool = sets(joint__type="fillet", joint__thickness=8, joint__leg=6, material__alloy="316L") + ["--equipment", rack]
+    check("rack: the usual filler by metal", plan(*spool)["case"]["wire"]["designation"] == "19 12 3 L Si")
+    for prefer in ("time", "margin"):
+        found = plan(*spool, "--prefer", prefer)
+        alone = {wire: plan(*spool, "--prefer", prefer, *sets(wire__designation=wire)) for wire in ("19 12 3 L Si", "19 12 3 L")}
+        taken = found["case"]["wire"]["designation"]
+        check(f"rack, {prefer}: as that wire alone", found["totals"] == alone[taken]["totals"])
+        if prefer == "time":
+            times = {wire: answer["totals"]["arc_time"]["value"] for wire, answer in alone.items()}
+            check("rack, time: the faster filler", taken == min(times, key=times.get) == "19 12 3 L", (taken, times))
+            check("rack, time: told", any(c["key"] == "wire.designation" and "time is preferred" in c["reason"]
+                                          for c in found["choices"]), found["choices"])
     card = run("plan", *joint, "--prefer", "time", codes=(0, 1)).stdout
     check("card", "prefer time" in card, card)
     check("explain", "prefer time" in run("explain", *joint, "wire_feed", "--prefer", "time").stdout)

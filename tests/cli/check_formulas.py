@@ -49,8 +49,8 @@ ELEMENTS = "C Si Mn P S Cr Ni Mo N Cu V Nb Ti Al B W".split()
 JOINTS = [
     ("keel-bracket.toml", []), ("hull-seam.toml", []), ("locker-corner.toml", []), ("cradle-beam.toml", []),
     ("shaft-bracket.toml", []), ("fuel-tank-lap.toml", []), ("slipway-frame.toml", []), ("mast-step.toml", []),
-    ("keel-bracket.toml", ["process.mode=spray", "quantity=12"]), ("slipway-frame.toml", ["process.mode=spray", "joint.position=PB"]),
-    ("keel-bracket.toml", ["--equipment", str(examples / "jetty-300.toml"), "quantity=3"]),
+    ("keel-bracket.toml", ["process.mode=spray", "quantity=12", "--equipment", str(examples / "jetty-300.toml")]),
+    ("slipway-frame.toml", ["process.mode=spray", "joint.position=PB"]),
     ("locker-corner.toml", ["process.mode=controlled-dip"]), ("winch-base-dissimilar.toml", []),
     ("locker-corner.toml", ["gas.designation=CO2"]), ("keel-bracket.toml", ["gas.composition={Ar=50,He=50}"]),
     (None, ["joint.type=overlay", "joint.thickness=20", "material.alloy=S355", "wire.designation=G3Si1"]),
