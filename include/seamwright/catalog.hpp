@@ -336,6 +336,8 @@ struct Limits {
   Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks
   Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks
   Constant ambient_C;
+  Constant operating_factor_hand, operating_factor_carriage;  // arc time over total time
+  Constant source_efficiency;                                 // power of the arc over power from the mains
 };
 
 // How strong a limit is, and how far beside its value its ends lie, as factors of the value: 1 is the value itself.

@@ -346,6 +346,9 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(setting_accuracy_from, share);
   SEAMWRIGHT_COLUMN(short_circuit_charge_A_ms_per_mm2, within(1, 1e5));
   SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
+  SEAMWRIGHT_COLUMN(operating_factor_hand, share);
+  SEAMWRIGHT_COLUMN(operating_factor_carriage, share);
+  SEAMWRIGHT_COLUMN(source_efficiency, share);
 }
 
 template <RowOf<HeatRange> Row, class Visit>

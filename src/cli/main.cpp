@@ -82,6 +82,7 @@ class Parser {
         {{"JOBS", &b.jobs},
          {"--defaults", &b.defaults},
          {"--equipment", &b.equipment},
+         {"--prefer", &b.prefer},
          {"--columns", &b.columns},
          {"--per-pass", &b.per_pass},
          {"--keep", &b.keep},
@@ -201,6 +202,7 @@ class Parser {
     own.insert(own.end(), {{"JOINT", &input.joint},
                            {"--set", &input.assignments},
                            {"--equipment", &input.equipment},
+                           {"--prefer", &input.prefer},
                            {"--procedure", &input.procedure}});
     return own;
   }

@@ -9,6 +9,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "present/cost_words.hpp"
 #include "present/sentence_units.hpp"
 #include "present/text_plot.hpp"
 #include "present/write_card.hpp"
@@ -125,8 +126,9 @@ int plan_one(const Request& request) {
                        {units_of(output), screen_width(output, card_columns), color_wanted(output), program_version()});
     if (request.arguments.plot && plot_wanted(output)) append_plots(text, *plan, output);
   } else if (request.format == "csv") {
-    append_csv_header(text, {}, units_of(output));
-    append_csv_plan(text, {}, *plan, units_of(output));
+    const auto columns = plan_columns(units_of(output), currency_of(plan->resolved.equipment));
+    append_csv_header(text, {}, columns);
+    append_csv_plan(text, {}, *plan, units_of(output), columns);
     if (!output.quiet)
       for (const Warning& w : plan->resolved.warnings)
         message("warning: " + sentence_in_units(w.text, units_of(output)));
@@ -159,7 +161,8 @@ int plan_grid(const Request& request) {
   std::vector<std::string> cells;
   for (const Variation& v : request.variations) cells.push_back(v.key);
   std::string text;
-  if (csv) append_csv_header(text, cells, units);
+  const auto columns = plan_columns(units, currency_of(request.joint.equipment()));
+  if (csv) append_csv_header(text, cells, columns);
 
   Output output(output_arguments);
   Diagnostics first_errors;
@@ -177,12 +180,12 @@ int plan_grid(const Request& request) {
     const Expected<Plan> plan = request.joint.solve(here, options);
     if (plan) {
       if (csv)
-        append_csv_plan(text, cells, *plan, units);
+        append_csv_plan(text, cells, *plan, units, columns);
       else
         text += plan_json(*plan, json, varied);
     } else {
       if (csv)
-        append_csv_error(text, cells, short_message(plan.errors()));
+        append_csv_error(text, cells, short_message(plan.errors()), columns);
       else
         text += errors_json(plan.errors(), json, varied);
       if (first_errors.empty()) first_errors = plan.errors();

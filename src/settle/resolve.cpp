@@ -312,6 +312,14 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   }
   if (!joint.length_mm && !joint.diameter_mm)
     choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are per metre of joint", 0}; });
+  resolve_times_and_efficiency(c);
+  c.preference = joint.prefer                                ? *joint.prefer
+                 : equipment != nullptr && equipment->prefer ? *equipment->prefer
+                                                             : Preference::metal;
+  if (!joint.prefer && c.preference != Preference::metal)
+    choose(c, [&]() -> Choice {
+      return {"process.prefer", std::string(preference_key(c.preference)), "as the equipment file has it", 0};
+    });
   c.choices_of_joint = c.choices.size();
   c.warnings_of_joint = c.warnings.size();
   return errors;
@@ -507,6 +515,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
       return {"passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
               "larger passes have no window here", position.deposit_max_mm2.source};
     });
+  settle_prices(c);
   pairing_warnings(c);
   return true;
 }

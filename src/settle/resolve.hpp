@@ -32,6 +32,8 @@ namespace seamwright {
 
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
 using DiameterList = boost::container::static_vector<double, 16>;
+// Wires on the rack that are fillers for the base metal, the usual first; none for two metals or without a rack.
+[[nodiscard]] std::vector<std::string_view> fillers_on_rack(const Case& resolved);
 [[nodiscard]] DiameterList diameter_candidates(const Case& resolved);
 
 // Modes to try; the given one alone when the user fixed it. Modes that cannot exist for this wire and gas are left out

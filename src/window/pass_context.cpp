@@ -87,6 +87,8 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   // As a share of the planned extension: a hand varies it, and one that is given is known better.
   set(k, K::extension, c.joint.extension_mm ? lim.extension_given_factor : lim.extension_factor);
   set(k, K::bead_height, lim.bead_height_factor);
+  set(k, K::operating_factor, c.prices.present ? c.operating_factor : exact(1.0));
+  set(k, K::source_efficiency, c.prices.present ? c.source_efficiency : exact(1.0));
   return k;
 }
 
@@ -351,6 +353,9 @@ void add_bearing(PassContext& p) {
     return l.field == F::t8_5 || l.field == F::hardness || l.field == F::ferrite_number || l.field == F::pren;
   });
   if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
+  const bool costs_limited = std::any_of(p.limits.begin(), p.limits.end(),
+                                         [](const FieldLimit& l) { return field(l.field).priced != Priced::never; });
+  if (!costs_limited) never({K::operating_factor, K::source_efficiency});
   if (limited) p.bearing[static_cast<std::size_t>(K::melted_share)] = true;
 }
 
@@ -395,6 +400,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
                 : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
                                       : 1000.0;
   p.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
+  p.prices = c.prices;
   const bool spray = c.mode == Mode::spray;
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
