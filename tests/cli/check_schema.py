@@ -14,7 +14,7 @@ import sys
 try:
     from jsonschema import Draft202012Validator
 except ImportError:
-    print("python3-jsonschema is not installed")
+    print("left out: python3-jsonschema is not installed")
     sys.exit(77)
 
 
