@@ -7,6 +7,8 @@
 #include <limits>
 #include <vector>
 
+#include "present/joint_words.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -44,6 +46,7 @@ void JobSummary::add(const Plan& plan) {
     return;
   }
   ++windows_;
+  catalog_ = plan.resolved.catalog;
   const bool all = quantity.present;
   by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}].add(
       {1, all ? whole(quantity.value) : 1, whole(1e6 * plan.total(all ? F::wire_mass_all : F::wire_mass).value),
@@ -56,6 +59,7 @@ void JobSummary::merge(const JobSummary& other) {
   no_windows_ += other.no_windows_;
   errors_ += other.errors_;
   counted_ = counted_ || other.counted_;
+  if (other.catalog_ != nullptr) catalog_ = other.catalog_;
   for (const auto& [label, count] : other.reasons_) reasons_[label] += count;
   for (const auto& [wire, more] : other.by_wire_) by_wire_[wire].add(more);
 }
@@ -99,7 +103,9 @@ std::vector<SummaryLine> JobSummary::needs(Units units) const {
   };
   Needs all;
   for (const auto& [wire, n] : by_wire_) {
-    add(fmt::format("{} {}", wire.first, length_text(wire.second, units)), n);
+    add(fmt::format("{} {}", wire_words(*find_wire(*catalog_, wire.first), units),
+                    wire_size_words(*catalog_, wire.second, units)),
+        n);
     all.add(n);
   }
   if (by_wire_.size() > 1) add("together", all);

@@ -45,6 +45,7 @@ class JobSummary {
     void add(const Needs& more);
   };
   std::int64_t windows_ = 0, no_windows_ = 0, errors_ = 0;
+  const Catalog* catalog_ = nullptr;                              // of the plans
   bool counted_ = false;                                          // some joint has a quantity
   std::map<std::string_view, std::int64_t> reasons_;              // labels of constraints
   std::map<std::pair<std::string_view, double>, Needs> by_wire_;  // catalog id, diameter in mm

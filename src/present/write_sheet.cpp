@@ -17,6 +17,7 @@
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
 #include "present/sheet_style.hpp"
+#include "present/write_check.hpp"
 #include "text/drawing.hpp"
 
 namespace seamwright {
@@ -89,8 +90,10 @@ class CardPart {
       for (const Suggestion& s : plan_.suggestions) out_ += fmt::format("<p>{}</p>", text(s.sentence));
       out_ += "</div>\n";
     }
-    if (c_.warnings.empty()) return;
+    const std::vector<std::string> outside = outside_words(plan_, options_.units);
+    if (c_.warnings.empty() && outside.empty()) return;
     out_ += "<div class=\"alarm\">";
+    for (const std::string& miss : outside) out_ += fmt::format("<p>{}</p>", markup_text(sentence(miss)));
     for (const Warning& w : c_.warnings) out_ += fmt::format("<p>{}</p>", text(w.text));
     out_ += "</div>\n";
   }
@@ -115,8 +118,8 @@ class CardPart {
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
     fact("base metal", {{alloy, ""}});
     if (c_.wire != nullptr)
-      fact("wire", {{std::string(c_.wire->id), "wire.designation"},
-                    {length_text(c_.diameter_mm, options_.units), "wire.diameter"}});
+      fact("wire", {{wire_words(*c_.wire, options_.units), "wire.designation"},
+                    {wire_size_words(*c_.catalog, c_.diameter_mm, options_.units), "wire.diameter"}});
     if (c_.gas_flow_l_per_min > 0)
       fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
     fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
@@ -485,8 +488,8 @@ class DetailPart {
     out_ += "<section>\n" + heading("Defaults chosen (* on the card)") + "<table><tbody>\n";
     for (const Choice& choice : c_.choices)
       out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}{}</td></tr>\n", markup_text(choice.key),
-                          markup_text(choice.value), markup_text(sentence_in_units(choice.reason, options_.units)),
-                          note(choice.source));
+                          markup_text(choice_words(c_, choice, options_.units)),
+                          markup_text(sentence_in_units(choice.reason, options_.units)), note(choice.source));
     out_ += "</tbody></table>\n</section>\n";
   }
 

@@ -1,9 +1,8 @@
 // A program of somebody else's that plans a joint with the installed library.
+#include <iostream>
 #include <seamwright/catalog.hpp>
 #include <seamwright/input.hpp>
 #include <seamwright/planner.hpp>
-
-#include <iostream>
 
 int main(int, char** arguments) {
   using namespace seamwright;
