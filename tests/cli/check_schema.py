@@ -104,8 +104,8 @@ def main() -> int:
         check(f"{joint.name} compared", str(joint), str(joints[0]), "--format", "json", command="compare",
               against=compare_schema)
     for joint in ("cradle-beam", "deck-beam-overhead"):
-        check(f"{joint} planned with a procedure", str(examples / f"{joint}.toml"), "--procedure",
-              str(examples / "cradle-procedure.toml"), "--format", "json")
+        check(f"{joint} planned with a procedure", str(pathlib.Path(examples) / f"{joint}.toml"), "--procedure",
+              str(pathlib.Path(examples) / "cradle-procedure.toml"), "--format", "json")
     fillet = ["--set", "joint.type=fillet", "--set", "material.alloy=S355"]
     # The first points are refused (thinner than the key allows): their lines hold errors.
     check("sweep", *fillet, "--vary", "joint.thickness=0.2:8:1.3", "--format", "ndjson")
