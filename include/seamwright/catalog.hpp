@@ -145,6 +145,14 @@ struct WireSize {
   Constant feed_max_m_per_min;
 };
 
+// A diameter of the inch trade that is no metric size, and the WireSize whose currents hold for it.
+struct WireTradeSize {
+  std::string_view id;  // "0.045 in"
+  double diameter_mm = 0;
+  double size_mm = 0;
+  SourceIndex source = 0;
+};
+
 struct Wire {
   std::string_view id;      // ISO designation: "G 3Si1", "19 12 3 L", "S Al 5356"
   std::string_view names;   // AWS classification and short forms: "ER70S-6|G3Si1|..."
@@ -437,6 +445,7 @@ struct Catalog {
   std::span<const ImperfectionRow> imperfections;
   std::span<const LimitStrength> limit_strengths;
   std::span<const TravelRange> travel_ranges;
+  std::span<const WireTradeSize> wire_trade_sizes;
   std::span<const TrialRow> trials;
   std::span<const ReadingRow> readings;
   std::span<const VerdictRow> verdicts;
@@ -458,8 +467,14 @@ struct Catalog {
 [[nodiscard]] const Position* find_position(const Catalog&, std::string_view name);
 [[nodiscard]] const Metal* find_metal(const Catalog&, std::string_view id);
 [[nodiscard]] const WireFamily* find_wire_family(const Catalog&, std::string_view id);
-// Limits of a family at a diameter (exact match within 0.001 mm); null when the catalog has no such size.
+// Limits of a family at a diameter: of the size itself within half a thousandth of an inch (0.0127 mm: three decimals
+// of an inch tell no more, and wires differ by as much), else of the size that its inch trade size goes with; null when
+// the catalog has neither.
 [[nodiscard]] const WireSize* find_wire_size(const Catalog&, std::string_view family, double diameter_mm);
+// The inch trade size of a diameter, within the same tolerance; null when it is none.
+[[nodiscard]] const WireTradeSize* find_trade_size(const Catalog&, double diameter_mm);
+// The AWS classification of a wire, "ER70S-6"; empty when it has none.
+[[nodiscard]] std::string_view aws_name(const Wire& wire);
 // The first row that fits; the catalog always has one.
 [[nodiscard]] const TravelRange& find_travel_range(const Catalog&, bool mechanised, bool aluminium,
                                                    std::string_view position);

@@ -11,6 +11,7 @@
 namespace seamwright {
 
 inline constexpr double mm_per_in = 25.4;  // exact: NIST SP 811
+inline constexpr double mm_per_ft = 12 * mm_per_in;
 
 // Order is the order of presentation. The unit beside each is the one its value is held in.
 enum class F : std::size_t {

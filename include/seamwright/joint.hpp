@@ -93,6 +93,8 @@ struct Joint {
   Given<JointType> type;
   Given<double> thickness_mm, thickness2_mm;
   Given<PreparationType> preparation;
+  // What totals are of where neither length nor diameter is given: a metre, or a foot (mm_per_ft).
+  double unit_length_mm = 1000;
   Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, throat_mm, length_mm, diameter_mm, plate_width_mm;
   Given<double> step_over_mm;  // overlay: from bead to bead
   Given<std::string> position;

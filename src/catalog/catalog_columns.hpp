@@ -542,6 +542,14 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(source, required);
 }
 
+template <RowOf<WireTradeSize> Row, class Visit>
+void visit_columns(Row& row, Visit&& visit) {
+  SEAMWRIGHT_COLUMN(id, required);
+  SEAMWRIGHT_COLUMN(diameter_mm, within(0.3, 5));
+  SEAMWRIGHT_COLUMN(size_mm, within(0.3, 5));
+  SEAMWRIGHT_COLUMN(source, required);
+}
+
 template <RowOf<TrialRow> Row, class Visit>
 void visit_columns(Row& row, Visit&& visit) {
   constexpr Rule factor{0.1, 5, true};

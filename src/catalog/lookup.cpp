@@ -33,6 +33,8 @@ std::optional<Enum> by_key(const std::array<std::string_view, n>& keys, std::str
 constexpr bool is_filling(char c) { return c == ' ' || c == '-' || c == '_'; }
 constexpr char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
 
+constexpr double same_wire_mm = 0.0127;  // half a thousandth of an inch
+
 bool has_name(std::string_view names, std::string_view name) {
   while (true) {
     const auto bar = names.find('|');
@@ -152,10 +154,33 @@ const QualityLevel* find_quality(const Catalog& catalog, std::string_view id) {
   return with_id(catalog.quality_levels, id);
 }
 
-const WireSize* find_wire_size(const Catalog& catalog, std::string_view family, double diameter_mm) {
-  for (const WireSize& size : catalog.wire_sizes)
-    if (std::abs(size.diameter_mm - diameter_mm) <= 0.001 && same_name(size.family, family)) return &size;
+const WireTradeSize* find_trade_size(const Catalog& catalog, double diameter_mm) {
+  for (const WireTradeSize& size : catalog.wire_trade_sizes)
+    if (std::abs(size.diameter_mm - diameter_mm) <= same_wire_mm) return &size;
   return nullptr;
+}
+
+const WireSize* find_wire_size(const Catalog& catalog, std::string_view family, double diameter_mm) {
+  const auto within = [&](double mm, double tolerance_mm) -> const WireSize* {
+    for (const WireSize& size : catalog.wire_sizes)
+      if (std::abs(size.diameter_mm - mm) <= tolerance_mm && same_name(size.family, family)) return &size;
+    return nullptr;
+  };
+  constexpr double exact_mm = 0.001;
+  if (const WireSize* size = within(diameter_mm, exact_mm)) return size;
+  if (const WireSize* size = within(diameter_mm, same_wire_mm)) return size;
+  const WireTradeSize* trade = find_trade_size(catalog, diameter_mm);
+  return trade == nullptr ? nullptr : within(trade->size_mm, exact_mm);
+}
+
+std::string_view aws_name(const Wire& wire) {
+  std::string_view found;
+  for_each_item(wire.names, [&](std::string_view name) {
+    const bool aws =
+        name.size() > 2 && name[0] == 'E' && (name[1] == 'R' || name[1] == 'C' || (name[1] >= '0' && name[1] <= '9'));
+    if (aws && found.empty()) found = name;
+  });
+  return found;
 }
 
 const ModeInfo& mode_info(const Catalog& catalog, Mode mode) {

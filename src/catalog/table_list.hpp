@@ -40,6 +40,7 @@
   TABLE(imperfection, ImperfectionRow, imperfections, "limits of imperfections by quality level")                           \
   TABLE(limit_strength, LimitStrength, limit_strengths, "how strong each limit is, and its easy and last ends")             \
   TABLE(travel_range, TravelRange, travel_ranges, "travel speeds of a hand and a carriage")                                 \
+  TABLE(wire_trade_size, WireTradeSize, wire_trade_sizes, "diameters of the inch trade, and the size whose limits they share") \
   TABLE(trial, TrialRow, trials, "what your own trial welds say: written by 'seamwright calibrate', none built in")         \
   TABLE(reading, ReadingRow, readings, "how well a reading of a trial weld is read, and how much welds differ")             \
   TABLE(verdict, VerdictRow, verdicts, "what can be said of a trial weld, and the limit it speaks of")

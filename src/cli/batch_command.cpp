@@ -61,13 +61,6 @@ std::optional<char> read_separator(const std::string& text) {
   return std::nullopt;
 }
 
-bool is_workbook_name(std::string_view file) {
-  constexpr std::string_view ending = ".xlsx";
-  return file.size() > ending.size() &&
-         std::equal(ending.begin(), ending.end(), file.end() - ending.size(),
-                    [](char small, char c) { return c == small || (small >= 'a' && c == small - 'a' + 'A'); });
-}
-
 int input_error(const std::string& name, std::string message, std::string help) {
   Diagnostic d;
   d.place.file = name;
@@ -318,7 +311,7 @@ class Batch {
   bool check_form() {
     const std::string& format = arguments_.output.format;
     const std::string& file = output_arguments_.file;
-    const bool named = is_workbook_name(file);
+    const bool named = named_as(file, ".xlsx");
     form_left_open_ = format.empty() && !named;
     if (format == "xlsx" || (format.empty() && named)) form_.kind = AnswerForm::Kind::workbook;
     if (format == "ndjson") form_.kind = AnswerForm::Kind::ndjson;

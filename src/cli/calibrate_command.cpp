@@ -57,13 +57,14 @@ int run_calibrate(const CalibrateArguments& arguments, const Catalog& catalog) {
     told = calibration_csv(*result, *trials);
   else
     told = calibration_table(*result, *trials, {units, line_width(screen), color_wanted(screen), program_version()});
-  if (arguments.plot && plot_wanted(screen) && output.format != "json" && output.format != "csv")
+  if (plot_wanted(arguments.plot, output.format != "json" && output.format != "csv", screen))
     told += '\n' + residual_plot(*result, *trials, line_width(screen));
   if (!output.file.empty() && output.file != "-")
     if (const int code = deliver(output, trial_overlay(*result, catalog), exit_answered); code != exit_answered)
       return code;
   if (!arguments.svg.empty())
-    if (const int code = deliver(to_file(output, arguments.svg), residual_svg(*result, *trials), exit_answered);
+    if (const int code =
+            deliver(to_file(output, arguments.svg), svg_file(draw_residuals(*result, *trials)), exit_answered);
         code != exit_answered)
       return code;
   return deliver(screen, told, exit_answered);

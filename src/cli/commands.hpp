@@ -38,7 +38,9 @@ struct PlanArguments {
   std::vector<std::string> variations;  // KEY=FROM:TO:STEP
   bool all = false;                     // the long table in place of the card
   bool sensitivity = false;             // in the long table
-  bool plot = false;                    // the window map and the waveform, on a terminal
+  bool plot = false;                    // the window map and the waveform, in plain characters
+  std::string picture;                  // which of the pictures an SVG or PNG file holds; empty: all
+  std::string pass;                     // of the pictures; empty: all that differ
   std::string lock;                     // a file for the ranges to lock
   OutputArguments output;
 };

@@ -118,10 +118,15 @@ bool color_wanted(const OutputArguments& arguments) {
          environment("TERM") != "dumb";
 }
 
-bool plot_wanted(const OutputArguments& arguments) {
-  const bool terminal = to_standard_output(arguments) && ::isatty(STDOUT_FILENO) == 1;
-  if (!terminal && !arguments.quiet) message("note: --plot draws on a terminal only; the output is not a terminal");
-  return terminal;
+bool plot_wanted(bool asked, bool table, const OutputArguments& arguments) {
+  if (asked && !table && !arguments.quiet) message("note: --plot draws below a table only");
+  return asked && table;
+}
+
+bool named_as(std::string_view file, std::string_view ending) {
+  return file.size() > ending.size() &&
+         std::equal(ending.begin(), ending.end(), file.end() - static_cast<std::ptrdiff_t>(ending.size()),
+                    [](char small, char c) { return c == small || (small >= 'a' && c == small - 'a' + 'A'); });
 }
 
 // COLUMNS, or what the terminal says; 0: neither.

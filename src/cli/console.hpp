@@ -22,8 +22,10 @@ int usage_error(std::string message, std::string help);
 [[nodiscard]] bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats);
 [[nodiscard]] Units units_of(const OutputArguments& arguments);
 [[nodiscard]] bool color_wanted(const OutputArguments& arguments);
-// Whether a picture was asked for a terminal; elsewhere a message says that there is none.
-[[nodiscard]] bool plot_wanted(const OutputArguments& arguments);
+// Whether --plot is to draw below what is printed; a message says so where it was asked for and there is no table.
+[[nodiscard]] bool plot_wanted(bool asked, bool table, const OutputArguments& arguments);
+// Whether a file's name ends in `ending` (in small letters), in capitals or not: ".xlsx".
+[[nodiscard]] bool named_as(std::string_view file, std::string_view ending);
 // Letters a line of tables, and of what is read on any screen (the card of a plan, help): those of the terminal, or
 // COLUMNS of the environment, within what each can be read at; elsewhere 100, and `usual`.
 [[nodiscard]] std::size_t line_width(const OutputArguments& arguments);

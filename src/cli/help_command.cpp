@@ -53,7 +53,17 @@ std::string units_topic_text(const Catalog&) {
          "\nOutput is metric; --units us prints conversions of the same numbers, those inside sentences too. Values "
          "that\n"
          "can be put back into a joint file (choices and settings of suggestions in JSON) stay as they are written "
-         "there.\n";
+         "there.\n"
+         "\nIn US units lengths that are a fraction of an inch are printed as one, wires and positions go by their "
+         "AWS\n"
+         "names first, and totals of a joint without a length are of a foot in place of a metre. What is printed can "
+         "be\n"
+         "typed back: 1/4 in, 3/16\", 1-1/2 in, 450 in/min or 450 ipm, 8.6 kJ/in, 42 ft3/h, 68 degF.\n"
+         "Wire of 0.045 in is not wire of 1.2 mm: it has a tenth less metal a metre, and is planned as what it is, "
+         "with\n"
+         "the current ranges of 1.2 mm. 0.035 in, 3/64 in and 1/16 in are 0.9, 1.2 and 1.6 mm. Where wire.diameter is "
+         "left\n"
+         "out a metric size is chosen, so give yours: wire.diameter = \"0.045 in\".\n";
 }
 
 std::string positions_text(const Catalog& catalog) {

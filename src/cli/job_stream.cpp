@@ -120,6 +120,7 @@ class Worker {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;
     }
+    job.joint.unit_length_mm = unit_length_mm(run_.units);
     if (may_remember_ && shares_plans(job.joint)) {
       key_.clear();
       if (reader_.append_plan_key(key_)) return answer_of_memory(job, where, block);

@@ -37,6 +37,7 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     if (!expected) keep_all(expected.errors());
     return static_cast<bool>(expected);
   };
+  request.unit_length_mm_ = unit_length_mm(units_of(output));
   for (const std::string& text : arguments.assignments) {
     Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set joint.thickness=6");
     if (keep(a)) request.assignments_.push_back(std::move(*a));
@@ -103,6 +104,7 @@ Expected<Joint> JointRequest::joint(const std::vector<Assignment>& further) cons
   Expected<Joint> joint =
       name_.empty() ? read_joint("", all, *catalog_) : read_joint_text(text_, name_, all, *catalog_);
   if (!joint) return told_apart(joint.errors(), text_, name_, FileKind::joint);
+  joint->unit_length_mm = unit_length_mm_;
   if (procedure_) return with_procedure(std::move(*joint), *procedure_);
   return joint;
 }

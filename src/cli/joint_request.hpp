@@ -43,6 +43,7 @@ class JointRequest {
   explicit JointRequest(const Catalog& catalog) : catalog_(&catalog) {}
 
   const Catalog* catalog_;
+  double unit_length_mm_ = 1000;  // of totals, where the joint has no length
   std::string equipment_text_, procedure_text_;
   std::string name_, text_;  // of the joint file, read once; empty without one
   std::vector<Assignment> assignments_;

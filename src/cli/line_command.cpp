@@ -78,8 +78,9 @@ int run_line(const LineArguments& arguments, const Catalog& catalog) {
     text = line_json(*line, {units, program_version(), false});
   } else {
     text = line_table(*line, {units, line_width(output), color_wanted(output), program_version()});
-    if (arguments.plot && plot_wanted(output)) text += '\n' + line_plot(*line, line_width(output), units);
   }
+  const bool table = output.format != "csv" && output.format != "json";
+  if (plot_wanted(arguments.plot, table, output)) text += '\n' + line_plot(*line, line_width(output), units);
   return deliver(output, text, exit_answered);
 }
 

@@ -75,6 +75,8 @@ class Parser {
                                   {"--all", &a.plan.all},
                                   {"--sensitivity", &a.plan.sensitivity},
                                   {"--plot", &a.plan.plot},
+                                  {"--picture", &a.plan.picture},
+                                  {"--pass", &a.plan.pass},
                                   {"--write-lock", &a.plan.lock}}),
         [this] { return run_plan(arguments_.plan, *catalog_); });
     BatchArguments& b = a.batch;

@@ -29,7 +29,7 @@ constexpr OptionRow procedure_file{"--procedure", "FILE",
                                    Takes::file};
 constexpr OptionRow data_file{"--data", "FILE",
                               "Your own rows over the built-in catalog: alloys, wires, gases, limits.", Takes::file};
-constexpr OptionRow plot_flag{"--plot", "", "On a terminal, also the picture, in plain characters."};
+constexpr OptionRow plot_flag{"--plot", "", "Also the picture, in plain characters."};
 constexpr OptionRow pass_number{"--pass", "NUMBER", "Which pass; the first when left out.", Takes::text};
 constexpr OptionRow units_option{"--units", "UNITS",
                                  "metric (the default) or us: units of the output. Input may state its own units.",
@@ -66,6 +66,8 @@ std::vector<CommandRow> make_table() {
   seamwright plan joint.toml --equipment machine.toml --units us
   seamwright plan joint.toml --set joint.gap=1.5 --set wire.diameter=1.0
   seamwright plan joint.toml --vary joint.thickness=3:8:0.5 -o grid.csv
+  seamwright plan joint.toml -o joint.svg
+  seamwright plan joint.toml --picture window --pass 1 -o window.png
 )",
        rows_with_format(
            {joint_file,
@@ -90,8 +92,14 @@ std::vector<CommandRow> make_table() {
              "check, assess and plan, and for compare.",
              Takes::file},
             data_file,
-            plot_flag},
-           "table|json|csv|ndjson", "table (the default), json, csv or ndjson (one line a plan).")},
+            plot_flag,
+            {"--picture", "WORD",
+             "What an SVG or PNG file shows: all (the default), section, window or pulse (also the double pulse).",
+             Takes::words, "all|section|window|pulse"},
+            {"--pass", "NUMBER", "The pictures of one pass; of all that differ when left out.", Takes::text}},
+           "table|json|csv|ndjson|svg|png",
+           "table (the default), json, csv, ndjson (one line a plan), svg or png (pictures); left out, by the name of "
+           "-o FILE.svg or FILE.png.")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
        R"(  seamwright batch jobs.csv -o settings.csv --summary

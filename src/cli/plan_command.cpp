@@ -1,5 +1,6 @@
 // seamwright plan: the settings of one joint, or of a grid of joints.
 #include <fmt/format.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <array>
@@ -10,6 +11,7 @@
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
 #include "present/cost_words.hpp"
+#include "present/draw_plan.hpp"
 #include "present/sentence_units.hpp"
 #include "present/text_plot.hpp"
 #include "present/write_card.hpp"
@@ -22,13 +24,18 @@
 #include "seamwright/planner.hpp"
 #include "text/nearest_word.hpp"
 #include "text/units_text.hpp"
+#include "text/write_png.hpp"
 
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "ndjson"};
+constexpr std::array<std::string_view, 6> formats{"table", "json", "csv", "ndjson", "svg", "png"};
+constexpr std::array<std::string_view, 4> picture_words{"all", "section", "window",
+                                                        "pulse"};  // in the order of Picture
 constexpr std::size_t card_columns = 80;
 constexpr double most_points = 100'000;
+
+bool is_picture(std::string_view format) { return format == "svg" || format == "png"; }
 
 struct Variation {
   std::string key;
@@ -77,18 +84,50 @@ struct Request {
   std::string format;
 };
 
-// The map and the waveform of every pass that differs from the one before.
-void append_plots(std::string& text, const Plan& plan, const OutputArguments& output) {
+struct WantedPasses {
+  std::size_t first = 0, last = 0;  // half-open
+};
+// Those whose pictures are wanted; none where there is no such pass, with the error printed.
+std::optional<WantedPasses> wanted_passes(const Request& request, const Plan& plan) {
+  if (request.arguments.pass.empty()) return WantedPasses{0, plan.passes.size()};
+  const std::optional<std::size_t> pass = pass_index(request.arguments.pass, plan);
+  return pass ? std::optional(WantedPasses{*pass, *pass + 1}) : std::nullopt;
+}
+
+// The map and the waveform of every wanted pass that differs from the one before, in plain characters.
+void append_plots(std::string& text, const Plan& plan, WantedPasses wanted, std::size_t width, Units units) {
   constexpr int columns = 72, rows = 44;
   std::string last;
-  for (std::size_t i = 0; i < plan.passes.size(); ++i) {
+  for (std::size_t i = wanted.first; i < wanted.last; ++i) {
     const PassResult& pass = plan.passes[i];
-    const std::string drawn =
-        window_map_plot(window_map(plan.contexts[i], pass, columns, rows), pass, line_width(output), units_of(output)) +
-        waveform_plot(pass, plan.contexts[i].modulation_share, line_width(output), units_of(output));
+    const std::string drawn = window_map_plot(window_map(plan.contexts[i], pass, columns, rows), pass, width, units) +
+                              waveform_plot(pass, plan.contexts[i].modulation_share, width, units);
     if (drawn != last) text += fmt::format("\nPass {}\n{}", pass.pass.number, drawn);
     last = drawn;
   }
+}
+
+// A file with pictures.
+int plan_picture(const Request& request, const Plan& plan, WantedPasses wanted) {
+  constexpr int columns = 96, rows = 72;  // as on the sheet
+  constexpr double pixels = 3;            // for one of the drawing's: sharp on paper too
+  const OutputArguments& output = request.arguments.output;
+  const Units units = units_of(output);
+  const auto word = std::find(picture_words.begin(), picture_words.end(), request.arguments.picture);
+  const Picture what =
+      request.arguments.picture.empty() ? Picture::all : static_cast<Picture>(word - picture_words.begin());
+  std::vector<PassMap> maps;
+  for (std::size_t i = wanted.first; i < wanted.last && what != Picture::section; ++i)
+    maps.push_back({i, window_map(plan.contexts[i], plan.passes[i], columns, rows)});
+  const Drawing drawing = draw_plan(plan, maps, what, units);
+  if (drawing.empty())
+    return usage_error(fmt::format("there is no {} to draw", what == Picture::pulse ? "pulse" : "picture"),
+                       plan.passes.empty() ? "'seamwright plan' says why, mode by mode"
+                                           : fmt::format("{} has none", mode_key(plan.resolved.mode)));
+  const std::string bytes = request.format == "svg" ? svg_file(drawing) : png_file(drawing, pixels);
+  if (bytes.empty())
+    return usage_error("that many passes are too large for one PNG file", "give --pass, or write FILE.svg");
+  return deliver(output, bytes, plan.feasible ? exit_answered : exit_no_window);
 }
 
 // The ranges to lock, beside the plan; what a plan without any comes to is told and not written.
@@ -116,15 +155,23 @@ int plan_one(const Request& request) {
   options.sensitivity = request.arguments.sensitivity || request.format == "json" || request.format == "ndjson";
   const Expected<Plan> plan = request.joint.solve({}, options);
   if (!plan) return report(plan.errors());
+  const std::optional<WantedPasses> wanted = wanted_passes(request, *plan);
+  if (!wanted) return exit_bad_input;
+  const auto with_lock = [&](int code) {
+    return request.arguments.lock.empty() || code == exit_system || code == exit_bad_input
+               ? code
+               : write_lock(request, *plan, code);
+  };
+  if (is_picture(request.format)) return with_lock(plan_picture(request, *plan, *wanted));
   std::string text;
-  if (request.format == "table") {
+  const bool table = request.format == "table";
+  if (table) {
     if (!card)
       text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
                                 request.arguments.sensitivity});
     else
       text = plan_card(*plan,
                        {units_of(output), screen_width(output, card_columns), color_wanted(output), program_version()});
-    if (request.arguments.plot && plot_wanted(output)) append_plots(text, *plan, output);
   } else if (request.format == "csv") {
     const auto columns = plan_columns(units_of(output), currency_of(plan->resolved.equipment));
     append_csv_header(text, {}, columns);
@@ -135,8 +182,9 @@ int plan_one(const Request& request) {
   } else {
     text = plan_json(*plan, {units_of(output), program_version(), request.format == "ndjson"});
   }
-  const int code = deliver(output, text, plan->feasible ? exit_answered : exit_no_window);
-  return request.arguments.lock.empty() || code == exit_system ? code : write_lock(request, *plan, code);
+  if (plot_wanted(request.arguments.plot, table, output))
+    append_plots(text, *plan, *wanted, screen_width(output, card_columns), units_of(output));
+  return with_lock(deliver(output, text, plan->feasible ? exit_answered : exit_no_window));
 }
 
 // One line for a cell: the first error, and how many more there are.
@@ -213,10 +261,24 @@ int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   const bool grid = !arguments.variations.empty();
   std::string format = arguments.output.format;
+  if (format.empty())
+    for (const std::string_view ending : {".svg", ".png"})
+      if (named_as(arguments.output.file, ending)) format = ending.substr(1);
   if (format.empty()) format = grid ? "csv" : "table";
   if (grid && format != "csv" && format != "ndjson")
     return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", format),
                        "use --format csv or --format ndjson");
+  if (!arguments.picture.empty()) {
+    if (!one_of("--picture", arguments.picture, picture_words)) return exit_bad_input;
+    if (!is_picture(format))
+      return usage_error("--picture is of SVG and PNG files", "give -o FILE.svg or FILE.png; --plot draws in text");
+  }
+  if (!arguments.pass.empty() && !is_picture(format) && !arguments.plot)
+    return usage_error("--pass is of pictures; the card and the tables have all passes",
+                       "give --plot, or -o FILE.svg or FILE.png");
+  if (format == "png" && (arguments.output.file.empty() || arguments.output.file == "-") &&
+      ::isatty(STDOUT_FILENO) == 1)
+    return usage_error("a PNG file cannot be shown on a terminal", "give -o FILE.png, or --plot");
   if (!joint_given("plan", arguments.input)) return exit_bad_input;
   if (!arguments.lock.empty()) {
     if (grid) return usage_error("--vary gives many plans, which --write-lock cannot hold", "lock one of them");

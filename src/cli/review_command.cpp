@@ -218,7 +218,7 @@ int run_review(const ReviewArguments& a, const Catalog& catalog) {
                     : a.output.format == "html" ? review_page(*review, text)
                                                 : review_table(*review, text);
   const bool table = !a.as_trial && (a.output.format.empty() || a.output.format == "table");
-  if (a.plot && table && plot_wanted(a.output)) out += review_plot(*review, text);
+  if (plot_wanted(a.plot, table, a.output)) out += review_plot(*review, text);
   const bool none = review->welds.empty();
   return deliver(a.output, out, none || review->outside ? exit_no_window : exit_answered);
 }

@@ -56,7 +56,8 @@ std::optional<std::string> settle(Case& c) {
       if (!c.joint.mode)
         settled.choices.push_back({"process.mode", std::string(mode_key(mode)), "usual first choice for this wire", 0});
       for (Choice& choice : settled.choices)  // the plate under the bead stands for any
-        if (choice.key == "wire.diameter") choice.reason = "usual first choice for this wire";
+        if (choice.key == "wire.diameter" && !c.joint.wire_diameter_mm)
+          choice.reason = "usual first choice for this wire";
       c = std::move(settled);
       return std::nullopt;
     }

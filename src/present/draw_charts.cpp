@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
-#include "text/svg.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 namespace {
@@ -39,7 +39,7 @@ struct Level {
   std::string name;
 };
 // Each level as a line, named beside the frame; names keep clear of each other.
-void levels(Svg& svg, const Chart& chart, std::vector<Level> all) {
+void levels(Drawing& drawing, const Chart& chart, std::vector<Level> all) {
   constexpr double apart = 10;
   std::sort(all.begin(), all.end(), [](const Level& a, const Level& b) { return a.y > b.y; });
   std::vector<double> name_y;
@@ -52,9 +52,9 @@ void levels(Svg& svg, const Chart& chart, std::vector<Level> all) {
   for (std::size_t i = all.size(); i-- > 0; lowest = name_y[i] - apart) name_y[i] = std::min(name_y[i], lowest);
   for (std::size_t i = 0; i < all.size(); ++i) {
     const DrawPoint to = chart.at(chart.x_high, all[i].y);
-    svg.line("level", chart.at(chart.x_low, all[i].y), to);
-    svg.line("level", to, {to.x + 5, name_y[i] - 3});
-    svg.text("small", {to.x + 7, name_y[i]}, all[i].name);
+    drawing.line(Look::level, chart.at(chart.x_low, all[i].y), to);
+    drawing.line(Look::level, to, {to.x + 5, name_y[i] - 3});
+    drawing.text(Look::small, {to.x + 7, name_y[i]}, all[i].name);
   }
 }
 
@@ -71,7 +71,7 @@ std::vector<MapLetter> map_letters(const WindowMap& map) {
   return letters;
 }
 
-std::string window_map_svg(const WindowMap& map, const PassResult& pass, double width, double height, Units units) {
+Drawing draw_window_map(const WindowMap& map, const PassResult& pass, double width, double height, Units units) {
   const FieldInfo &feed = field(F::wire_feed), &travel = field(F::travel);
   Chart chart = frame(width, height);
   chart.x_low = in_units(feed, map.wire_feed_m_per_min.low, units);
@@ -86,21 +86,21 @@ std::string window_map_svg(const WindowMap& map, const PassResult& pass, double 
     for (const MapPoint& p : points) out.push_back(at(p));
     return out;
   };
-  Svg svg(width, height, "Window map: wire feed against travel, where every constraint holds");
-  svg.path("region", all(map.region), true);
+  Drawing drawing(width, height, "Window map: wire feed against travel, where every constraint holds");
+  drawing.path(Look::region, all(map.region), true);
   const std::vector<MapLetter> letters = map_letters(map);
   for (const MapLine& line : map.lines)
     if (std::any_of(letters.begin(), letters.end(), [&](const MapLetter& l) { return l.id == line.id; }))
-      svg.path(line.bounds ? "edge" : "beyond", all(line.points), false);
+      drawing.path(line.bounds ? Look::edge : Look::beyond, all(line.points), false);
   if (pass.box && pass.box->exists) {
     std::vector<DrawPoint> corners;
     for (const BoxPlan& corner : box_plan(*pass.box))
       corners.push_back(at({corner.wire_feed_m_per_min, corner.travel_mm_per_s}));
-    svg.path("box", corners, true);
+    drawing.path(Look::box, corners, true);
   }
-  svg.path("band", all(map.band), false);
+  drawing.path(Look::band, all(map.band), false);
   const DrawPoint best = at(map.best);
-  svg.circle("best", best, 4);
+  drawing.circle(Look::best, best, 4);
   // Each letter once, in the middle of the longest piece that bounds.
   std::vector<DrawPoint> taken{best};
   for (const MapLetter& l : letters) {
@@ -125,15 +125,23 @@ std::string window_map_svg(const WindowMap& map, const PassResult& pass, double 
     for (const DrawPoint& step : {DrawPoint{0, -apart}, DrawPoint{0, apart}, DrawPoint{apart, 0}, DrawPoint{-apart, 0}})
       if (const DrawPoint q{p.x + step.x, p.y + step.y}; room(p) < apart && room(q) >= apart) p = q;
     taken.push_back(p);
-    svg.circle("tag", p, 6.5);
-    svg.text("tagtext", {p.x, p.y + 3}, std::string(1, l.letter), Svg::Anchor::middle);
+    drawing.circle(Look::tag, p, 6.5);
+    drawing.text(Look::number, {p.x, p.y + 3}, std::string(1, l.letter), Anchor::middle);
   }
-  chart.axes(svg, fmt::format("{}, {}", feed.label, unit_of(feed, units)),
+  chart.axes(drawing, fmt::format("{}, {}", feed.label, unit_of(feed, units)),
              fmt::format("{}, {}", travel.label, unit_of(travel, units)));
-  return svg.finish();
+  return drawing;
 }
 
-std::string pulse_svg(const PassResult& pass, double width, double height) {
+std::string window_map_caption(const WindowMap& map, const PassResult& pass) {
+  if (map.region.empty())
+    return "No window: nothing is shaded. Dot: where the conflict is smallest. Lines: where each limit in the way is "
+           "met.";
+  return fmt::format("Shaded: all holds. Dot: as set. Dashes: band at this deposit.{}",
+                     pass.box && pass.box->exists ? " Box: may be locked." : "");
+}
+
+Drawing draw_pulse(const PassResult& pass, double width, double height) {
   const Estimate &peak = pass[F::peak_current], &base = pass[F::base_current], &frequency = pass[F::pulse_frequency];
   if (!peak.present || !base.present || !(frequency.value > 0) || !(pass[F::pulse_duty].value > 0)) return {};
   constexpr int periods = 3;
@@ -141,24 +149,24 @@ std::string pulse_svg(const PassResult& pass, double width, double height) {
   Chart chart = waveform_frame(width, height);
   chart.x_high = periods * period_ms;
   chart.y_high = 1.1 * peak.value;
-  Svg svg(width, height, "Pulse: current against time");
+  Drawing drawing(width, height, "Pulse: current against time");
   const auto named = [&](std::string_view name, const Estimate& current, F time) {
     return Level{current.value, fmt::format("{} {} A, {} ms", name, fixed_text(current.value, 0),
                                             quantity_text(field(time), pass[time].value, Units::metric))};
   };
-  levels(svg, chart,
+  levels(drawing, chart,
          {named("peak", peak, F::peak_time),
           {pass[F::current].value, fmt::format("mean {} A", fixed_text(pass[F::current].value, 0))},
           named("base", base, F::base_time)});
-  svg.path(
-      "wave",
+  drawing.path(
+      Look::wave,
       square_wave(chart, peak.value, base.value, period_ms, std::min(1.0, 0.01 * pass[F::pulse_duty].value), periods),
       false);
-  chart.axes(svg, "time, ms", "current, A");
-  return svg.finish();
+  chart.axes(drawing, "time, ms", "current, A");
+  return drawing;
 }
 
-std::string modulation_svg(const PassResult& pass, double share, double width, double height, Units units) {
+Drawing draw_modulation(const PassResult& pass, double share, double width, double height, Units units) {
   const Estimate &high = pass[F::wire_feed_high], &low = pass[F::wire_feed_low],
                  &frequency = pass[F::modulation_frequency];
   if (!high.present || !low.present || !(frequency.value > 0)) return {};
@@ -168,14 +176,15 @@ std::string modulation_svg(const PassResult& pass, double share, double width, d
   Chart chart = waveform_frame(width, height);
   chart.x_high = periods / frequency.value;
   chart.y_high = 1.1 * shown(high.value);
-  Svg svg(width, height, "Double pulse: wire feed against time");
+  Drawing drawing(width, height, "Double pulse: wire feed against time");
   const auto named = [&](std::string_view name, double metric) {
     return Level{shown(metric), fmt::format("{} {}", name, quantity_with_unit(feed, metric, units))};
   };
-  levels(svg, chart, {named("high", high.value), named("mean", pass[F::wire_feed].value), named("low", low.value)});
-  svg.path("wave", square_wave(chart, shown(high.value), shown(low.value), 1 / frequency.value, share, periods), false);
-  chart.axes(svg, "time, s", fmt::format("feed, {}", unit_of(feed, units)));
-  return svg.finish();
+  levels(drawing, chart, {named("high", high.value), named("mean", pass[F::wire_feed].value), named("low", low.value)});
+  drawing.path(Look::wave, square_wave(chart, shown(high.value), shown(low.value), 1 / frequency.value, share, periods),
+               false);
+  chart.axes(drawing, "time, s", fmt::format("feed, {}", unit_of(feed, units)));
+  return drawing;
 }
 
 }  // namespace seamwright

@@ -6,6 +6,7 @@
 
 #include "quantity/quantity_text.hpp"
 #include "seamwright/window_map.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 
@@ -16,12 +17,13 @@ struct MapLetter {
 };
 [[nodiscard]] std::vector<MapLetter> map_letters(const WindowMap& map);
 
-[[nodiscard]] std::string window_map_svg(const WindowMap& map, const PassResult& pass, double width, double height,
-                                         Units units);
+[[nodiscard]] Drawing draw_window_map(const WindowMap& map, const PassResult& pass, double width, double height,
+                                      Units units);
+// What its shading, dot, dashes and box mean.
+[[nodiscard]] std::string window_map_caption(const WindowMap& map, const PassResult& pass);
 // Empty in modes without a pulse.
-[[nodiscard]] std::string pulse_svg(const PassResult& pass, double width, double height);
+[[nodiscard]] Drawing draw_pulse(const PassResult& pass, double width, double height);
 // Wire feed against time in double pulse; empty elsewhere. `share` of the period is the high phase's.
-[[nodiscard]] std::string modulation_svg(const PassResult& pass, double share, double width, double height,
-                                         Units units);
+[[nodiscard]] Drawing draw_modulation(const PassResult& pass, double share, double width, double height, Units units);
 
 }  // namespace seamwright

@@ -6,7 +6,7 @@
 #include <cmath>
 #include <functional>
 
-#include "text/svg.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 namespace {
@@ -51,9 +51,9 @@ DrawPoint centroid(const Outline& outline) {
   return {sum.x / (3 * twice_area), sum.y / (3 * twice_area)};
 }
 
-class JointDrawing {
+class JointShapes {
  public:
-  explicit JointDrawing(const Plan& plan) : plan_(plan), c_(plan.resolved), s_(plan.resolved.section) {
+  explicit JointShapes(const Plan& plan) : plan_(plan), c_(plan.resolved), s_(plan.resolved.section) {
     t_ = s_.thickness_mm;
     t2_ = c_.thickness2_mm > 0 ? c_.thickness2_mm : t_;
     switch (s_.type) {
@@ -261,8 +261,8 @@ class JointDrawing {
 
 }  // namespace
 
-std::string joint_svg(const Plan& plan, double width, double height, Units units) {
-  const JointDrawing drawing(plan);
+Drawing draw_joint(const Plan& plan, double width, double height, Units units) {
+  const JointShapes shapes(plan);
   double x0 = 1e9, x1 = -1e9, y0 = 1e9, y1 = -1e9;
   const auto reach = [&](const Outline& outline) {
     for (const DrawPoint& p : outline) {
@@ -272,8 +272,8 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
       y1 = std::max(y1, p.y);
     }
   };
-  for (const Outline& o : drawing.plates) reach(o);
-  for (const Shape& s : drawing.passes) reach(s.outline);
+  for (const Outline& o : shapes.plates) reach(o);
+  for (const Shape& s : shapes.passes) reach(s.outline);
   constexpr double margin = 6, foot = 20;
   const double scale =
       std::min((width - 2 * margin) / std::max(x1 - x0, 1.0), (height - 2 * margin - foot) / std::max(y1 - y0, 1.0));
@@ -283,12 +283,12 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
     for (const DrawPoint& p : outline) out.push_back({left + scale * (p.x - x0), top + scale * (y1 - p.y)});
     return out;
   };
-  Svg svg(width, height, "Cross-section of the joint with its passes, to scale");
-  for (const Outline& plate : drawing.plates) svg.path("plate", placed(plate), true);
-  for (std::size_t i = 0; i < drawing.passes.size(); ++i)
-    svg.path(i % 2 == 0 ? "weld" : "weld other", placed(drawing.passes[i].outline), true);
+  Drawing drawing(width, height, "Cross-section of the joint with its passes, to scale");
+  for (const Outline& plate : shapes.plates) drawing.path(Look::plate, placed(plate), true);
+  for (std::size_t i = 0; i < shapes.passes.size(); ++i)
+    drawing.path(i % 2 == 0 ? Look::weld : Look::weld_other, placed(shapes.passes[i].outline), true);
   std::vector<DrawPoint> numbered;
-  for (const Shape& shape : drawing.passes) {
+  for (const Shape& shape : shapes.passes) {
     const Outline outline = placed(shape.outline);
     const DrawPoint centre = centroid(outline);
     double low = 1e9, high = -1e9, left_end = 1e9, right_end = -1e9;
@@ -306,7 +306,7 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
     });
     if (!clear || high - low < height_needed || right_end - left_end < width_needed) continue;
     numbered.push_back(centre);
-    svg.text("number", {centre.x, centre.y + 3}, fmt::format("{}", shape.number), Svg::Anchor::middle);
+    drawing.text(Look::number, {centre.x, centre.y + 3}, fmt::format("{}", shape.number), Anchor::middle);
   }
   // A scale bar: the longest round length that fits a third of the width.
   struct Bar {
@@ -322,10 +322,10 @@ std::string joint_svg(const Plan& plan, double width, double height, Units units
     if (b.mm * scale < width / 5) scale_bar = b;  // the words stand beside it
   const double bar = scale_bar.mm;
   const double bar_y = height - 8;
-  svg.line("bar", {margin, bar_y}, {margin + bar * scale, bar_y});
-  svg.text("small", {margin + bar * scale + 6, bar_y + 3},
-           fmt::format("{}, to scale; numbers are passes in welding order", scale_bar.name));
-  return svg.finish();
+  drawing.line(Look::bar, {margin, bar_y}, {margin + bar * scale, bar_y});
+  drawing.text(Look::small, {margin + bar * scale + 6, bar_y + 3},
+               fmt::format("{}, to scale; numbers are passes in welding order", scale_bar.name));
+  return drawing;
 }
 
 }  // namespace seamwright

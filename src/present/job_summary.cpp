@@ -7,6 +7,8 @@
 #include <limits>
 #include <vector>
 
+#include "present/joint_words.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -62,6 +64,7 @@ void JobSummary::add(const Plan& plan) {
   }
   ++windows_;
   if (plan.resolved.prices.present) add_costs(plan);
+  catalog_ = plan.resolved.catalog;
   const bool all = quantity.present;
   by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}].add(
       {1, all ? whole(quantity.value) : 1, whole(1e6 * plan.total(all ? F::wire_mass_all : F::wire_mass).value),
@@ -96,6 +99,7 @@ void JobSummary::merge(const JobSummary& other) {
     costs_.any = true;
     costs_.currency = other.costs_.currency;
   }
+  if (other.catalog_ != nullptr) catalog_ = other.catalog_;
   for (const auto& [label, count] : other.reasons_) reasons_[label] += count;
   for (const auto& [wire, more] : other.by_wire_) by_wire_[wire].add(more);
 }
@@ -139,7 +143,9 @@ std::vector<SummaryLine> JobSummary::needs(Units units) const {
   };
   Needs all;
   for (const auto& [wire, n] : by_wire_) {
-    add(fmt::format("{} {}", wire.first, length_text(wire.second, units)), n);
+    add(fmt::format("{} {}", wire_words(*find_wire(*catalog_, wire.first), units),
+                    wire_size_words(*catalog_, wire.second, units)),
+        n);
     all.add(n);
   }
   if (by_wire_.size() > 1) add("together", all);

@@ -57,6 +57,7 @@ class JobSummary {
   };
   Costs costs_;
   void add_costs(const Plan& plan);
+  const Catalog* catalog_ = nullptr;                              // of the plans
   bool counted_ = false;                                          // some joint has a quantity
   std::map<std::string_view, std::int64_t> reasons_;              // labels of constraints
   std::map<std::pair<std::string_view, double>, Needs> by_wire_;  // catalog id, diameter in mm

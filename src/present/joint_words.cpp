@@ -4,6 +4,9 @@
 
 #include <algorithm>
 #include <cctype>
+#include <cmath>
+
+#include "present/sentence_units.hpp"
 
 namespace seamwright {
 namespace {
@@ -37,6 +40,7 @@ std::string key_words(std::string_view key, bool capital) {
 
 std::string joint_words(const Case& resolved, Units units) {
   const SectionInput& section = resolved.section;
+  const bool us = units == Units::us;  // the names of AWS first
   std::string words = key_words(joint_type_key(section.type), true);
   const auto add = [&](std::string_view label, double mm) {
     if (mm > 0) words += fmt::format(", {} {}", label, length_text(mm, units));
@@ -66,13 +70,37 @@ std::string joint_words(const Case& resolved, Units units) {
   if (resolved.backed) words += ", backed";
   if (resolved.position != nullptr) {
     const std::string_view name = position_name(*resolved.position, section.type);
-    words += fmt::format(", position {}", resolved.position->id);
+    const std::string_view id = resolved.position->id;
     if (name.empty())
-      words += fmt::format(" ({})", resolved.position->label);
+      words += fmt::format(", position {} ({})", id, resolved.position->label);
     else
-      words += fmt::format(" ({}, {})", name, resolved.position->label);
+      words += fmt::format(", position {} ({}, {})", us ? name : id, us ? id : name, resolved.position->label);
   }
   return words;
+}
+
+std::string wire_words(const Wire& wire, Units units) {
+  const std::string_view aws = units == Units::us ? aws_name(wire) : std::string_view();
+  return aws.empty() ? std::string(wire.id) : fmt::format("{} ({})", aws, wire.id);
+}
+
+std::string wire_size_words(const Catalog& catalog, double diameter_mm, Units units) {
+  if (units == Units::metric) return length_text(diameter_mm, units);
+  if (const WireTradeSize* trade = find_trade_size(catalog, diameter_mm)) return std::string(trade->id);
+  // Metric sizes that are also a fraction, within what a wire may be off.
+  constexpr double same_wire_mm = 0.0127;
+  std::string text = length_text(diameter_mm, units);
+  for (const int sixty_fourths : {3, 4})
+    if (const double mm = mm_per_in * sixty_fourths / 64; std::abs(mm - diameter_mm) <= same_wire_mm)
+      text = length_text(mm, units);
+  return fmt::format("{} ({})", text, length_text(diameter_mm, Units::metric));
+}
+
+std::string choice_words(const Case& resolved, const Choice& choice, Units units) {
+  if (choice.key == "wire.designation" && resolved.wire != nullptr && choice.value == resolved.wire->id)
+    return wire_words(*resolved.wire, units);
+  if (choice.key == "wire.diameter") return wire_size_words(*resolved.catalog, resolved.diameter_mm, units);
+  return sentence_in_units(choice.value, units);
 }
 
 std::string pass_span_words(int first, int last) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <limits>
 
 namespace seamwright {
 namespace {
@@ -26,16 +27,19 @@ std::string percent(double share) {
   return fixed_text(100 * share, fine ? 1 : 0) + " %";
 }
 
+constexpr double slack = 1e-9;  // what stands for a printed value already
+
+int decimals_of(const FieldInfo& info, Units units) { return units == Units::us ? info.us_decimals : info.decimals; }
+
 // A printed range never reaches beyond the one computed: ends are rounded inwards, but never past the set point as it
 // is printed, and with more decimals where the range is narrower than one step of the last.
 std::string inward_range(const FieldInfo& info, double low, double high, double point, Units units) {
   const double a = in_units(info, low, units), b = in_units(info, high, units);
-  int decimals = units == Units::us ? info.us_decimals : info.decimals;
+  int decimals = decimals_of(info, units);
   const double shown_scale = std::pow(10.0, decimals);
   const double shown = std::round(in_units(info, point, units) * shown_scale) / shown_scale;
   for (const int most = decimals + 3;; ++decimals) {
     const double scale = std::pow(10.0, decimals);
-    constexpr double slack = 1e-9;  // what stands for a printed value already
     double from = std::ceil(a * scale - slack) / scale, to = std::floor(b * scale + slack) / scale;
     if (shown >= a && shown <= b) {
       from = std::min(from, shown);
@@ -45,6 +49,12 @@ std::string inward_range(const FieldInfo& info, double low, double high, double 
       return a == b ? fixed_text(a, decimals)
                     : fmt::format("{} to {}", fixed_text(from, decimals), fixed_text(std::max(from, to), decimals));
   }
+}
+
+std::string inward_end(const FieldInfo& info, double metric, bool low, Units units) {
+  const int decimals = decimals_of(info, units);
+  const double shown = in_units(info, metric, units), scale = std::pow(10.0, decimals);
+  return fixed_text((low ? std::ceil(shown * scale - slack) : std::floor(shown * scale + slack)) / scale, decimals);
 }
 
 std::string stop_text(const BoxStop& stop, Mode mode) {
@@ -64,6 +74,14 @@ std::string corner_words(const BoxCorner& corner, Mode mode) {
     text += fmt::format("{}{}", text.empty() ? "" : ", ", word);
   }
   return text.empty() ? "the recommended point" : text;
+}
+
+std::string inward_words(const FieldInfo& info, const Interval& range, Units units) {
+  const bool low = std::isfinite(range.low), high = std::isfinite(range.high);
+  constexpr double no_point = std::numeric_limits<double>::quiet_NaN();
+  if (low && high) return inward_range(info, range.low, range.high, no_point, units);
+  return low ? "at least " + inward_end(info, range.low, true, units)
+             : "at most " + inward_end(info, range.high, false, units);
 }
 
 std::string box_side_range(const LockBox& box, std::size_t i, Units units) {
@@ -121,22 +139,16 @@ std::string box_travel_words(const LockBox& box, std::string_view bead, Units un
   const BoxSide& travel = box.sides[travel_side];
   if (!box.exists || !travel.follows) return {};
   const FieldInfo &speed = field(F::travel), &feed = field(F::wire_feed);
-  // The feeds as the range prints them.
-  const auto inward = [&](double w, bool low) {
-    const int decimals = units == Units::us ? feed.us_decimals : feed.decimals;
-    const double scale = std::pow(10.0, decimals), shown = in_units(feed, w, units) * scale;
-    constexpr double slack = 1e-9;
-    return fixed_text((low ? std::ceil(shown - slack) : std::floor(shown + slack)) / scale, decimals);
-  };
   std::string stray = box_stray(box);
   if (!stray.empty()) stray.insert(0, ", give or take ");
   const BoxSide& wire = box.sides[0];
   if (wire.low == wire.high)
     return fmt::format("To keep the {}: travel {}{}.", bead, quantity_with_unit(speed, travel.low, units), stray);
   return fmt::format("To keep the {}, travel follows the feed: {} {} at {} {} to {} {} at {} {}{}.", bead,
-                     quantity_text(speed, travel.low, units), unit_of(speed, units), inward(wire.low, true),
-                     unit_of(feed, units), quantity_text(speed, travel.high, units), unit_of(speed, units),
-                     inward(wire.high, false), unit_of(feed, units), stray);
+                     quantity_text(speed, travel.low, units), unit_of(speed, units),
+                     inward_end(feed, wire.low, true, units), unit_of(feed, units),
+                     quantity_text(speed, travel.high, units), unit_of(speed, units),
+                     inward_end(feed, wire.high, false, units), unit_of(feed, units), stray);
 }
 
 std::string box_display_words(const LockBox& box, Units units) {

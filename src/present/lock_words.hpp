@@ -27,6 +27,9 @@ struct Knob {
 [[nodiscard]] std::span<const Knob> knobs();
 // "trim -0.7 to 0.7 V", "9.2 to 11.2 with the feed, +-10 %": how far the setting may go. Empty without a box.
 [[nodiscard]] std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units);
+// A range without its unit, rounded inwards: what is printed never reaches beyond it. "5 to 6.9", "at least 5", "at
+// most 6.9": an infinite end is open.
+[[nodiscard]] std::string inward_words(const FieldInfo& info, const Interval& range, Units units);
 // "wire feed 6.05 to 6.90 m/min, travel ...", rounded inwards. Empty without a box.
 [[nodiscard]] std::string box_ranges(const LockBox& box, Units units);
 // The same on the dials of the machine, whole steps inside the box only: "Feed 9.9 to 12.1, Arc -1 to 2". Empty without

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "present/lock_words.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -90,8 +92,6 @@ void add_pulses(std::vector<FactLine>& out, const Pulses& p) {
   if (!p.remark.empty()) out.push_back({"", p.remark});
 }
 
-std::string number_in(F id, double metric, Units units) { return quantity_text(field(id), metric, units); }
-
 }  // namespace
 
 std::string seconds_text(double seconds) { return fixed_text(seconds, seconds < 100 ? 2 : 1) + " s"; }
@@ -162,14 +162,7 @@ RangeLine range_line(const RangeReview& r, Units units) {
   const FieldInfo& info = field(r.field);
   out.label = info.label;
   const std::string_view unit = unit_of(info, units);
-  const bool low = std::isfinite(r.range.low), high = std::isfinite(r.range.high);
-  if (low && high)
-    out.range =
-        fmt::format("{} to {}", number_in(r.field, r.range.low, units), number_in(r.field, r.range.high, units));
-  else if (low)
-    out.range = fmt::format("at least {}", number_in(r.field, r.range.low, units));
-  else
-    out.range = fmt::format("at most {}", number_in(r.field, r.range.high, units));
+  out.range = inward_words(info, r.range, units);
   if (!unit.empty()) out.range += fmt::format(" {}", unit);
   out.verdict = range_verdict(r);
   if (!r.recorded) return out;

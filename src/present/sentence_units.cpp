@@ -53,6 +53,8 @@ std::optional<Number> number_at(std::string_view text) {
 }
 
 std::string converted(const Conversion& c, double metric) {
+  if (c.us == "in")
+    if (std::string fraction = inch_fraction(metric); !fraction.empty()) return fraction;
   const double us = c.factor * metric + c.offset + 0.0;
   return std::abs(us) < 100 ? fmt::format("{:.3g}", us) : fmt::format("{:.0f}", us);
 }

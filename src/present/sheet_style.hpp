@@ -1,6 +1,6 @@
-// How the sheet looks. Told apart by lightness, dash and letter, not by hue alone. Pages are broken by the browser: a
-// card keeps together as far as a page can hold it, its signatures stay with it, and details begin on a page of their
-// own.
+// How the sheet looks, its drawings and colours apart: they bring their own (drawing_style()). Pages are broken by the
+// browser: a card keeps together as far as a page can hold it, its signatures stay with it, and details begin on a page
+// of their own.
 #pragma once
 
 #include <string_view>
@@ -8,11 +8,6 @@
 namespace seamwright {
 
 inline constexpr std::string_view sheet_style = R"(
-:root { --paper: #fff; --ink: #16202a; --soft: #55616d; --rule: #c3cad1; --wash: #eef2f5; --region: #cfe0ee;
-  --plate: #d5dade; --weld: #8fa9bf; --weld2: #b9cbda; --edge: #1f4f7a; --beyond: #8b98a4; --alarm: #8a2a12; }
-@media screen and (prefers-color-scheme: dark) { :root { --paper: #14191e; --ink: #e8edf1; --soft: #a3afba;
-  --rule: #46525d; --wash: #1f272e; --region: #24435c; --plate: #46515b; --weld: #6d93b3; --weld2: #4d7190;
-  --edge: #9cc9ee; --beyond: #75828e; --alarm: #ffb199; } }
 * { box-sizing: border-box; }
 html { background: var(--paper); color: var(--ink); }
 body { margin: 0 auto; font: 8pt/1.25 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
@@ -70,25 +65,6 @@ sup { vertical-align: baseline; position: relative; top: -0.35em; line-height: 0
 figure { margin: 0; }
 figcaption { color: var(--soft); }
 svg { display: block; width: 100%; height: auto; }
-svg text { fill: var(--ink); font: 9px "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
-svg .small { font-size: 8.4px; fill: var(--soft); }
-svg .number, svg .tagtext { font-weight: bold; }
-svg path { fill: none; }
-.plate { fill: var(--plate) !important; stroke: var(--ink); stroke-width: 0.8; }
-.weld { fill: var(--weld) !important; stroke: var(--ink); stroke-width: 0.8; }
-.weld.other { fill: var(--weld2) !important; }
-.bar { stroke: var(--ink); stroke-width: 2.4; }
-.frame { fill: none; stroke: var(--soft); stroke-width: 0.8; }
-.tick { stroke: var(--soft); stroke-width: 0.8; }
-.region { fill: var(--region) !important; }
-.edge { stroke: var(--edge); stroke-width: 2; }
-.beyond { stroke: var(--beyond); stroke-width: 0.7; stroke-dasharray: 1.5 2.5; }
-.band { stroke: var(--ink); stroke-width: 1.4; stroke-dasharray: 6 3; }
-.box { fill: none; stroke: var(--ink); stroke-width: 1.4; }
-.best { fill: var(--ink); }
-.tag { fill: var(--paper); stroke: var(--edge); stroke-width: 1; }
-.wave { stroke: var(--edge); stroke-width: 1.8; stroke-linejoin: round; }
-.level { stroke: var(--soft); stroke-width: 0.7; stroke-dasharray: 3 3; }
 .sign { display: flex; gap: 14px; margin-top: 26px; }
 .sign p { flex: 1; border-top: 1px solid var(--ink); color: var(--soft); }
 )";

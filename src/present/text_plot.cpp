@@ -6,7 +6,7 @@
 #include <cmath>
 
 #include "present/draw_charts.hpp"
-#include "text/svg.hpp"
+#include "text/drawing.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
@@ -18,7 +18,7 @@ int cell_of(double value, double low, double high, int cells) {
   return static_cast<int>(std::lround((value - low) / (high - low) * (cells - 1)));
 }
 
-int plot_columns(std::size_t width) { return std::clamp(static_cast<int>(width) - 14, 40, 72); }
+int plot_columns(std::size_t width) { return std::clamp(static_cast<int>(width) - 14, 26, 72); }
 
 }  // namespace
 
@@ -107,8 +107,10 @@ std::string window_map_plot(const WindowMap& map, const PassResult& pass, std::s
   plot.mark(x(map.best.wire_feed_m_per_min), y(map.best.travel_mm_per_s), '@');
   std::string out = plot.text(fmt::format("{}, {}", feed.label, unit_of(feed, units)),
                               fmt::format("{}, {}", travel.label, unit_of(travel, units)));
-  out += "  . window   - band at this deposit   @ recommended";
-  out += pass.box && pass.box->exists ? "   # corners of the ranges to lock\n" : "\n";
+  std::string marks = ". window, - band at this deposit, @ recommended";
+  if (pass.box && pass.box->exists) marks += ", # corners of the ranges to lock";
+  out += "  ";
+  append_wrapped(out, marks, width, 2, 2);
   std::string names;
   for (const MapLetter& l : letters)
     names += fmt::format("{}{} {}", names.empty() ? "" : ", ", l.letter, constraint(l.id).label);

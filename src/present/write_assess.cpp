@@ -82,10 +82,10 @@ class AssessWriter {
   void header() {
     if (c_.joint.title) out_ += printable(*c_.joint.title) + '\n';
     append_wrapped(out_, printable(joint_words(c_, options_.units)), width_, 0, 2);
-    paragraph(
-        printable(fmt::format("{}, {}, {}; pass {} of {}, {}", c_.wire->id, length_text(c_.diameter_mm, options_.units),
-                              c_.gas_name, a_.pass + 1, a_.passes, pass_role_key(a_.plan.passes[a_.pass].pass.role))),
-        2);
+    paragraph(printable(fmt::format("{}, {}, {}; pass {} of {}, {}", wire_words(*c_.wire, options_.units),
+                                    wire_size_words(*c_.catalog, c_.diameter_mm, options_.units), c_.gas_name,
+                                    a_.pass + 1, a_.passes, pass_role_key(a_.plan.passes[a_.pass].pass.role))),
+              2);
     std::string set;
     for (const F id : {F::wire_feed, F::voltage, F::travel, F::modulation_frequency, F::modulation_amplitude}) {
       if (!applies(a_.values[id])) continue;

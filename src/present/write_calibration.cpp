@@ -7,9 +7,9 @@
 #include <nlohmann/json.hpp>
 
 #include "present/text_plot.hpp"
+#include "text/drawing.hpp"
 #include "text/foreign_text.hpp"
 #include "text/rounded_text.hpp"
-#include "text/svg.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
@@ -252,29 +252,23 @@ std::string residual_plot(const Calibration& calibration, const TrialList& trial
          "  . before   o after   ! counts less\n";
 }
 
-std::string residual_svg(const Calibration& calibration, const TrialList& trials) {
+Drawing draw_residuals(const Calibration& calibration, const TrialList& trials) {
   constexpr double width = 640, height = 320;
   const double range = plot_range(calibration);
-  Svg svg(width, height, "Measured over predicted, before and after the calibration, by row of the trials");
+  Drawing drawing(width, height, "Measured over predicted, before and after the calibration, by row of the trials");
   const Chart chart{60,     20,   width - 80, height - 70, 0.5, static_cast<double>(trials.welds.size()) + 0.5,
                     -range, range};
-  chart.axes(svg, "row of the trials", "measured over predicted, less 1, %");
-  svg.line("axis", chart.at(chart.x_low, 0), chart.at(chart.x_high, 0));
+  chart.axes(drawing, "row of the trials", "measured over predicted, less 1, %");
+  drawing.line(Look::axis, chart.at(chart.x_low, 0), chart.at(chart.x_high, 0));
   for (const CalibratedReading& r : calibration.readings) {
     const double row = static_cast<double>(r.weld + 1);
-    svg.circle("before", chart.at(row, off_percent(r, r.before)), 3);
+    drawing.circle(Look::before, chart.at(row, off_percent(r, r.before)), 3);
     const DrawPoint at = chart.at(row, off_percent(r, r.after));
     // A square after, so that the two are not told apart by colour alone.
-    svg.rectangle(r.weight < 1 ? "misfit" : "after", {at.x - 3, at.y - 3}, 6, 6);
+    drawing.rectangle(r.weight < 1 ? Look::misfit : Look::after, {at.x - 3, at.y - 3}, 6, 6);
   }
-  svg.text("label", {60, height - 8}, "circles: before; squares: after; open squares count less");
-  std::string text = svg.finish();
-  // The picture stands by itself, so it brings its looks along.
-  const auto end = text.find('>');
-  text.insert(end + 1,
-              "<style>text{font:12px sans-serif;fill:#000}line,path{stroke:#000;fill:none}"
-              ".before{fill:none;stroke:#666}.after{fill:#000}.misfit{fill:#fff;stroke:#000}</style>");
-  return text;
+  drawing.text(Look::small, {60, height - 8}, "circles: before; squares: after; open squares count less");
+  return drawing;
 }
 
 }  // namespace seamwright

@@ -6,6 +6,7 @@
 #include "present/write_json.hpp"
 #include "present/write_table.hpp"
 #include "seamwright/calibrate.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 
@@ -20,6 +21,6 @@ inline constexpr int calibrate_schema_number = 1;
 [[nodiscard]] std::string calibration_csv(const Calibration& calibration, const TrialList& trials);
 // Measured over predicted, before and after, by reading: for a terminal, and as an SVG picture.
 [[nodiscard]] std::string residual_plot(const Calibration& calibration, const TrialList& trials, std::size_t width);
-[[nodiscard]] std::string residual_svg(const Calibration& calibration, const TrialList& trials);
+[[nodiscard]] Drawing draw_residuals(const Calibration& calibration, const TrialList& trials);
 
 }  // namespace seamwright

@@ -97,7 +97,8 @@ class CardWriter {
     for (const Choice& choice : case_.choices)
       if (choice.key.starts_with("material.alloy")) facts.push_back(fmt::format("{}: {}", choice.value, choice.reason));
     if (case_.wire != nullptr)
-      facts.push_back(fmt::format("{}, {}", case_.wire->id, length_text(case_.diameter_mm, options_.units)));
+      facts.push_back(fmt::format("{}, {}", wire_words(*case_.wire, options_.units),
+                                  wire_size_words(*case_.catalog, case_.diameter_mm, options_.units)));
     if (!case_.gas_name.empty()) facts.push_back(gas_words(case_, options_.units));
     facts.push_back(key_words(mode_key(case_.mode)));
     if (case_.preference != Preference::metal)

@@ -7,6 +7,7 @@
 #include "present/lock_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
+#include "present/write_check.hpp"
 #include "present/write_heat.hpp"
 #include "present/write_line.hpp"
 #include "seamwright/procedure_check.hpp"
@@ -37,6 +38,7 @@ class JsonWriter {
                                  {"source", source(choice.source)}});
     root["warnings"] = Json::array();
     for (const Warning& w : c_.warnings) root["warnings"].push_back(remark(w.id, w.text, w.source));
+    if (c_.procedure) root["outside_procedure"] = outside_words(plan_, units_);
     root["modes_tried"] = Json::array();
     for (const ModeTrial& t : plan_.trials)
       root["modes_tried"].push_back({{"mode", mode_key(t.mode)},

@@ -118,8 +118,9 @@ std::string plates_text(const SynergicLine& line, JointType type, double feed, U
 std::string line_table(const SynergicLine& line, const TableOptions& options) {
   const Case& c = line.resolved;
   const Units units = options.units;
-  std::string out = fmt::format("{}, {}, {}, {}\n", c.wire->id, length_text(c.diameter_mm, units), c.gas_name,
-                                key_words(mode_key(c.mode)));
+  std::string out =
+      fmt::format("{}, {}, {}, {}\n", wire_words(*c.wire, units), wire_size_words(*c.catalog, c.diameter_mm, units),
+                  c.gas_name, key_words(mode_key(c.mode)));
   out += fmt::format("{} stick-out, contact tip to arc\n", length_text(c.extension_mm, units));
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")

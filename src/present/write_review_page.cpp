@@ -3,18 +3,15 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 #include "present/review_lines.hpp"
-#include "text/svg.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 namespace {
 
 constexpr std::string_view style = R"(
-:root { --paper: #fff; --ink: #16202a; --soft: #55616d; --rule: #c3cad1; --region: #cfe0ee; --edge: #1f4f7a;
-  --alarm: #8a2a12; }
-@media screen and (prefers-color-scheme: dark) { :root { --paper: #14191e; --ink: #e8edf1; --soft: #a3afba;
-  --rule: #46525d; --region: #24435c; --edge: #9cc9ee; --alarm: #ffb199; } }
 html { background: var(--paper); color: var(--ink); }
 body { margin: 0 auto; max-width: 980px; padding: 12px;
   font: 12.5px/1.35 "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
@@ -26,27 +23,19 @@ th, td { text-align: left; vertical-align: top; padding: 1px 8px 1px 0; border-b
 th { color: var(--soft); }
 .outside { color: var(--alarm); font-weight: bold; }
 svg { display: block; width: 100%; height: auto; }
-svg text { fill: var(--ink); font: 9px "DejaVu Sans", "Liberation Sans", Arial, sans-serif; }
-svg .small { font-size: 8.4px; fill: var(--soft); }
-svg path { fill: none; }
-.frame { fill: none; stroke: var(--soft); stroke-width: 0.8; }
-.tick { stroke: var(--soft); stroke-width: 0.8; }
-.range { fill: var(--region); }
-.trace { fill: var(--edge) !important; stroke: var(--edge); stroke-width: 0.7; }
-.away { stroke: var(--alarm); stroke-width: 3; }
 @page { margin: 10mm; }
 )";
 
 constexpr double width = 940, height = 210, margin_left = 46, margin_bottom = 34, margin_top = 10, margin_right = 8;
 
-std::string chart(const Review& review, F id, Traced q, Units units) {
+Drawing chart(const Review& review, F id, Traced q, Units units) {
   double top = 0;
   for (const TraceStep& s : review.trace)
     if (std::isfinite(s[q].high)) top = std::max(top, s[q].high);
   if (!(top > 0)) return {};
   const FieldInfo& info = field(id);
   const auto y = [&](double metric) { return in_units(info, metric, units); };
-  Svg svg(width, height, fmt::format("{} over time", info.label));
+  Drawing drawing(width, height, fmt::format("{} over time", info.label));
   const Chart frame{margin_left,
                     margin_top,
                     width - margin_left - margin_right,
@@ -60,7 +49,7 @@ std::string chart(const Review& review, F id, Traced q, Units units) {
       if (r.field != id) continue;
       const DrawPoint upper = frame.at(w.start_s, std::min(y(r.range.high), frame.y_high));
       const DrawPoint lower = frame.at(w.end_s, std::clamp(y(r.range.low), 0.0, frame.y_high));
-      svg.rectangle("range", upper, lower.x - upper.x, lower.y - upper.y);
+      drawing.rectangle(Look::range, upper, lower.x - upper.x, lower.y - upper.y);
     }
   for (std::size_t i = 0; i < review.trace.size();) {  // stretches that hang together
     std::vector<DrawPoint> outline, back;
@@ -74,15 +63,15 @@ std::string chart(const Review& review, F id, Traced q, Units units) {
       ++i;
     } while (i < review.trace.size() && review.trace[i].from_s <= review.trace[i - 1].to_s + 1e-9);
     outline.insert(outline.end(), back.rbegin(), back.rend());
-    svg.path("trace", outline, true);
+    drawing.path(Look::trace, outline, true);
   }
   for (const WeldReview& w : review.welds)
     for (const RangeReview& r : w.ranges)
       if (r.field == id)
         for (const Excursion& e : r.listed)
-          svg.line("away", frame.at(e.start_s, frame.y_high), frame.at(e.start_s + e.length_s, frame.y_high));
-  frame.axes(svg, "time, s", fmt::format("{}, {}", info.label, unit_of(info, units)));
-  return svg.finish();
+          drawing.line(Look::away, frame.at(e.start_s, frame.y_high), frame.at(e.start_s + e.length_s, frame.y_high));
+  frame.axes(drawing, "time, s", fmt::format("{}, {}", info.label, unit_of(info, units)));
+  return drawing;
 }
 
 void append_rows(std::string& out, const std::vector<FactLine>& lines) {
@@ -114,14 +103,15 @@ void append_ranges(std::string& out, const WeldReview& weld, Units units) {
 std::string review_page(const Review& review, const ReviewText& o) {
   std::string out = fmt::format(
       "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
-      "content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n<style>{1}</style>\n</head>\n<body>\n"
+      "content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n<style>{1}{2}</style>\n</head>\n<body>\n"
       "<h1>{0}</h1>\n",
-      markup_text(review.file), style);
+      markup_text(review.file), style, drawing_style());
   if (!o.procedure.empty())
     out += fmt::format("<p{}>Against procedure {}: {}</p>\n", review.outside ? " class=\"outside\"" : "",
                        markup_text(o.procedure), markup_text(review_summary(review)));
-  out += chart(review, F::current, Traced::current, o.units) + chart(review, F::voltage, Traced::voltage, o.units) +
-         chart(review, F::wire_feed, Traced::feed, o.units) + chart(review, F::travel, Traced::travel, o.units);
+  for (const auto& [id, traced] : {std::pair(F::current, Traced::current), std::pair(F::voltage, Traced::voltage),
+                                   std::pair(F::wire_feed, Traced::feed), std::pair(F::travel, Traced::travel)})
+    out += svg_text(chart(review, id, traced, o.units));
   out +=
       "<p>Lowest and highest reading of each stretch. Shaded: the stated range of the mean. Marked at the top: the "
       "running mean is outside.</p>\n<h2>The log</h2>\n";

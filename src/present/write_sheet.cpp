@@ -18,7 +18,8 @@
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
 #include "present/sheet_style.hpp"
-#include "text/svg.hpp"
+#include "present/write_check.hpp"
+#include "text/drawing.hpp"
 
 namespace seamwright {
 namespace {
@@ -42,8 +43,8 @@ class CardPart {
     out_ += "<div class=\"row\"><div>\n<table><tbody>\n";
     facts();
     constexpr double width = 345, height = 112;
-    out_ +=
-        "</tbody></table>\n</div><figure>\n" + joint_svg(plan_, width, height, options_.units) + "</figure></div>\n";
+    out_ += "</tbody></table>\n</div><figure>\n" + svg_text(draw_joint(plan_, width, height, options_.units)) +
+            "</figure></div>\n";
     if (!plan_.feasible) out_ += "<p><strong>Where the conflict is smallest: no settings to weld with.</strong></p>\n";
     for (const PassRun& run : runs_of_passes(plan_, [this](const PassResult& p) { return strip(p); })) {
       out_ += "<div class=\"strip\">\n";
@@ -90,8 +91,10 @@ class CardPart {
       for (const Suggestion& s : plan_.suggestions) out_ += fmt::format("<p>{}</p>", text(s.sentence));
       out_ += "</div>\n";
     }
-    if (c_.warnings.empty()) return;
+    const std::vector<std::string> outside = outside_words(plan_, options_.units);
+    if (c_.warnings.empty() && outside.empty()) return;
     out_ += "<div class=\"alarm\">";
+    for (const std::string& miss : outside) out_ += fmt::format("<p>{}</p>", markup_text(sentence(miss)));
     for (const Warning& w : c_.warnings) out_ += fmt::format("<p>{}</p>", text(w.text));
     out_ += "</div>\n";
   }
@@ -116,8 +119,8 @@ class CardPart {
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
     fact("base metal", {{alloy, ""}});
     if (c_.wire != nullptr)
-      fact("wire", {{std::string(c_.wire->id), "wire.designation"},
-                    {length_text(c_.diameter_mm, options_.units), "wire.diameter"}});
+      fact("wire", {{wire_words(*c_.wire, options_.units), "wire.designation"},
+                    {wire_size_words(*c_.catalog, c_.diameter_mm, options_.units), "wire.diameter"}});
     if (c_.gas_flow_l_per_min > 0)
       fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
     fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
@@ -367,19 +370,13 @@ class DetailPart {
     const WindowMap& map = content_->map;
     const PassResult& p = plan_.passes[content_->pass];
     constexpr double width = 345, height = 172, pulse_height = 86, modulation_height = 82;
-    const std::string pulse = pulse_svg(p, width, pulse_height);
-    const std::string modulation =
-        modulation_svg(p, plan_.contexts[content_->pass].modulation_share, width, modulation_height, options_.units);
+    const std::string pulse = svg_text(draw_pulse(p, width, pulse_height));
+    const std::string modulation = svg_text(
+        draw_modulation(p, plan_.contexts[content_->pass].modulation_share, width, modulation_height, options_.units));
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
     out_ += fmt::format("<div class=\"row\"><div>\n<figure>\n<h2>Window{}</h2>\n{}", which,
-                        window_map_svg(map, p, width, height, options_.units));
-    if (map.region.empty())
-      out_ +=
-          "<figcaption>No window: nothing is shaded. Dot: where the conflict is smallest. Lines: where each limit in "
-          "the way is met.</figcaption>\n";
-    else
-      out_ += fmt::format("<figcaption>Shaded: all holds. Dot: as set. Dashes: band at this deposit.{}</figcaption>\n",
-                          p.box && p.box->exists ? " Box: may be locked." : "");
+                        svg_text(draw_window_map(map, p, width, height, options_.units)));
+    out_ += fmt::format("<figcaption>{}</figcaption>\n", window_map_caption(map, p));
     if (const auto letters = map_letters(map); !letters.empty()) {
       out_ += "<ul class=\"letters\">\n";
       for (const MapLetter& l : letters)
@@ -492,8 +489,8 @@ class DetailPart {
     out_ += "<section>\n" + heading("Defaults chosen (* on the card)") + "<table><tbody>\n";
     for (const Choice& choice : c_.choices)
       out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}{}</td></tr>\n", markup_text(choice.key),
-                          markup_text(choice.value), markup_text(sentence_in_units(choice.reason, options_.units)),
-                          note(choice.source));
+                          markup_text(choice_words(c_, choice, options_.units)),
+                          markup_text(sentence_in_units(choice.reason, options_.units)), note(choice.source));
     out_ += "</tbody></table>\n</section>\n";
   }
 
@@ -558,8 +555,8 @@ std::string sheet_html(std::span<const SheetPlan> plans, const SheetOptions& opt
   return fmt::format(
              "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n<meta name=\"viewport\" "
              "content=\"width=device-width, initial-scale=1\">\n<meta name=\"color-scheme\" content=\"light dark\">\n"
-             "<title>{}</title>\n<style>{}</style>\n</head>\n<body>\n",
-             markup_text(title), sheet_style) +
+             "<title>{}</title>\n<style>{}{}</style>\n</head>\n<body>\n",
+             markup_text(title), sheet_style, drawing_style()) +
          cards + details + "</body>\n</html>\n";
 }
 

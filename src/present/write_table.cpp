@@ -90,7 +90,9 @@ class TableWriter {
     const auto line = [&](std::string_view label, const std::string& text) {
       append_entry(out_, label, printable(text), 14, width_);
     };
-    if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
+    if (c.wire != nullptr)
+      line("wire", fmt::format("{}, {}", wire_words(*c.wire, options_.units),
+                               wire_size_words(*c.catalog, c.diameter_mm, options_.units)));
     if (!c.gas_name.empty()) line("gas", gas_words(c, options_.units));
     line("mode", key_words(mode_key(c.mode)));
     if (c.extension_mm > 0)
@@ -121,10 +123,10 @@ class TableWriter {
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
-      append_entry(
-          out_, term,
-          fmt::format("{}{}{}{}", in_words(c.value), c.reason.empty() ? "" : ": ", in_words(c.reason), mark(c.source)),
-          list_indent, width_);
+      append_entry(out_, term,
+                   fmt::format("{}{}{}{}", choice_words(plan_.resolved, c, options_.units),
+                               c.reason.empty() ? "" : ": ", in_words(c.reason), mark(c.source)),
+                   list_indent, width_);
     }
   }
 

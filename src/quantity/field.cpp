@@ -90,7 +90,7 @@ constexpr std::array<FieldInfo, field_count> table{{
      "Temperature of the joint before the first pass."},
     {F::interpass, "interpass", "interpass temperature", "degC", 0, "degF", 1.8, 32, 0, Range::setting,
      "Temperature of the joint before each further pass."},
-    {F::wire_mass, "wire_mass", "wire used", "g", 0, "lb", 1 / 453.59237, 0, 2, Range::total,
+    {F::wire_mass, "wire_mass", "wire used", "g", 0, "lb", 1 / 453.59237, 0, 3, Range::total,
      "Mass of wire melted over the length of the joint."},
     {F::gas_volume, "gas_volume", "shielding gas", "l", 0, "ft3", 1 / litres_per_ft3, 0, 2, Range::total,
      "Gas used while the arc burns."},

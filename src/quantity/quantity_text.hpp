@@ -29,9 +29,14 @@ enum class Units : unsigned char { metric, us };
 [[nodiscard]] std::string_view flow_unit(Units units);
 [[nodiscard]] std::string flow_text(double l_per_min, Units units);
 
+// Of what joint totals are told where its length is not given: a metre, a foot.
+[[nodiscard]] double unit_length_mm(Units units);
 [[nodiscard]] double length_in_units(double mm, Units units);
 [[nodiscard]] std::string_view length_unit(Units units);
-// A length given in mm with its unit: "6 mm", "0.236 in".
+// A length given in mm with its unit: "6 mm", "0.236 in", and "1/4 in" or "1 1/2 in" where it is a fraction that ends
+// at sixty-fourths.
 [[nodiscard]] std::string length_text(double mm, Units units);
+// The fraction alone, "1 1/2"; empty where there is none.
+[[nodiscard]] std::string inch_fraction(double mm);
 
 }  // namespace seamwright

@@ -311,7 +311,11 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     });
   }
   if (!joint.length_mm && !joint.diameter_mm)
-    choose(c, [&]() -> Choice { return {"joint.length", "1000 mm", "totals are per metre of joint", 0}; });
+    choose(c, [&]() -> Choice {
+      const bool foot = joint.unit_length_mm == mm_per_ft;
+      return {"joint.length", mm(joint.unit_length_mm),
+              fmt::format("totals are per {} of joint", foot ? "foot" : "metre"), 0};
+    });
   resolve_times_and_efficiency(c);
   c.preference = joint.prefer                                ? *joint.prefer
                  : equipment != nullptr && equipment->prefer ? *equipment->prefer
@@ -331,7 +335,12 @@ double fixed_travel_mm_per_s(const Joint& joint) {
 }
 
 DiameterList diameter_candidates(const Case& c) {
-  if (c.joint.wire_diameter_mm) return {*c.joint.wire_diameter_mm};
+  if (c.joint.wire_diameter_mm) {
+    // The size it is, where it is one: 1/16 in is 1.6 mm.
+    const double given = *c.joint.wire_diameter_mm;
+    const WireSize* size = find_wire_size(*c.catalog, c.wire->family, given);
+    return {size == nullptr || find_trade_size(*c.catalog, given) != nullptr ? given : size->diameter_mm};
+  }
   const double t = std::min(*c.joint.thickness_mm, c.thickness2_mm);
   const bool aluminium = c.alloy->family == Family::aluminium;
   const Limits& lim = *c.catalog->limits;
@@ -472,6 +481,12 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
               fmt::format("{:.4g} wire diameters", info.extension_diameters.value), info.extension_diameters.source};
     });
   }
+  if (const WireTradeSize* trade = find_trade_size(*c.catalog, diameter_mm);
+      trade != nullptr && size.diameter_mm == trade->size_mm)
+    choose(c, [&]() -> Choice {
+      return {"wire.diameter", mm(diameter_mm), fmt::format("currents and pulse are those of {}", mm(trade->size_mm)),
+              trade->source};
+    });
   if (!c.joint.wire_diameter_mm)
     choose(c, [&]() -> Choice {
       return {"wire.diameter", mm(diameter_mm), fmt::format("suits {} of {}", mm(*c.joint.thickness_mm), c.alloy->id),

@@ -29,6 +29,7 @@ constexpr Unit table[] = {
     {"um", Dimension::length, 1, 1000},
     {"in", Dimension::length, 254, 10},
     {"inch", Dimension::length, 254, 10},
+    {"\"", Dimension::length, 254, 10},
     {"ft", Dimension::length, 3048, 10},
     {"mil", Dimension::length, 254, 10000},
     {"thou", Dimension::length, 254, 10000},
@@ -129,7 +130,7 @@ std::optional<double> take_number(std::string_view& text) {
   return value;
 }
 
-// "0.25", "1/4", "1 1/2".
+// "0.25", "1/4", "1 1/2", "1-1/2".
 std::optional<double> take_mixed_number(std::string_view& text) {
   auto whole = take_number(text);
   if (!whole) return whole;
@@ -143,7 +144,8 @@ std::optional<double> take_mixed_number(std::string_view& text) {
     return top / *bottom;
   };
   if (const auto fraction = divide(*whole, text)) return fraction;
-  std::string_view rest = trim(text);
+  // A hyphen may stand between, as in "1-1/2".
+  std::string_view rest = text.starts_with('-') ? text.substr(1) : trim(text);
   if (rest.size() < text.size() && !rest.empty() && is_digit(rest.front())) {
     const auto top = take_number(rest);
     if (const auto fraction = divide(*top, rest)) {

@@ -398,7 +398,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   add_deposit(c, pass, last_of_side, p);
   p.length_mm = c.joint.length_mm     ? *c.joint.length_mm
                 : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
-                                      : 1000.0;
+                                      : c.joint.unit_length_mm;
   p.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
   p.prices = c.prices;
   const bool spray = c.mode == Mode::spray;

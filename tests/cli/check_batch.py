@@ -5,7 +5,6 @@ import io
 import json
 import os
 import pathlib
-import pty
 import random
 import re
 import resource
@@ -15,6 +14,9 @@ import subprocess
 import sys
 import tempfile
 import time
+
+import terminal
+from faults import end_code, left_out
 
 PROGRAM = sys.argv[1]
 EXAMPLES = pathlib.Path(sys.argv[2])
@@ -270,7 +272,7 @@ def same_bytes(folder):
         check(split.returncode == 0, f"GNU parallel: exit code {split.returncode}: {split.stderr[:300]}")
         check(alone == split.stdout, f"GNU parallel gives other bytes: {split.stderr[:300]}")
     else:
-        print("GNU parallel is not installed: not tried")
+        left_out("GNU parallel is not installed")
     # The pipe operator of a cluster engine: lines in and out, and only a failed system is a failure.
     pipe = f"{PROGRAM} batch - --threads 1 -q --columns status,x-a --keep x-a || [ $? -le 2 ]"
     for text, answer in ((b"", b""), (b'{"joint.type":"filet","x-a":"1"}\n', b'{"status":"error","x-a":"1"}\n')):
@@ -479,19 +481,7 @@ def progress(folder):
     path.write_text(job_list(60000, digits=6))
 
     def on_terminal(*options):
-        terminal, end = pty.openpty()
-        run = subprocess.Popen([PROGRAM, "batch", str(path), "--threads", "1", *options], stdout=subprocess.DEVNULL,
-                               stderr=end)
-        os.close(end)
-        text = b""
-        try:
-            while part := os.read(terminal, 4096):
-                text += part
-        except OSError:  # the program has closed its end
-            pass
-        os.close(terminal)
-        run.wait(300)
-        return text
+        return terminal.shown_by([PROGRAM, "batch", path, "--threads", "1", *options], streams=("stderr",), timeout=300)
 
     # A part says how much of the part is done: rows and share make out how many rows the part has.
     for part in ("1/2", "2/2"):
@@ -545,9 +535,10 @@ with tempfile.TemporaryDirectory() as name:
     long_ways_to_the_first_row()
     faults(folder)
     live(folder)
-    progress(folder)
+    if terminal.is_here():
+        progress(folder)
     warnings()
     message_is_short()
     summary()
 print(f"{len(failures)} failures")
-sys.exit(1 if failures else 0)
+sys.exit(end_code(len(failures)))

@@ -10,6 +10,8 @@ import sys
 import tempfile
 from pathlib import Path
 
+from faults import end_code, left_out
+
 HEAD = "wire.designation,wire.diameter,process.mode,wire_feed,travel,current_A,voltage_V,bead_width_mm,verdict\n"
 GOOD = "G 3Si1,1.2,spray,9,7,270,28,9.5,\n"
 
@@ -182,6 +184,7 @@ def check_forms(program, schema, folder, examples):
         import jsonschema
         validate = jsonschema.Draft202012Validator(json.loads(Path(schema).read_text())).validate
     except ImportError:
+        left_out("python3-jsonschema is not installed")
         validate = None
     trials = Path(examples) / "trials.csv"
     for extra in ([], ["--leave-one-out"], ["--units", "us"]):
@@ -218,7 +221,7 @@ def main():
     print(f"{len(BROKEN)} broken lists")
     for fault in FAULTS:
         print(fault)
-    sys.exit(1 if FAULTS else 0)
+    sys.exit(end_code(len(FAULTS)))
 
 
 if __name__ == "__main__":

@@ -4,22 +4,20 @@ matters.
 
 usage: check_card.py PROGRAM EXAMPLES
 """
-import fcntl
+import html
 import json
 import os
 import pathlib
-import pty
 import re
-import struct
 import subprocess
 import sys
 import tempfile
-import termios
 
+import terminal
 from faults import expect, report
 
 PROGRAM, EXAMPLES = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).resolve()
-SCREEN_LINES = 24
+SCREEN_LINES = terminal.LINES
 JOINTS = [f for f in sorted(EXAMPLES.glob("*.toml")) if re.search(r'^type = "', f.read_text(), re.M)]
 ENVIRONMENT = {k: v for k, v in os.environ.items() if k not in ("COLUMNS", "NO_COLOR")}
 CAUTION = "Starting values: the qualified procedure and the responsible coordinator decide."
@@ -42,19 +40,8 @@ def planned(*words):
 
 def on_a_terminal(columns, *words):
     """What is printed on a terminal so wide."""
-    master, slave = pty.openpty()
-    fcntl.ioctl(slave, termios.TIOCSWINSZ, struct.pack("HHHH", SCREEN_LINES, columns, 0, 0))
-    process = subprocess.Popen([PROGRAM, *map(str, words)], stdout=slave, stderr=slave, env=ENVIRONMENT | {"TERM": "dumb"})
-    os.close(slave)
-    text = b""
-    try:
-        while piece := os.read(master, 65536):
-            text += piece
-    except OSError:  # the terminal is closed
-        pass
-    process.wait(timeout=60)
-    os.close(master)
-    return text.decode().replace("\r\n", "\n")
+    shown = terminal.shown_by([PROGRAM, *words], columns=columns, env=ENVIRONMENT | {"TERM": "dumb"})
+    return shown.decode().replace("\r\n", "\n")
 
 
 def flat(text):
@@ -124,7 +111,7 @@ def widths_and_lines():
         fits(f"{joint.name} with a machine", equipped, 80)
         expect("DIALS" in equipped or "NO WINDOW" in equipped, f"{joint.name}: no dial values")
     keel = EXAMPLES / "keel-bracket.toml"
-    for width in (40, 80, 100):
+    for width in (40, 80, 100) if terminal.is_here() else ():
         expect(on_a_terminal(width, "plan", keel) == plan(keel, columns=width), f"a terminal of {width} columns")
     expect("\x1b" not in plan(keel) and "\x1b[1m" in plan(keel, "--color", "always"), "colour")
 
@@ -164,6 +151,14 @@ def nothing_that_matters_is_hidden():
         expect("Outside the procedure: joint type: fillet; stated: butt" in outside, f"type outside the procedure {form}")
     inside = flat(plan(EXAMPLES / "cradle-beam.toml", *procedure))
     expect("Outside the procedure" not in inside and "its ranges bind" in inside, "a joint inside its procedure")
+    # JSON and the sheet tell the same.
+    card = flat(plan(EXAMPLES / "deck-beam-overhead.toml", *procedure))
+    told = planned(EXAMPLES / "deck-beam-overhead.toml", *procedure)["outside_procedure"]
+    expect(len(told) > 1 and all(flat(miss) in card for miss in told), f"outside the procedure, JSON: {told}")
+    sheet = html.unescape(run("sheet", EXAMPLES / "deck-beam-overhead.toml", *procedure).stdout)
+    expect(all(miss in sheet for miss in told), "outside the procedure, sheet")
+    expect(planned(EXAMPLES / "cradle-beam.toml", *procedure)["outside_procedure"] == [], "nothing outside, JSON")
+    expect("outside_procedure" not in planned(EXAMPLES / "cradle-beam.toml"), "outside what, without a procedure")
 
     # Round a fixed pipe.
     riser = planned(EXAMPLES / "cooling-riser.toml")
@@ -174,6 +169,21 @@ def nothing_that_matters_is_hidden():
             expect(f"{sector['wire_feed']['value']:.2f} m/min and {sector['travel']['value']:.1f} mm/s" in card,
                    f"pass {one['pass']}: feed and travel at {sector.get('clock', 'all round')}")
     expect(card.count("No one setting holds all round") == len(unsafe), f"settings round the pipe: {len(unsafe)} do not hold")
+
+
+def ranges_are_rounded_inwards():
+    """A log held against ranges that were locked: what is printed of them never reaches beyond, as on the card."""
+    with tempfile.TemporaryDirectory() as folder:
+        lock = pathlib.Path(folder) / "lock.toml"
+        card = plan(EXAMPLES / "keel-bracket.toml", "--write-lock", lock)
+        locked = {key: tuple(map(float, ends)) for key, *ends in
+                  re.findall(r'^(\w+) = "([-\d.]+)\.\.([-\d.]+) \S+"', lock.read_text(), re.M)}
+        shown = flat(run("review", EXAMPLES / "keel-bracket-log.csv", "--procedure", lock).stdout)
+    for key, label in (("wire_feed", "wire feed"), ("travel", "travel"), ("arc_length_trim", "arc length trim"),
+                       ("deposit_area", "deposit cross-section")):
+        low, high = map(float, re.search(rf"{label} [^;]*?stated ([-\d.]+) to ([-\d.]+)", shown).groups())
+        expect(locked[key][0] <= low < high <= locked[key][1], f"{key}: {low} to {high} printed for {locked[key]}")
+    expect(re.search(r"wire feed .* (10\.28 to 12\.56)", card)[1] in shown, "the feed of the card and of the review")
 
 
 def help_on_any_screen():
@@ -198,6 +208,7 @@ def main() -> int:
     widths_and_lines()
     passes_alike_once()
     nothing_that_matters_is_hidden()
+    ranges_are_rounded_inwards()
     help_on_any_screen()
     with tempfile.TemporaryDirectory() as folder:
         file = pathlib.Path(folder) / "card.txt"

@@ -5,7 +5,7 @@ the manual page without a warning, the package unpacked into an empty root and r
 usage: check_install.py BUILD_FOLDER CMAKE CPACK
 
 zsh, fish, mandoc, man, dpkg-deb and the right to change root (root, or unshare) are used where they are here; what is
-missing is said and left out. The clean root of debootstrap, which needs a network, is in DEVELOPERS.md.
+missing is said and left out, and the test counts as skipped (77). The clean root of debootstrap, which needs a network, is in DEVELOPERS.md.
 """
 import os
 import pathlib
@@ -17,15 +17,24 @@ import sys
 import tempfile
 import time
 
-from faults import expect, report
+import terminal
+from faults import expect, left_out, report
 
 BUILD, CMAKE, CPACK = sys.argv[1:4]
 PROGRAM = "bin/seamwright"
-BASH, ZSH = "share/bash-completion/completions/seamwright", "share/zsh/vendor-completions/_seamwright"
+BASH, ZSH = "share/bash-completion/completions/seamwright", "share/zsh/site-functions/_seamwright"
+ZSH_OF_DEBIAN = "share/zsh/vendor-completions/_seamwright"
 FISH, MANUAL = "share/fish/vendor_completions.d/seamwright.fish", "share/man/man1/seamwright.1"
-INSTALLED = [PROGRAM, BASH, ZSH, FISH, "share/seamwright/plan.schema.json", "share/seamwright/check.schema.json",
-             "share/seamwright/calibrate.schema.json", "share/seamwright/review.schema.json",
-             "share/doc/seamwright/README.md", "share/doc/seamwright/examples/keel-bracket.toml"]
+# Parts, which are Debian packages of their own: what stands in each.
+PARTS = {
+    "seamwright": [PROGRAM, BASH, FISH, "share/seamwright/plan.schema.json", "share/seamwright/check.schema.json",
+                   "share/seamwright/calibrate.schema.json", "share/seamwright/review.schema.json"],
+    "libseamwright-dev": ["lib/libseamwright.a", "include/seamwright/planner.hpp", "lib/pkgconfig/seamwright.pc",
+                          "lib/cmake/seamwright/seamwrightConfig.cmake",
+                          "lib/cmake/seamwright/seamwrightConfigVersion.cmake"],
+    "seamwright-doc": ["share/doc/seamwright/README.md", "share/doc/seamwright/examples/keel-bracket.toml"],
+}
+INSTALLED = [file for files in PARTS.values() for file in files]
 # Typed so far, and what a press of the tab key makes of it.
 ASKED = [("seamwright pl", "plan"), ("seamwright plan --eq", "--equipment"), ("seamwright new eq", "equipment"),
          ("seamwright explain joint.toml heat_in", "heat_input"), ("seamwright help un", "units"),
@@ -35,7 +44,7 @@ ASKED = [("seamwright pl", "plan"), ("seamwright plan --eq", "--equipment"), ("s
 def here(tool: str) -> bool:
     if shutil.which(tool):
         return True
-    print(f"left out: {tool} is not here")
+    left_out(f"{tool} is not here")
     return False
 
 
@@ -82,13 +91,17 @@ def check_shell(name: str, words: list[str], setup: str, environment: dict) -> N
     shell.close()
 
 
-def check_completion(prefix: pathlib.Path) -> None:
+def check_completion(prefix: pathlib.Path, said: str) -> None:
+    """`said`: what the installation printed. Its one line for zsh is all that a user does."""
     environment = {"PATH": f"{prefix / 'bin'}:{os.environ['PATH']}", "TERM": "dumb", "HOME": str(prefix), "PS1": "$ "}
-    if here("bash"):
+    told = [line.strip() for line in said.splitlines() if line.strip().startswith("fpath=")]
+    expect(told == [f"fpath=({(prefix / ZSH).parent} $fpath)"], f"what to do for zsh: {told}")
+    on_terminals = terminal.is_here()
+    if on_terminals and here("bash"):
         check_shell("bash", ["bash", "--norc", "-i"], f"source {prefix / BASH}", environment)
-    if here("zsh"):
-        check_shell("zsh", ["zsh", "-f", "-i"], f"fpath=({(prefix / ZSH).parent} $fpath); autoload -Uz compinit; "
-                    f"compinit -u -d {prefix}/zcompdump", environment)
+    if on_terminals and here("zsh"):
+        (prefix / ".zshrc").write_text("\n".join([*told, "autoload -Uz compinit", "compinit -u"]) + "\n")
+        check_shell("zsh", ["zsh", "-d", "-i"], "unsetopt global_rcs", environment)
     if here("fish"):
         for typed, wanted in ASKED:
             asked = run("fish", "--no-config", "-c", f"source {prefix / FISH}; complete -C '{typed}'", env=environment)
@@ -116,24 +129,30 @@ def check_package(folder: pathlib.Path) -> None:
     if not here("dpkg-deb") or (libraries_asked and not here("dpkg-shlibdeps")):
         return
     made = run(CPACK, "-G", "DEB", "-B", folder, "--config", f"{BUILD}/CPackConfig.cmake", cwd=BUILD)
-    packages = list(folder.glob("*.deb"))
-    expect(made.returncode == 0 and len(packages) == 1, f"cpack: {made.stdout[-400:]} {made.stderr[-400:]}")
-    if len(packages) != 1:
+    packages = {package.name.split("_")[0]: package for package in folder.glob("*.deb")}
+    expect(made.returncode == 0 and set(packages) == set(PARTS), f"cpack: {made.stdout[-400:]} {made.stderr[-400:]}")
+    if set(packages) != set(PARTS):
         return
-    fields = run("dpkg-deb", "-f", packages[0]).stdout
-    for field in ("Package: seamwright", "Version: ", "Architecture: ", "Section: ", "Maintainer: ", "Description: "):
-        expect(field in fields, f"the package has no {field}")
-    root = folder / "root"
-    expect(run("dpkg-deb", "-x", packages[0], root).returncode == 0, "the package cannot be unpacked")
-    for file in INSTALLED:
-        expect((root / "usr" / file).exists(), f"the package lacks {file}")
+    root, seen, fields = folder / "root", set(), {}
+    for name, package in packages.items():
+        fields[name] = run("dpkg-deb", "-f", package).stdout
+        for field in (f"Package: {name}\n", "Version: ", "Architecture: ", "Section: ", "Maintainer: ", "Description: "):
+            expect(field in fields[name], f"the package {name} has no {field}")
+        listed = {line.split()[-1] for line in run("dpkg-deb", "-c", package).stdout.splitlines()
+                  if not line.startswith("d")}
+        for file in PARTS[name] + ([ZSH_OF_DEBIAN] if name == "seamwright" else []):
+            expect(f"./usr/{file}" in listed, f"the package {name} lacks {file}")
+        expect(not seen & listed, f"{name} has files of another package: {seen & listed}")
+        seen |= listed
+        expect(run("dpkg-deb", "-x", package, root).returncode == 0, f"the package {name} cannot be unpacked")
+    expect("Architecture: all" in fields["seamwright-doc"], "the documentation is of one architecture")
     libraries = run("ldd", root / "usr" / PROGRAM)
     static = "not a dynamic executable" in libraries.stdout + libraries.stderr
-    expect(static or "Depends: libc6" in fields, "libraries are needed and not declared")
+    expect(static or "Depends: libc6" in fields["seamwright"], "libraries are needed and not declared")
     # Nothing but the package in the root: no library, no file of this machine.
     change_root = ["chroot"] if os.geteuid() == 0 else ["unshare", "-r", "chroot"]
     if not static or run(*change_root, root, "/usr/bin/seamwright", "--version").returncode == 125:
-        print("left out: running in an empty root (not static, or no right to change root)")
+        left_out("running in an empty root (not static, or no right to change root)")
         return
     (root / "tmp").mkdir()
     for words in (["--version"], ["new", "fillet", "-o", "/tmp/joint.toml"], ["plan", "/tmp/joint.toml"],
@@ -150,9 +169,9 @@ def main() -> int:
         prefix = folder / "prefix"
         put = run(CMAKE, "--install", BUILD, "--prefix", prefix)
         expect(put.returncode == 0, f"cmake --install: {put.stderr}")
-        for file in INSTALLED:
+        for file in [*INSTALLED, ZSH]:
             expect((prefix / file).exists(), f"cmake --install does not put {file}")
-        check_completion(prefix)
+        check_completion(prefix, put.stdout + put.stderr)
         check_manual(prefix)
         (folder / "package").mkdir()
         check_package(folder / "package")

@@ -11,7 +11,6 @@ import io
 import json
 import os
 import pathlib
-import pty
 import random
 import re
 import shutil
@@ -28,9 +27,12 @@ if importlib.util.find_spec("openpyxl") is None:
     if os.path.realpath(sys.executable) != os.path.realpath(system) and os.path.exists(system) and subprocess.run(
             [system, "-c", "import openpyxl"], capture_output=True).returncode == 0:
         os.execv(system, [system, *sys.argv])
-    print("openpyxl is not installed: workbooks are not tried")
+    print("left out: openpyxl is not installed: workbooks are not tried")
     sys.exit(77)
 import openpyxl
+
+import terminal
+from faults import end_code, left_out
 
 PROGRAM = sys.argv[1]
 EXAMPLES = pathlib.Path(sys.argv[2])
@@ -262,7 +264,7 @@ def all_or_nothing(folder):
 def opened_by_calc(folder):
     office = shutil.which("soffice") or shutil.which("libreoffice")
     if office is None:
-        print("LibreOffice Calc is not installed: the workbook is not opened by it")
+        left_out("LibreOffice Calc is not installed: the workbook is not opened by it")
         return
     jobs, book = folder / "jobs.csv", folder / "calc.xlsx"
     jobs.write_text(long_list(40, 11))
@@ -518,19 +520,8 @@ def progress_of_a_workbook(folder):
     jobs.write_text(long_list(20000, 2))
 
     def on_terminal(*options):
-        terminal, end = pty.openpty()
-        run = subprocess.Popen([PROGRAM, "batch", str(jobs), "--threads", "1", "-o", str(folder / "long.xlsx"), *options],
-                               stdout=subprocess.DEVNULL, stderr=end)
-        os.close(end)
-        text = b""
-        try:
-            while part := os.read(terminal, 4096):
-                text += part
-        except OSError:  # the program has closed its end
-            pass
-        os.close(terminal)
-        run.wait(600)
-        return text
+        words = [PROGRAM, "batch", jobs, "--threads", "1", "-o", folder / "long.xlsx", *options]
+        return terminal.shown_by(words, streams=("stderr",), timeout=600)
 
     check(re.search(rb"\d+ rows, \d+ rows/s, \d+ % done, \d+:\d\d left", on_terminal()), "a workbook tells its progress")
     check(on_terminal("--quiet") == b"", "--quiet says nothing")
@@ -577,7 +568,8 @@ with tempfile.TemporaryDirectory() as name:
     a_planners_list()
     numbers_of_welds()
     reading_alone(folder)
-    progress_of_a_workbook(folder)
+    if terminal.is_here():
+        progress_of_a_workbook(folder)
     usage(folder)
 print(f"{len(failures)} failures")
-sys.exit(1 if failures else 0)
+sys.exit(end_code(len(failures)))

@@ -8,13 +8,15 @@ import io
 import json
 import os
 import pathlib
-import pty
 import re
 import resource
 import stat
 import subprocess
 import sys
 import tempfile
+
+import terminal
+from faults import end_code
 
 PROGRAM = os.path.abspath(sys.argv[1])
 FILLET = ["plan", "--set", "joint.type=fillet", "--set", "joint.thickness=6", "--set", "material.alloy=S355"]
@@ -33,22 +35,8 @@ def run(*words: str, **more) -> subprocess.CompletedProcess:
 
 def in_terminal(words: list[str], **environment: str) -> bytes:
     """Standard output of a run whose standard output is a terminal."""
-    master, slave = pty.openpty()
     variables = {k: v for k, v in os.environ.items() if k not in ("NO_COLOR", "TERM")} | environment
-    process = subprocess.Popen([PROGRAM, *words], stdout=slave, stderr=subprocess.DEVNULL, env=variables)
-    os.close(slave)
-    text = b""
-    while True:
-        try:
-            part = os.read(master, 65536)
-        except OSError:  # the terminal's other end is closed
-            break
-        if not part:
-            break
-        text += part
-    process.wait(60)
-    os.close(master)
-    return text
+    return terminal.shown_by([PROGRAM, *words], streams=("stdout",), env=variables)
 
 
 def streams() -> None:
@@ -208,13 +196,14 @@ def tables() -> None:
 
 def main() -> int:
     streams()
-    terminals()
+    if terminal.is_here():
+        terminals()
     tables()
     for part in (files, links, limits, foreign_letters, starters):
         with tempfile.TemporaryDirectory() as name:
             part(pathlib.Path(name))
     print(f"{len(failed)} checks failed" if failed else "all checks passed")
-    return 1 if failed else 0
+    return end_code(len(failed))
 
 
 if __name__ == "__main__":

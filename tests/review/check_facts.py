@@ -16,13 +16,14 @@ import sys
 import tempfile
 from xml.etree import ElementTree
 
-sys.path.insert(0, str(pathlib.Path(__file__).parent))
+sys.path[:0] = [str(pathlib.Path(__file__).parent), str(pathlib.Path(__file__).parent.parent / "cli")]
 import make_logs
+from faults import end_code, left_out
 
 try:
     from jsonschema import Draft202012Validator
 except ImportError:
-    print("python3-jsonschema is not installed")
+    print("left out: python3-jsonschema is not installed")
     sys.exit(77)
 
 
@@ -289,7 +290,9 @@ def check_outputs(c: Checks, examples: pathlib.Path) -> None:
     classes = [[e.get("class") for e in svg.iter()] for svg in svgs]
     c.ok("page: ranges are shaded", all("range" in names and "trace" in names for names in classes), classes)
     c.ok("page: the excursion is marked", [names.count("away") for names in classes] == [0, 0, 0, 1], classes)
-    if shutil.which("tidy"):
+    if not shutil.which("tidy"):
+        left_out("tidy is not installed")
+    else:
         told = subprocess.run(["tidy", "-q", "-e"], input=page, capture_output=True, text=True).stderr
         c.ok("page: valid", "Error" not in told, told)
     with tempfile.TemporaryDirectory() as folder:
@@ -339,7 +342,7 @@ def main() -> int:
     check_uneven(c)
     check_against_ranges(c)
     print(f"{c.done - c.failed} of {c.done} checks")
-    return 1 if c.failed else 0
+    return end_code(c.failed)
 
 
 if __name__ == "__main__":

@@ -13,6 +13,7 @@
 #include "quantity/quantity_text.hpp"
 #include "seamwright/catalog.hpp"
 #include "text/text_layout.hpp"
+#include "text/units_text.hpp"
 
 using namespace seamwright;
 
@@ -69,13 +70,66 @@ TEST_CASE("every field stands in one group of the table") {
   for (const FieldInfo& info : fields()) CHECK(seen.count(info.id) == 1);
 }
 
+static double value_of(const Expected<double>& value) {
+  REQUIRE(value);
+  return *value;
+}
+
+TEST_CASE("inches: a fraction where there is one, and what is printed reads back") {
+  CHECK(inch_fraction(1.190625) == "3/64");
+  CHECK(inch_fraction(38.1) == "1 1/2");
+  CHECK(inch_fraction(25.4) == "1");
+  CHECK(inch_fraction(9.525) == "3/8");
+  for (const double metric : {0.0, 0.4, 1.2, 6.0, 10.0, 12.0, 450.0, 1000.0, -6.35})
+    CHECK(inch_fraction(metric).empty());
+  for (int sixty_fourths = 1; sixty_fourths < 400; ++sixty_fourths) {
+    const double mm = 25.4 * sixty_fourths / 64;
+    const auto back = parse_quantity(length_text(mm, Units::us), "mm");
+    REQUIRE(back);
+    CHECK(*back == doctest::Approx(mm).epsilon(1e-12));
+  }
+  for (const std::string_view text : {"1-1/2 in", "1 1/2 in", "1 1/2\"", "1-1/2\"", "1.5 in", "38.1"})
+    CHECK(value_of(parse_quantity(text, "mm")) == doctest::Approx(38.1));
+  CHECK_FALSE(parse_quantity("1-", "mm"));
+  CHECK_FALSE(parse_quantity("1-2", "mm"));
+  CHECK(value_of(parse_quantity("-1-1/2 in", "mm")) == doctest::Approx(-38.1));
+  // Every US unit of an output quantity is one that inputs know, and says the same there.
+  for (const FieldInfo& info : fields()) {
+    if (info.unit.empty()) continue;
+    const double metric = 123.4;
+    const auto back = parse_quantity(with_unit(in_units(info, metric, Units::us), info.us_unit), info.unit);
+    REQUIRE_MESSAGE(back, info.key);
+    CHECK_MESSAGE(*back == doctest::Approx(metric).epsilon(1e-9), info.key);
+  }
+}
+
+TEST_CASE("wires of the inch trade") {
+  const Catalog& catalog = builtin_catalog();
+  // A size is itself within half a thousandth of an inch; a trade size has the limits of the size it goes with.
+  for (const auto& [mm, size] :
+       {std::pair{1.2, 1.2}, {1.1938, 1.2}, {1.190625, 1.2}, {1.5875, 1.6}, {0.889, 0.9}, {1.143, 1.2}, {0.762, 0.8}}) {
+    const WireSize* found = find_wire_size(catalog, "carbon-steel", mm);
+    REQUIRE(found != nullptr);
+    CHECK(found->diameter_mm == size);
+  }
+  for (const double mm : {1.1, 1.25, 1.3, 2.0}) CHECK(find_wire_size(catalog, "carbon-steel", mm) == nullptr);
+  CHECK(aws_name(*find_wire(catalog, "G 3Si1")) == "ER70S-6");
+  CHECK(aws_name(*find_wire(catalog, "G 4Si1")).empty());
+  CHECK(aws_name(*find_wire(catalog, "metal-cored wire")) == "E70C-6M");
+  for (const WireTradeSize& size : catalog.wire_trade_sizes) {
+    CHECK(value_of(parse_quantity(size.id, "mm")) == doctest::Approx(size.diameter_mm));
+    CHECK(std::abs(size.diameter_mm / size.size_mm - 1) < 0.06);
+  }
+}
+
 TEST_CASE("numbers lose neither order nor sign rules when printed") {
   CHECK(fixed_text(-0.0004, 2) == "0.00");
   CHECK(fixed_text(-0.5, 1) == "-0.5");
   CHECK(short_text(-0.0) == "0");
   CHECK(short_text(6.3500001) == "6.35");
   CHECK(six_digits(1.0 / 3.0) == doctest::Approx(1.0 / 3.0).epsilon(1e-6));
-  CHECK(length_text(6.35, Units::us) == "0.250 in");
+  CHECK(length_text(6.35, Units::us) == "1/4 in");
+  CHECK(length_text(6.0, Units::us) == "0.236 in");
   const FieldInfo& preheat = field(F::preheat);
   CHECK(quantity_text(preheat, 100, Units::us) == "212");
   CHECK(difference_text(preheat, 100, Units::us) == "180");  // a difference is not shifted

@@ -18,7 +18,7 @@
 #include "seamwright/planner.hpp"
 #include "seamwright/sheet_content.hpp"
 #include "seamwright/synergic_line.hpp"
-#include "text/svg.hpp"
+#include "text/drawing.hpp"
 
 using namespace seamwright;
 
@@ -264,7 +264,7 @@ TEST_CASE("every kind of joint has a drawing that stays inside its frame") {
       std::vector<Assignment> keys{{"joint.type", type}, {"joint.thickness", thickness}, {"material.alloy", "S355"}};
       if (std::string_view(type) == "pipe-butt") keys.push_back({"joint.diameter", "168.3"});
       const Plan plan = plan_of(keys);
-      const std::string svg = joint_svg(plan, 345, 124, Units::metric);
+      const std::string svg = svg_text(draw_joint(plan, 345, 124, Units::metric));
       CHECK(svg.find("class=\"plate\"") != std::string::npos);
       CHECK(svg.find("class=\"weld") != std::string::npos);
       CHECK(svg.find("nan") == std::string::npos);
