@@ -87,4 +87,9 @@ struct Plan {
   [[nodiscard]] const Estimate& total(F id) const { return totals[static_cast<std::size_t>(id)]; }
 };
 
+// By which process a pass of the plan is welded.
+[[nodiscard]] inline const Case& case_of(const Plan& plan, const PassResult& pass) {
+  return case_of(plan.resolved, static_cast<std::size_t>(pass.pass.number - 1));
+}
+
 }  // namespace seamwright

@@ -188,7 +188,8 @@ void add_window(const Case& c, Trial& t, std::size_t i) {
   if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
-    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+    t.windows.push_back(
+        solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
 }
 
 // Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
@@ -366,6 +367,10 @@ void warn_of_unchecked_limits(Plan& plan) {
   };
   for (const UserLimit& limit : plan.resolved.joint.limits)
     if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
+  for (const PassTable& table : plan.resolved.joint.passes)
+    for (const UserLimit& limit : table.says.limits)
+      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field)))
+        warn(limit.field, "The limit given");
   if (plan.resolved.procedure)
     for (const ProcedureRange& r : plan.resolved.procedure->ranges)
       if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
@@ -426,19 +431,58 @@ namespace {
 double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, std::span<const Window> windows,
                          const Joint& joint, PreheatNeed& need) {
   if (joint.preheat_C || contexts.empty()) return 0;
-  double least_heat = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < contexts.size(); ++i) {
-    if (like_the_one_before(c, i)) continue;
-    const ConstantValues x = nominal_values(contexts[i].constants);
-    Setting at = windows[i].band.best;
-    settle_modulation(contexts[i], x, at);
-    least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
+  need = {};
+  for (std::size_t own = 0; own <= c.own.size(); ++own) {  // each wire brings hydrogen of its own
+    double least_heat = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < contexts.size(); ++i) {
+      if (own != (c.own_of.empty() ? 0 : c.own_of[i]) || like_the_one_before(c, i)) continue;
+      const ConstantValues x = nominal_values(contexts[i].constants);
+      Setting at = windows[i].band.best;
+      settle_modulation(contexts[i], x, at);
+      least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
+    }
+    if (!std::isfinite(least_heat)) continue;
+    const PreheatNeed asked = preheat_need(own == 0 ? c : c.own[own - 1], least_heat);
+    if (asked.temperature_C > need.temperature_C) need = asked;
   }
-  need = preheat_need(c, least_heat);
   const Constant& ambient = c.catalog->limits->ambient_C;
   if (need.temperature_C <= ambient.value + ambient.half_width_90) return 0;
   constexpr double step_C = 10;
   return step_C * std::ceil(need.temperature_C / step_C);
+}
+
+}  // namespace
+
+namespace {
+
+// Where no pass is welded by the joint's own process, it is told by that of the passes that lay most metal; one whose
+// mode the joint leaves open before others.
+void tell_by_most_metal(Case& c) {
+  if (is_used(c) || c.own.empty()) return;
+  const Case* most = nullptr;
+  std::pair<bool, double> best;
+  for (std::size_t k = 0; k < c.own.size(); ++k) {
+    double metal_mm2 = 0;
+    for (std::size_t i = 0; i < c.own_of.size(); ++i)
+      if (c.own_of[i] == k + 1) metal_mm2 += c.pass_plans[i].nominal_mm2;
+    const std::pair rank{!c.own[k].joint.mode, metal_mm2};
+    if (most == nullptr || rank > best) {
+      most = &c.own[k];
+      best = rank;
+    }
+  }
+  c.wire = most->wire;
+  c.wire_family = most->wire_family;
+  c.wire_size = most->wire_size;
+  c.gas = most->gas;
+  c.gas_name = most->gas_name;
+  c.position = most->position;
+  c.mode = most->mode;
+  c.diameter_mm = most->diameter_mm;
+  c.extension_mm = most->extension_mm;
+  c.gas_flow_l_per_min = most->gas_flow_l_per_min;
+  c.mechanised = most->mechanised;
+  c.travel_mm_per_s = most->travel_mm_per_s;
 }
 
 }  // namespace
@@ -474,7 +518,15 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
   }
   choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
-  if (!joint.mode && s.best.outcome.feasible && options.reasons)
+  if (!plan.contexts.empty() && !joint.passes.empty()) {
+    s.errors = tables_without_pass(c);
+    if (!s.errors.empty()) return false;
+  }
+  tell_by_most_metal(c);
+  const bool mode_chosen = !joint.mode && (is_used(c) || std::ranges::any_of(c.own, [](const Case& own) {
+    return !own.joint.mode;
+  }));
+  if (mode_chosen && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
   return true;
 }
@@ -491,7 +543,7 @@ void Planner::work_out_passes() {
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {
-      pass_result(c, pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
+      pass_result(case_of(c, i), pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
     }
     plan.feasible = plan.feasible && plan.passes[i].feasible;
   }

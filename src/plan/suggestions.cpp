@@ -35,8 +35,8 @@ class Change {
     (joint_.*member).value = value;
     return record(key, std::string(value));
   }
-  template <class E>
-  Change& word(std::string_view key, Given<E> Joint::*member, E value, std::string_view name) {
+  template <class E, class Holder>
+  Change& word(std::string_view key, Given<E> Holder::*member, E value, std::string_view name) {
     (joint_.*member).value = value;
     return record(key, std::string(name));
   }
@@ -45,8 +45,8 @@ class Change {
     settings_.push_back({std::string(key), true});
     return *this;
   }
-  template <class T>
-  Change& leave_out(std::string_view key, Given<T> Joint::*member) {
+  template <class T, class Holder>
+  Change& leave_out(std::string_view key, Given<T> Holder::*member) {
     if (!(joint_.*member)) return *this;
     joint_.*member = {};
     return record_left_out(key);

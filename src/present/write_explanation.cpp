@@ -72,7 +72,7 @@ class Writer {
     where += fmt::format("wire feed {} and travel {}, {}.",
                          quantity_with_unit(field(F::wire_feed), pass_[F::wire_feed].value, options_.units),
                          quantity_with_unit(field(F::travel), pass_[F::travel].value, options_.units),
-                         key_words(mode_key(plan_.resolved.mode)));
+                         key_words(mode_key(case_of(plan_, pass_).mode)));
     paragraph(where);
     if (!pass_.feasible) paragraph("This pass has no window: the numbers are where the conflict is smallest.");
     if (plan_.passes.size() > 1) paragraph("Another pass: --pass NUMBER.");

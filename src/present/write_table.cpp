@@ -89,11 +89,21 @@ class TableWriter {
     const auto line = [&](std::string_view label, const std::string& text) {
       append_entry(out_, label, printable(text), 14, width_);
     };
-    if (c.wire != nullptr) line("wire", fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, options_.units)));
-    if (!c.gas_name.empty()) line("gas", gas_words(c, options_.units));
-    line("mode", key_words(mode_key(c.mode)));
-    if (c.extension_mm > 0)
-      line("extension", fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units)));
+    const auto fact = [&](std::string_view label, ProcessFact id, const std::string& text) {
+      if (differs(plan_, id, options_.units))
+        line(label, fact_by_pass(plan_, id, options_.units));
+      else if (!text.empty())
+        line(label, text);
+    };
+    fact("wire", ProcessFact::wire, process_fact(c, ProcessFact::wire, options_.units));
+    fact("gas", ProcessFact::gas, gas_words(c, options_.units));
+    fact("mode", ProcessFact::mode, key_words(mode_key(c.mode)));
+    fact("extension", ProcessFact::extension,
+         c.extension_mm > 0
+             ? fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units))
+             : std::string());
+    if (differs(plan_, ProcessFact::position, options_.units)) fact("position", ProcessFact::position, "");
+    for (const std::string& change : change_words(plan_, options_.units)) line("change", change);
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", machine_words(c));
     if (c.procedure) line("procedure", procedure_words(c));
@@ -251,6 +261,8 @@ class TableWriter {
   }
 
   void pass_body(const PassResult& pass) {
+    if (const std::string with = own_process_words(plan_, pass, options_.units); !with.empty())
+      labelled("WITH", printable(with));
     if (!pass.feasible) {
       conflicts(pass);
       return;
@@ -296,9 +308,9 @@ class TableWriter {
         paragraph(travel, 9);
       if (const std::string display = box_display_words(*pass.box, options_.units); !display.empty())
         paragraph(display, 9);
-      paragraph(box_stop_words(*pass.box, c.mode), 9);
+      paragraph(box_stop_words(*pass.box, case_of(plan_, pass).mode), 9);
     } else if (pass.box) {
-      labelled("LOCK", no_box_words(*pass.box, c.mode), TextStyle::caution);
+      labelled("LOCK", no_box_words(*pass.box, case_of(plan_, pass).mode), TextStyle::caution);
     }
     if (c.joint.confidence && pass.confident) paragraph(confident_words(*pass.confident, options_.units), 9);
     if (!pass.grade) return;

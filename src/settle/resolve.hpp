@@ -38,10 +38,10 @@ struct ModeRefusal {
 using ModeList = boost::container::static_vector<Mode, mode_count>;
 [[nodiscard]] ModeList mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
-// Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
 // Whether the root of a groove is welded over a gap with nothing behind it, and so cooler than the other passes. Not in
 // aluminium, whose roots are published as hot as the rest.
 [[nodiscard]] bool open_root(const Case& c);
+// Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
 [[nodiscard]] bool unusual_mode(const Case& c, Mode mode);
 
 // Completes a case with a mode and a diameter, in the place of any it was completed with before: extension, gas flow,
@@ -56,6 +56,11 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 // Whether a pass (index) differs from the one before it in its place alone, what the procedure states included: what
 // holds for one holds for the other.
 [[nodiscard]] bool like_the_one_before(const Case& resolved, std::size_t pass);
+
+// Whether any pass, as planned, is welded by the joint's own process.
+[[nodiscard]] bool is_used(const Case& resolved);
+// Tables of passes that a settled plan does not have.
+[[nodiscard]] Diagnostics tables_without_pass(const Case& resolved);
 
 // Fills in what the heat does to the metal: `metallurgy` and its constants.
 void add_metallurgy(const Case& resolved, PassContext& pass);
