@@ -107,6 +107,7 @@ struct PassTable {
   int number = 0;  // of a single pass, from 1
   Place place;     // of its first key
   ProcessInput says;
+  bool required = true;  // whether the joint must have such a pass
 };
 [[nodiscard]] std::string pass_table_name(const PassTable& table);  // "pass.root", "pass.3"
 

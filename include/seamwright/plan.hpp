@@ -1,6 +1,7 @@
 // The plan: the answer to a joint.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -47,6 +48,7 @@ struct PassResult {
 
 struct ModeTrial {
   Mode mode{};
+  std::optional<Mode> root_mode;  // the root apart from the other passes
   double diameter_mm = 0;
   bool feasible = false;
   bool chosen = false;
@@ -54,7 +56,7 @@ struct ModeTrial {
   double surety = 0;     // the smallest over its passes: 1 holds nine times in ten
   double metal = 0;      // deposit of all passes over what the joint needs with its allowance
   bool unusual = false;  // usual only elsewhere: short arc on plate, spray out of position
-  // Of its first pass.
+  // Of its first pass in that mode.
   double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
   std::size_t passes = 0;
   std::string remark;  // why it was not possible or not taken

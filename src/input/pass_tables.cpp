@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <utility>
 #include <vector>
 
 #include "input/input_keys.hpp"
@@ -115,6 +116,30 @@ std::span<const std::string_view> pass_key_paths() {
   }();
   static const std::vector<std::string_view> views(texts.begin(), texts.end());
   return views;
+}
+
+void sort_passes(Joint& joint) {
+  std::ranges::sort(joint.passes, [](const PassTable& a, const PassTable& b) {
+    return std::pair(a.kind, a.number) < std::pair(b.kind, b.number);
+  });
+}
+
+PassTable& pass_table(Joint& joint, PassTableKind kind, int number, const Place& place) {
+  for (PassTable& table : joint.passes)
+    if (table.kind == kind && table.number == number) return table;
+  return joint.passes.emplace_back(PassTable{kind, number, place, {}, true});
+}
+
+bool say_the_same(const ProcessInput& a, const ProcessInput& b) {
+  bool same = std::ranges::equal(a.limits, b.limits, [](const UserLimit& x, const UserLimit& y) {
+    return x.field == y.field && x.range == y.range;
+  });
+  for_each_target([&]<class T>(Given<T> Joint::*target) {
+    const auto member = static_cast<Given<T> ProcessInput::*>(target);
+    same = same && static_cast<bool>(a.*member) == static_cast<bool>(b.*member) &&
+           (!(a.*member) || *(a.*member) == *(b.*member));
+  });
+  return same;
 }
 
 std::string pass_table_name(const PassTable& table) {

@@ -21,6 +21,11 @@ struct PassKey {
 [[nodiscard]] std::string_view joint_path_of(std::string_view pass_key);
 [[nodiscard]] std::string_view pass_key_of(std::string_view joint_path);
 
+// Sorted as they are laid over each other.
+void sort_passes(Joint& joint);
+// The table of such a pass, added where there is none; `place` of a new one.
+[[nodiscard]] PassTable& pass_table(Joint& joint, PassTableKind kind, int number, const Place& place);
+
 // The words that name passes: root, fill, hot, cap, back.
 struct PassWord {
   PassTableKind kind;
@@ -40,6 +45,9 @@ struct PassPath {
 
 // Every key of the tables in full, with a number in place of the pass: "pass.root.mode", "pass.2.mode".
 [[nodiscard]] std::span<const std::string_view> pass_key_paths();
+
+// Whether two tables say the same, wherever they stand.
+[[nodiscard]] bool say_the_same(const ProcessInput& a, const ProcessInput& b);
 
 // Bit i: the i-th table of the joint.
 using PassTableSet = std::uint64_t;

@@ -64,9 +64,7 @@ class JointReader {
 
   Diagnostics read(std::span<const Entry* const> entries) {
     take_each(entries);
-    std::ranges::sort(joint_.passes, [](const PassTable& a, const PassTable& b) {
-      return std::pair(a.kind, a.number) < std::pair(b.kind, b.number);
-    });
+    sort_passes(joint_);
     check_sums();
     check_required(entries);
     if (reader_.errors.empty()) check_contradictions();
@@ -117,15 +115,10 @@ class JointReader {
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
     if (limit.empty() && of_joint.empty()) return reader_.unknown_key(entry, known_keys_of_pass(entry.path).views);
-    ProcessInput& says = table_of(*path, entry.key_place).says;
+    ProcessInput& says = pass_table(joint_, path->kind, path->number, entry.key_place).says;
     if (!limit.empty()) return take_limit(entry, limit, says);
     const KeyRow* row = find_key(of_joint);
     std::visit([&](auto target) { store(entry, *row, target, says); }, row->target);
-  }
-  PassTable& table_of(const PassPath& path, const Place& place) {
-    for (PassTable& table : joint_.passes)
-      if (table.kind == path.kind && table.number == path.number) return table;
-    return joint_.passes.emplace_back(PassTable{path.kind, path.number, place, {}});
   }
   void unknown_pass(const Entry& entry, std::string_view name) {
     std::vector<std::string_view> known;

@@ -192,6 +192,13 @@ void add_window(const Case& c, Trial& t, std::size_t i) {
         solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
 }
 
+// The first pass whose mode is the one that is tried; the first of all where none is.
+std::size_t first_in_mode(const Case& c) {
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i)
+    if (case_of(c, i).mode == c.mode && !(i == 0 && c.root_mode)) return i;
+  return 0;
+}
+
 // Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
 // once. The case is left settled in that mode. A trial that has no window is given up when its score is not above
 // `to_beat`, which the passes not yet solved can only lower, or when several passes have shown how far off it is.
@@ -201,6 +208,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   t.windows.clear();
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
+  outcome.root_mode = c.root_mode;
   outcome.diameter_mm = diameter_mm;
   outcome.feasible = outcome.chosen = false;
   outcome.score = nothing;
@@ -215,6 +223,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   outcome.passes = t.contexts.size();
   double metal_mm2 = 0, nominal_mm2 = 0;
   int misses = 0;
+  const std::size_t told = first_in_mode(c);
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
     const bool repeated = like_the_one_before(c, i);
@@ -225,7 +234,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
     nominal_mm2 += context.nominal_mm2;
     if (repeated) continue;
-    if (i == 0) {
+    if (i == told) {
       const FieldValues f = evaluate_supply(context, x, s);
       outcome.wire_feed_m_per_min = f[F::wire_feed];
       outcome.voltage_V = f[F::voltage];
@@ -269,6 +278,8 @@ ModeOrder preferred_order(const Case& c) {
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 
+constexpr double much_surer = 0.25;
+
 // Feasible before infeasible; what is usual before what is not; less metal before a fifth more of it; then, where both
 // are likely to hold, the trade's order, else the surer one. Among infeasible ones the one that misses by least.
 bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough, double metal_ratio) {
@@ -279,10 +290,37 @@ bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enoug
   if (x.metal > metal_ratio * y.metal || y.metal > metal_ratio * x.metal) return x.metal < y.metal;
   const bool a_enough = x.surety >= enough, b_enough = y.surety >= enough;
   if (a_enough != b_enough) return a_enough;
-  constexpr double much_surer = 0.25;
   if (!a_enough && std::abs(x.surety - y.surety) > much_surer) return x.surety > y.surety;
   const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
   return rank(x.mode) < rank(y.mode);
+}
+
+// Whether the root of an open groove may be welded in a mode of its own: in steel the trade's habit is an arc that dips,
+// with the wire and gas of the rest [practice].
+bool may_have_root_apart(const Case& c, const Trial& best) {
+  const Family family = c.alloy->family;
+  const bool steel = family == Family::carbon_steel || family == Family::austenitic || family == Family::ferritic;
+  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.contexts.size() > 1 && !is_dip(best.outcome.mode) &&
+         std::ranges::none_of(c.joint.passes, [](const PassTable& table) {
+           return table.says.mode || table.kind == PassTableKind::root;
+         });
+}
+
+// A procedure that states modes has the root in one of them.
+bool procedure_allows(const Case& c, Mode mode) {
+  if (!c.procedure) return true;
+  const auto& stated = stated_words(*c.procedure, ProcedureWord::mode, 1);
+  return !stated || std::ranges::find(*stated.value, mode_key(mode)) != stated.value->end();
+}
+
+// A root apart is one more thing to set: worth it where it opens a window, spares the root a mode that is not usual
+// there, or holds where one mode throughout is not likely to.
+bool worth_a_root_apart(const Trial& apart, const Trial& throughout, double enough, double metal_ratio) {
+  const ModeTrial &x = apart.outcome, &y = throughout.outcome;
+  if (!x.feasible || x.unusual) return false;
+  if (!y.feasible || y.unusual) return true;
+  if (x.metal > metal_ratio * y.metal) return false;
+  return (x.surety >= enough && y.surety < enough) || x.surety > y.surety + much_surer;
 }
 
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
@@ -307,6 +345,22 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     }
     if (best.outcome.feasible) break;
   }
+  const bool good = best.outcome.feasible && best.outcome.surety >= enough && !best.outcome.unusual;
+  if (!good && may_have_root_apart(c, best))
+    for (const Mode root : {Mode::short_arc, Mode::controlled_dip})
+      for (const Mode mode : modes) {
+        if (is_dip(mode) || !procedure_allows(c, root)) continue;
+        c.root_mode = root;
+        try_mode(c, mode, best.outcome.diameter_mm, trial, smaller);
+        trial.outcome.unusual = unusual_mode(c, mode);
+        outcomes.add() = trial.outcome;
+        const bool taken = best.outcome.root_mode ? better(trial, best, order, enough, metal_ratio)
+                                                  : worth_a_root_apart(trial, best, enough, metal_ratio);
+        if (!taken) continue;
+        std::swap(best, trial);
+        best_index = outcomes.size() - 1;
+      }
+  c.root_mode = best.outcome.root_mode;
   if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
@@ -316,7 +370,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     outcomes[best_index].remark =
         best.outcome.surety < enough ? "the surest of those tried" : "usual first choice that is likely to hold";
   for (ModeRefusal& refusal : refusals)
-    outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
+    outcomes.add() = {.mode = refusal.mode, .root_mode = {}, .score = nothing, .remark = std::move(refusal.reason)};
 }
 
 std::string chosen_remark(const KeptList<ModeTrial>& trials) {
@@ -528,6 +582,10 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
   }));
   if (mode_chosen && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
+  if (c.root_mode && options.reasons)
+    c.choices.push_back({"pass.root.mode", std::string(mode_key(*c.root_mode)),
+                         "an open root is usually welded with an arc that dips; no one mode is better throughout",
+                         c.catalog->limits->root_current_share.source});
   return true;
 }
 

@@ -47,6 +47,8 @@ class JsonWriter {
                                      {"metal", t.feasible ? number(t.metal) : Json(nullptr)},
                                      {"settings", t.feasible ? trial_settings(t) : Json(nullptr)},
                                      {"remark", words(t.remark)}});
+    for (std::size_t i = 0; i < plan_.trials.size(); ++i)
+      if (plan_.trials[i].root_mode) root["modes_tried"][i]["root_mode"] = mode_key(*plan_.trials[i].root_mode);
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) {
       root["passes"].push_back(pass(p));

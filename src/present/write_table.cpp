@@ -139,7 +139,8 @@ class TableWriter {
 
   void trials() {
     if (plan_.trials.empty()) return;
-    heading("Modes tried (settings of the first pass; metal: deposit over what the joint needs)");
+    heading(fmt::format("Modes tried (settings of the first pass{}; metal: deposit over what the joint needs)",
+                        plan_.resolved.own.empty() ? "" : " in that mode"));
     std::vector<bool> told(plan_.trials.size(), false);
     for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
       if (told[i]) continue;
@@ -148,7 +149,7 @@ class TableWriter {
       // Diameters of one mode that came out the same way without a window share a line.
       for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
         const ModeTrial& other = plan_.trials[k];
-        if (other.mode != t.mode || other.chosen || other.feasible || other.remark != t.remark) continue;
+        if (other.mode != t.mode || other.root_mode != t.root_mode || other.chosen || other.feasible || other.remark != t.remark) continue;
         told[k] = true;
         diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
         diameters += ", " + length_text(other.diameter_mm, options_.units);
@@ -165,7 +166,9 @@ class TableWriter {
       const std::string_view remark = t.remark;
       if (!remark.empty())
         text += fmt::format(": {}", in_words(remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0)));
-      append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
+      const std::string root = t.root_mode ? fmt::format(", root {}", key_words(mode_key(*t.root_mode))) : "";
+      append_entry(out_, fmt::format("{} {}{}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), root, diameters),
+                   text,
                    list_indent, width_);
     }
   }

@@ -44,10 +44,20 @@ bool speaks_of(const Case& c, const PassTable& table, const PassPlan& pass) {
   return false;
 }
 
+// Of single passes by number: the first table that says the same.
+std::size_t same_as(const Case& c, std::size_t table) {
+  const auto& all = c.joint.passes;
+  for (std::size_t i = 0; i < table; ++i)
+    if (all[i].kind == PassTableKind::number && all[table].kind == PassTableKind::number &&
+        say_the_same(all[i].says, all[table].says))
+      return i;
+  return table;
+}
+
 PassTableSet tables_of(const Case& c, const PassPlan& pass) {
   PassTableSet tables = c.root_mode && is_first(pass) ? root_chosen : 0;
   for (std::size_t i = 0; i < c.joint.passes.size(); ++i)
-    if (speaks_of(c, c.joint.passes[i], pass)) tables |= PassTableSet{1} << i;
+    if (speaks_of(c, c.joint.passes[i], pass)) tables |= PassTableSet{1} << same_as(c, i);
   return tables;
 }
 
@@ -129,7 +139,7 @@ void find_tables_without_pass(const Case& c, int most, Diagnostics& errors) {
         table.kind == PassTableKind::number
             ? table.number <= most
             : std::ranges::any_of(c.pass_plans, [&](const PassPlan& p) { return speaks_of(c, table, p); });
-    if (found) continue;
+    if (found || !table.required) continue;
     Diagnostic d;
     d.place = table.place;
     d.message = fmt::format("{} speaks of a pass that this joint does not have", pass_table_name(table));
@@ -201,7 +211,14 @@ void words_of_passes(Case& c) {
   const bool used = is_used(c);
   if (!used) {
     c.warnings.resize(c.warnings_of_joint);
-    if (c.with_reasons) std::erase_if(c.choices, [](const Choice& choice) { return !pass_key_of(choice.key).empty(); });
+    const auto of_all = [&](const Choice& choice) {
+      return std::ranges::all_of(c.own, [&](const Case& own) {
+        return std::ranges::any_of(own.choices, [&](const Choice& its) {
+          return its.key == choice.key && its.value == choice.value;
+        });
+      });
+    };
+    std::erase_if(c.choices, [&](const Choice& choice) { return !pass_key_of(choice.key).empty() && !of_all(choice); });
   }
   for (std::size_t k = 0; k < c.own.size(); ++k) {
     const Case& own = c.own[k];
