@@ -244,12 +244,12 @@ struct Case {
   // Passes with a process of their own: the joint as it would be if all of it were welded so, each distinct one once,
   // in the order of its first pass. They have the passes of this case and none of their own.
   std::vector<Case> own;
-  std::vector<std::size_t> own_of;   // of each pass: 0 this case, else one more than a place in `own`; empty: all 0
-  std::uint64_t tables = 0;          // of such a process: bit i for the joint's i-th table of passes
-  std::string own_name;              // of such a process, for people: "pass.root"
-  std::optional<Mode> root_mode;     // chosen for the root alone, where the joint leaves the mode open
-  bool of_root_alone = false;        // such a process that no pass but the first is welded with
-  bool with_reasons = true;  // false: no choices are noted and warnings have no text
+  std::vector<std::size_t> own_of;  // of each pass: 0 this case, else one more than a place in `own`; empty: all 0
+  std::uint64_t tables = 0;         // of such a process: bit i for the joint's i-th table of passes
+  std::string own_name;             // of such a process, for people: "pass.root"
+  std::optional<Mode> root_mode;    // chosen for the root alone, where the joint leaves the mode open
+  bool of_root_alone = false;       // such a process that no pass but the first is welded with
+  bool with_reasons = true;         // false: no choices are noted and warnings have no text
   std::vector<Choice> choices;
   std::vector<Warning> warnings;
   std::size_t choices_of_joint = 0, warnings_of_joint = 0;  // the first ones, which hang on no mode

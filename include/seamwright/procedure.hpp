@@ -112,7 +112,8 @@ struct Procedure {
 [[nodiscard]] bool same_ranges(const Procedure& procedure, int a, int b);
 
 // What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat; of passes
-// apart, where neither the joint nor a table of its passes says it: mode, position, wire, wire diameter, gas, extension.
+// apart, where neither the joint nor a table of its passes says it: mode, position, wire, wire diameter, gas,
+// extension.
 [[nodiscard]] Joint with_procedure(Joint joint, const Procedure& procedure);
 
 }  // namespace seamwright

@@ -12,11 +12,32 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {
-    "joint",  "material", "material.composition", "wire",          "gas",    "gas.composition", "process", "modulation",
-    "limits", "lock",     "lock.weight",          "lock.accuracy", "setting",
-    "pass",   "pass.root", "pass.hot", "pass.fill", "pass.cap", "pass.back", "pass.#",
-    "pass.root.limits", "pass.hot.limits", "pass.fill.limits", "pass.cap.limits", "pass.back.limits", "pass.#.limits"};
+constexpr std::string_view containers[] = {"joint",
+                                           "material",
+                                           "material.composition",
+                                           "wire",
+                                           "gas",
+                                           "gas.composition",
+                                           "process",
+                                           "modulation",
+                                           "limits",
+                                           "lock",
+                                           "lock.weight",
+                                           "lock.accuracy",
+                                           "setting",
+                                           "pass",
+                                           "pass.root",
+                                           "pass.hot",
+                                           "pass.fill",
+                                           "pass.cap",
+                                           "pass.back",
+                                           "pass.#",
+                                           "pass.root.limits",
+                                           "pass.hot.limits",
+                                           "pass.fill.limits",
+                                           "pass.cap.limits",
+                                           "pass.back.limits",
+                                           "pass.#.limits"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -125,11 +146,11 @@ class JointReader {
     for (const PassWord& word : pass_words()) known.push_back(word.key);
     const std::string_view near = nearest_word(name, known);
     const bool number = !name.empty() && name.find_first_not_of("0123456789") == std::string_view::npos;
-    reader_.fail(entry.key_place, fmt::format("'{}' is no pass", text_start(name, longest_name)),
-                 number ? fmt::format("passes count from 1 to {}, in welding order", most_pass_number)
-                        : fmt::format("{}passes are {}, or a number counted from 1: [pass.2]",
-                                      near.empty() ? "" : fmt::format("did you mean '{}'? ", near),
-                                      fmt::join(known, ", ")));
+    reader_.fail(
+        entry.key_place, fmt::format("'{}' is no pass", text_start(name, longest_name)),
+        number ? fmt::format("passes count from 1 to {}, in welding order", most_pass_number)
+               : fmt::format("{}passes are {}, or a number counted from 1: [pass.2]",
+                             near.empty() ? "" : fmt::format("did you mean '{}'? ", near), fmt::join(known, ", ")));
   }
   static constexpr std::size_t longest_name = 40;
   // The keys of the table that a path stands in.

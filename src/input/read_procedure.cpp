@@ -192,8 +192,7 @@ class ProcedureReader {
     for (const ProcedureWord id :
          {ProcedureWord::mode, ProcedureWord::wire, ProcedureWord::gas, ProcedureWord::position})
       if (pass_key_of(procedure_word(id).key) == key)
-        return static_cast<void>(
-            procedure_.pass_words.push_back({pass, id, {words_of_entry(entry, id), entry.place}}));
+        return static_cast<void>(procedure_.pass_words.push_back({pass, id, {words_of_entry(entry, id), entry.place}}));
     for (const ProcedureNumber id :
          {ProcedureNumber::wire_diameter, ProcedureNumber::extension, ProcedureNumber::gas_flow}) {
       const ProcedureVariableInfo& info = procedure_number(id);

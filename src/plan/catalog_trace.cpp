@@ -143,7 +143,11 @@ std::string table_key(std::string_view kind) {
 class Tracer {
  public:
   Tracer(const Plan& plan, std::size_t pass, CatalogTrace& out)
-      : c_(plan.resolved), own_(case_of(plan.resolved, pass)), pass_(pass), out_(out), data_(overlay_catalog(*c_.catalog, {})) {
+      : c_(plan.resolved),
+        own_(case_of(plan.resolved, pass)),
+        pass_(pass),
+        out_(out),
+        data_(overlay_catalog(*c_.catalog, {})) {
     if (!data_) return;
     rows_ = (*data_).view();
     const auto unchanged = context();

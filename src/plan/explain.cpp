@@ -169,7 +169,12 @@ const Probe probes[] = {
 class Account {
  public:
   Account(const Plan& plan, std::size_t pass, F id, const CatalogTrace& trace)
-      : joint_case_(plan.resolved), case_(case_of(plan.resolved, pass)), pass_(plan.passes[pass]), trace_(trace), line_(pass_.window.line), id_(id) {
+      : joint_case_(plan.resolved),
+        case_(case_of(plan.resolved, pass)),
+        pass_(plan.passes[pass]),
+        trace_(trace),
+        line_(pass_.window.line),
+        id_(id) {
     point_ = {plan.contexts[pass], nominal_values(plan.contexts[pass].constants), pass_.window.band.best};
     // A feed the user fixed is not searched for.
     window_searched_ =

@@ -188,8 +188,7 @@ void add_window(const Case& c, Trial& t, std::size_t i) {
   if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
-    t.windows.push_back(
-        solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
 }
 
 // The first pass whose mode is the one that is tried; the first of all where none is.
@@ -295,13 +294,13 @@ bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enoug
   return rank(x.mode) < rank(y.mode);
 }
 
-// Whether the root of an open groove may be welded in a mode of its own: in steel the trade's habit is an arc that dips,
-// with the wire and gas of the rest [practice].
+// Whether the root of an open groove may be welded in a mode of its own: in steel the trade's habit is an arc that
+// dips, with the wire and gas of the rest [practice].
 bool may_have_root_apart(const Case& c, const Trial& best) {
   const Family family = c.alloy->family;
   const bool steel = family == Family::carbon_steel || family == Family::austenitic || family == Family::ferritic;
-  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.contexts.size() > 1 && !is_dip(best.outcome.mode) &&
-         std::ranges::none_of(c.joint.passes, [](const PassTable& table) {
+  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.contexts.size() > 1 &&
+         !is_dip(best.outcome.mode) && std::ranges::none_of(c.joint.passes, [](const PassTable& table) {
            return table.says.mode || table.kind == PassTableKind::root;
          });
 }
@@ -423,8 +422,7 @@ void warn_of_unchecked_limits(Plan& plan) {
     if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
   for (const PassTable& table : plan.resolved.joint.passes)
     for (const UserLimit& limit : table.says.limits)
-      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field)))
-        warn(limit.field, "The limit given");
+      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
   if (plan.resolved.procedure)
     for (const ProcedureRange& r : plan.resolved.procedure->ranges)
       if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
@@ -577,9 +575,8 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
     if (!s.errors.empty()) return false;
   }
   tell_by_most_metal(c);
-  const bool mode_chosen = !joint.mode && (is_used(c) || std::ranges::any_of(c.own, [](const Case& own) {
-    return !own.joint.mode;
-  }));
+  const bool mode_chosen =
+      !joint.mode && (is_used(c) || std::ranges::any_of(c.own, [](const Case& own) { return !own.joint.mode; }));
   if (mode_chosen && s.best.outcome.feasible && options.reasons)
     c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
   if (c.root_mode && options.reasons)

@@ -254,8 +254,7 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
     case ColumnKind::thickness:
       return number_cell(length_in_units(c.section.thickness_mm, row.units));
     case ColumnKind::wire_diameter:
-      return number_cell(
-          length_in_units((pass == nullptr ? c : case_of(row.plan, *pass)).diameter_mm, row.units));
+      return number_cell(length_in_units((pass == nullptr ? c : case_of(row.plan, *pass)).diameter_mm, row.units));
     case ColumnKind::pass:
       return pass == nullptr ? Cell{} : number_cell(pass->pass.number);
     case ColumnKind::pass_count:

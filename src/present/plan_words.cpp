@@ -31,17 +31,28 @@ std::string process_fact(const Case& c, ProcessFact fact, Units units) {
     case ProcessFact::wire:
       return c.wire == nullptr ? std::string() : fmt::format("{}, {}", c.wire->id, length_text(c.diameter_mm, units));
     case ProcessFact::gas:
-      return gas_words(c, units);
+      return c.gas_name;
+    case ProcessFact::flow:
+      return c.gas_flow_l_per_min > 0 ? flow_text(c.gas_flow_l_per_min, units) : std::string();
     case ProcessFact::mode:
       return key_words(mode_key(c.mode));
     case ProcessFact::extension:
-      return c.extension_mm > 0 ? fmt::format("stick-out {}", length_text(c.extension_mm, units)) : std::string();
+      return c.extension_mm > 0 ? length_text(c.extension_mm, units) : std::string();
     case ProcessFact::position:
-      return c.position == nullptr ? std::string() : fmt::format("position {}", c.position->id);
+      return c.position == nullptr ? std::string() : std::string(c.position->id);
     case ProcessFact::count:
       break;
   }
   return {};
+}
+
+std::string told_fact(const Case& c, ProcessFact fact, Units units) {
+  std::string text = process_fact(c, fact, units);
+  if (text.empty()) return text;
+  if (fact == ProcessFact::flow) text.insert(0, "gas ");
+  if (fact == ProcessFact::extension) text.insert(0, "stick-out ");
+  if (fact == ProcessFact::position) text.insert(0, "position ");
+  return text;
 }
 
 bool differs(const Plan& plan, ProcessFact fact, Units units) {
@@ -67,10 +78,10 @@ std::string fact_by_pass(const Plan& plan, ProcessFact fact, Units units) {
 std::string own_process_words(const Plan& plan, const PassResult& pass, Units units) {
   if (plan.resolved.own.empty()) return {};
   std::string words;
-  for (const ProcessFact fact :
-       {ProcessFact::mode, ProcessFact::wire, ProcessFact::gas, ProcessFact::extension, ProcessFact::position}) {
+  for (const ProcessFact fact : {ProcessFact::mode, ProcessFact::wire, ProcessFact::gas, ProcessFact::flow,
+                                 ProcessFact::extension, ProcessFact::position}) {
     if (!differs(plan, fact, units)) continue;
-    words += fmt::format("{}{}", words.empty() ? "" : "; ", process_fact(case_of(plan, pass), fact, units));
+    words += fmt::format("{}{}", words.empty() ? "" : "; ", told_fact(case_of(plan, pass), fact, units));
   }
   return words;
 }
@@ -89,8 +100,8 @@ std::vector<std::string> change_words(const Plan& plan, Units units) {
                           change.after, change.from, change.to);
     }
     if (count > 0)
-      words.push_back(fmt::format("{} {} change{}:{}.", count, name, count == 1 ? "" : "s",
-                                  sentence_in_units(list, units)));
+      words.push_back(
+          fmt::format("{} {} change{}:{}.", count, name, count == 1 ? "" : "s", sentence_in_units(list, units)));
   }
   if (words.empty()) words.emplace_back("None: every pass takes the same wire and gas.");
   return words;

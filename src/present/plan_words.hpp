@@ -21,8 +21,10 @@ enum class TextStyle : unsigned char { plain, bold, caution, alarm };
 // "shielding gas M21, 12 l/min": empty without a gas.
 [[nodiscard]] std::string gas_words(const Case& resolved, Units units);
 // What a pass is welded with, each under its name; a text may be empty.
-enum class ProcessFact : std::size_t { wire, gas, mode, extension, position, count };
+enum class ProcessFact : std::size_t { wire, gas, flow, mode, extension, position, count };
 [[nodiscard]] std::string process_fact(const Case& process, ProcessFact fact, Units units);
+// The same where no label stands beside it: "stick-out 12 mm".
+[[nodiscard]] std::string told_fact(const Case& process, ProcessFact fact, Units units);
 // Whether passes differ in it.
 [[nodiscard]] bool differs(const Plan& plan, ProcessFact fact, Units units);
 // "pass 1: short arc; passes 2-5: pulse"

@@ -96,10 +96,12 @@ class CardWriter {
     for (const Choice& choice : case_.choices)
       if (choice.key.starts_with("material.alloy")) facts.push_back(fmt::format("{}: {}", choice.value, choice.reason));
     // What passes differ in is told with each.
-    for (const ProcessFact fact : {ProcessFact::wire, ProcessFact::gas, ProcessFact::mode, ProcessFact::extension})
-      if (const std::string text = process_fact(case_, fact, options_.units);
-          !text.empty() && !differs(plan_, fact, options_.units))
-        facts.push_back(text);
+    for (const ProcessFact fact : {ProcessFact::wire, ProcessFact::gas, ProcessFact::mode, ProcessFact::extension}) {
+      if (differs(plan_, fact, options_.units)) continue;
+      const bool with_flow = fact == ProcessFact::gas && !differs(plan_, ProcessFact::flow, options_.units);
+      const std::string text = with_flow ? gas_words(case_, options_.units) : told_fact(case_, fact, options_.units);
+      if (!text.empty()) facts.push_back(text);
+    }
     for (const F id : {F::preheat, F::interpass}) {
       if (plan_.passes.size() <= (id == F::interpass ? 1 : 0) || !plan_.passes[0][id].present) continue;
       facts.push_back(fmt::format("{} {}{}", field(id).label, id == F::interpass ? "at most " : "",

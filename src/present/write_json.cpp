@@ -159,9 +159,7 @@ class JsonWriter {
   [[nodiscard]] Json process(const Case& c) const {
     return {{"mode", mode_key(c.mode)},
             {"wire",
-             {{"designation", c.wire->id},
-              {"diameter", length(c.diameter_mm)},
-              {"extension", length(c.extension_mm)}}},
+             {{"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}}},
             {"gas",
              {{"designation", c.gas_name},
               {"flow", {{"value", number(flow_in_units(c.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}}},

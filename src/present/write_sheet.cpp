@@ -122,7 +122,9 @@ class CardPart {
     if (!by_pass("wire", ProcessFact::wire) && c_.wire != nullptr)
       fact("wire", {{std::string(c_.wire->id), "wire.designation"},
                     {length_text(c_.diameter_mm, options_.units), "wire.diameter"}});
-    if (!by_pass("gas", ProcessFact::gas) && c_.gas_flow_l_per_min > 0)
+    if (by_pass("gas flow", ProcessFact::flow)) {
+      if (!by_pass("gas", ProcessFact::gas)) fact("gas", {{c_.gas_name, "gas.designation"}});
+    } else if (!by_pass("gas", ProcessFact::gas) && c_.gas_flow_l_per_min > 0)
       fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
     if (!by_pass("mode", ProcessFact::mode)) fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
     if (!by_pass("stick-out, contact tip to arc", ProcessFact::extension) && c_.extension_mm > 0)

@@ -96,7 +96,9 @@ class TableWriter {
         line(label, text);
     };
     fact("wire", ProcessFact::wire, process_fact(c, ProcessFact::wire, options_.units));
-    fact("gas", ProcessFact::gas, gas_words(c, options_.units));
+    const bool flows_differ = differs(plan_, ProcessFact::flow, options_.units);
+    fact("gas", ProcessFact::gas, flows_differ ? c.gas_name : gas_words(c, options_.units));
+    if (flows_differ) fact("gas flow", ProcessFact::flow, "");
     fact("mode", ProcessFact::mode, key_words(mode_key(c.mode)));
     fact("extension", ProcessFact::extension,
          c.extension_mm > 0
@@ -149,7 +151,9 @@ class TableWriter {
       // Diameters of one mode that came out the same way without a window share a line.
       for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
         const ModeTrial& other = plan_.trials[k];
-        if (other.mode != t.mode || other.root_mode != t.root_mode || other.chosen || other.feasible || other.remark != t.remark) continue;
+        if (other.mode != t.mode || other.root_mode != t.root_mode || other.chosen || other.feasible ||
+            other.remark != t.remark)
+          continue;
         told[k] = true;
         diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
         diameters += ", " + length_text(other.diameter_mm, options_.units);
@@ -168,8 +172,7 @@ class TableWriter {
         text += fmt::format(": {}", in_words(remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0)));
       const std::string root = t.root_mode ? fmt::format(", root {}", key_words(mode_key(*t.root_mode))) : "";
       append_entry(out_, fmt::format("{} {}{}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), root, diameters),
-                   text,
-                   list_indent, width_);
+                   text, list_indent, width_);
     }
   }
 

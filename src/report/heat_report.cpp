@@ -53,7 +53,8 @@ HeatReport heat_report(const Plan& plan) {
       continue;
     }
     const PassContext& context = plan.contexts[i];
-    passes.push_back({&pass, &context, &welded, evaluate(context, nominal_values(context.constants), s), pass.pass.number});
+    passes.push_back(
+        {&pass, &context, &welded, evaluate(context, nominal_values(context.constants), s), pass.pass.number});
   }
   if (passes.empty() || !plan.feasible) passes.clear();
   report_steel(plan, passes, report);

@@ -79,8 +79,7 @@ class Checker {
     return x.pass.role == y.pass.role &&
            x.window.band.best.wire_feed_m_per_min == y.window.band.best.wire_feed_m_per_min &&
            x.window.band.best.travel_mm_per_s == y.window.band.best.travel_mm_per_s &&
-           &case_of(c_, a) == &case_of(c_, b) &&
-           same_ranges(procedure_, x.pass.number, y.pass.number);
+           &case_of(c_, a) == &case_of(c_, b) && same_ranges(procedure_, x.pass.number, y.pass.number);
   }
 
   void add(CheckRow row) {
@@ -123,7 +122,8 @@ class Checker {
     for (std::size_t i = 0; i < plan_.passes.size();) {
       std::size_t last = i;
       const auto number_of = [&](std::size_t k) { return plan_.passes[k].pass.number; };
-      while (last + 1 < plan_.passes.size() && same(case_of(c_, i), number_of(i), case_of(c_, last + 1), number_of(last + 1)))
+      while (last + 1 < plan_.passes.size() &&
+             same(case_of(c_, i), number_of(i), case_of(c_, last + 1), number_of(last + 1)))
         ++last;
       tell(case_of(c_, i), number_of(i), span_words(number_of(i), number_of(last)));
       i = last + 1;
@@ -138,8 +138,9 @@ class Checker {
           return planned(a) == planned(b) && x.value == y.value;
         },
         [&](const Case& c, int pass, std::string passes) {
-          word(id, std::string(planned(c)), [&](const std::string& word) { return fits(c, word); },
-               stated_words(procedure_, id, pass), std::move(passes));
+          word(
+              id, std::string(planned(c)), [&](const std::string& word) { return fits(c, word); },
+              stated_words(procedure_, id, pass), std::move(passes));
         });
   }
   void process_number(ProcedureNumber id, double Case::*value) {
@@ -172,7 +173,9 @@ class Checker {
     word(ProcedureWord::preparation, preparation, same_word(preparation));
     process_word(
         ProcedureWord::position, [](const Case& c) { return c.position->id; },
-        [this](const Case& c, const std::string& word) { return names_row(word, c.position, find_position, catalog_); });
+        [this](const Case& c, const std::string& word) {
+          return names_row(word, c.position, find_position, catalog_);
+        });
     const std::string backing(backing_key(j.backing ? *j.backing : Backing::none));
     word(ProcedureWord::backing, butt ? backing : "", same_word(backing));
     for (const Alloy* alloy : alloys_of(c_)) {
@@ -444,7 +447,8 @@ void qualified_metals(const TestPiece& piece, const QualificationRules& rules, c
   for (const Case* process : processes_of(plan->resolved)) {
     CheckRow one = row;
     one.planned = process->gas_name;
-    one.status = gas_covered(*piece.gas, process->gas, rules.gas_co2_share) ? CheckStatus::inside : CheckStatus::outside;
+    one.status =
+        gas_covered(*piece.gas, process->gas, rules.gas_co2_share) ? CheckStatus::inside : CheckStatus::outside;
     add(std::move(one));
   }
 }

@@ -97,9 +97,8 @@ void fillers(const Case& c, const std::vector<const Wire*>& used, SectionBuilder
     b.words("filler", "filler", "the table of fillers has no such pair of alloys");
   else
     for (const Wire* wire : used)
-      if (std::ranges::none_of(choices, [&](const FillerChoice& choice) {
-            return find_wire(catalog, choice.filler) == wire;
-          }))
+      if (std::ranges::none_of(choices,
+                               [&](const FillerChoice& choice) { return find_wire(catalog, choice.filler) == wire; }))
         b.finding("filler-not-listed", fmt::format("{} is not listed for this pair of alloys.", wire->id));
 }
 
@@ -212,8 +211,8 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
     const Composition metal = mix(pass.welded->wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
     HeatItem& mixture = b.number("weld_magnesium", "magnesium in the weld metal", metal[Element::Mg], "%", 2);
     mixture.pass = number;
-    mixture.note =
-        fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], pass.welded->wire->id, metal[Element::Si]);
+    mixture.note = fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], pass.welded->wire->id,
+                               metal[Element::Si]);
     mixture.source = composition_source(*pass.welded);
     for (const CrackingFinding finding : cracking_findings(metal, cracking_ranges(catalog)))
       b.pass_finding(pass,

@@ -293,7 +293,8 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
   for (std::size_t i = 0; i < passes.size(); ++i) {
     if (is_stainless_weld(passes[i])) weld_metal(*passes[i].welded, passes[i], b);
     if (duplex_base)
-      duplex(*passes[i].welded, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0, b);
+      duplex(*passes[i].welded, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0,
+             b);
   }
   if (plan.passes.size() > 1)
     b.finding(

@@ -213,9 +213,8 @@ void words_of_passes(Case& c) {
     c.warnings.resize(c.warnings_of_joint);
     const auto of_all = [&](const Choice& choice) {
       return std::ranges::all_of(c.own, [&](const Case& own) {
-        return std::ranges::any_of(own.choices, [&](const Choice& its) {
-          return its.key == choice.key && its.value == choice.value;
-        });
+        return std::ranges::any_of(
+            own.choices, [&](const Choice& its) { return its.key == choice.key && its.value == choice.value; });
       });
     };
     std::erase_if(c.choices, [&](const Choice& choice) { return !pass_key_of(choice.key).empty() && !of_all(choice); });

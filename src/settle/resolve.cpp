@@ -516,7 +516,9 @@ bool settle_process(Case& c, Mode mode, double diameter_mm, double deposit_share
   if (!passes_apart(c) && c.tables == 0) plan_the_passes(c, deposit_share);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {
-      return {"passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), deposit_share * c.position->deposit_max_mm2.value),
+      return {"passes",
+              fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(),
+                          deposit_share * c.position->deposit_max_mm2.value),
               "larger passes have no window here", c.position->deposit_max_mm2.source};
     });
   pairing_warnings(c);
