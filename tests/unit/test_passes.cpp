@@ -24,11 +24,11 @@ Keys with(Keys keys, const Keys& more) {
   return keys;
 }
 
-const Keys pipe{{"joint.type", "pipe-butt"},
-                {"joint.thickness", "12"},
-                {"joint.diameter", "168.3"},
-                {"material.alloy", "S235"},
-                {"wire.diameter", "1.2"}};
+const Keys riser{{"joint.type", "pipe-butt"},
+                 {"joint.thickness", "12"},
+                 {"joint.diameter", "168.3"},
+                 {"material.alloy", "S235"},
+                 {"wire.diameter", "1.2"}};
 const Keys two_sides{{"joint.type", "butt"},     {"joint.thickness", "16"}, {"joint.preparation", "double-v"},
                      {"material.alloy", "S355"}, {"wire.diameter", "1.2"},  {"process.mode", "pulse"}};
 
@@ -51,9 +51,9 @@ Diagnostics errors_of(const Keys& keys, const Equipment* equipment = nullptr) {
 
 TEST_CASE("a pass of its own process is the pass of the joint welded wholly so") {
   const Plan mixed =
-      plan_of("", with(pipe, {{"pass.root.mode", "short-arc"}, {"pass.root.gas", "C1"}, {"pass.fill.mode", "spray"}}));
-  const Plan root = plan_of("", with(pipe, {{"process.mode", "short-arc"}, {"gas.designation", "C1"}}));
-  const Plan rest = plan_of("", with(pipe, {{"process.mode", "spray"}}));
+      plan_of("", with(riser, {{"pass.root.mode", "short-arc"}, {"pass.root.gas", "C1"}, {"pass.fill.mode", "spray"}}));
+  const Plan root = plan_of("", with(riser, {{"process.mode", "short-arc"}, {"gas.designation", "C1"}}));
+  const Plan rest = plan_of("", with(riser, {{"process.mode", "spray"}}));
   REQUIRE(mixed.passes.size() > 2);
   REQUIRE(root.passes.size() >= 1);
   REQUIRE(rest.passes.size() == mixed.passes.size());
@@ -70,7 +70,7 @@ TEST_CASE("a pass of its own process is the pass of the joint welded wholly so")
 }
 
 TEST_CASE("a short-arc root is the root of short arc throughout") {
-  const Keys thin = with(pipe, {{"joint.thickness", "8"}});
+  const Keys thin = with(riser, {{"joint.thickness", "8"}});
   const Plan mixed = plan_of("", with(thin, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "pulse"}}));
   const Plan root = plan_of("", with(thin, {{"process.mode", "short-arc"}}));
   const Plan rest = plan_of("", with(thin, {{"process.mode", "pulse"}}));
@@ -103,10 +103,10 @@ TEST_CASE("tables of passes: the narrower one says more, the rest is the joint's
 }
 
 TEST_CASE("a gas stays where it suits the wire of a pass, and is that wire's own where it does not") {
-  const Plan steel = plan_of("", with(pipe, {{"pass.cap.wire", "G4Si1"}}));
+  const Plan steel = plan_of("", with(riser, {{"pass.cap.wire", "G4Si1"}}));
   CHECK(steel.resolved.own.back().gas_name == steel.resolved.gas_name);
   CHECK(process_changes(steel.resolved).size() == 1);
-  const Plan other = plan_of("", with(pipe, {{"pass.cap.wire", "309LSi"}}));
+  const Plan other = plan_of("", with(riser, {{"pass.cap.wire", "309LSi"}}));
   const std::vector<ProcessChange> changes = process_changes(other.resolved);
   REQUIRE(changes.size() == 2);
   CHECK(changes[0].what == ProcessChange::What::wire);
@@ -147,9 +147,9 @@ TEST_CASE("tables of passes that a joint does not have are refused where they st
     CHECK(errors[0].place.file.find(table) != std::string::npos);
     CHECK(errors[0].help == "its passes: single (pass 1)");
   }
-  CHECK(errors_of(with(pipe, {{"pass.60.mode", "pulse"}})).size() == 1);
-  CHECK(errors_of(with(pipe, {{"pass.61.mode", "pulse"}})).size() == 1);
-  CHECK(errors_of(with(pipe, {{"pass.root.mode", "pulse"}})).empty());
+  CHECK(errors_of(with(riser, {{"pass.60.mode", "pulse"}})).size() == 1);
+  CHECK(errors_of(with(riser, {{"pass.61.mode", "pulse"}})).size() == 1);
+  CHECK(errors_of(with(riser, {{"pass.root.mode", "pulse"}})).empty());
 }
 
 TEST_CASE("the root of an open groove is given an arc that dips where no one mode is better throughout") {
@@ -162,7 +162,7 @@ TEST_CASE("the root of an open groove is given an arc that dips where no one mod
     REQUIRE(static_cast<bool>(plan));
     return *plan;
   };
-  const Plan plain = planned(pipe, &*equipment);
+  const Plan plain = planned(riser, &*equipment);
   CHECK(modes(plain) == std::vector{Mode::short_arc, Mode::spray, Mode::spray});
   CHECK(process(plain, 0).wire == process(plain, 1).wire);
   CHECK(process(plain, 0).gas_name == process(plain, 1).gas_name);
@@ -173,14 +173,14 @@ TEST_CASE("the root of an open groove is given an arc that dips where no one mod
            source_of(*plain.resolved.catalog, c.source).kind == SourceKind::practice;
   }));
   // A pulse that holds throughout is left alone, and so are a mode that is given, a backing and the other side.
-  CHECK(planned(pipe, nullptr).resolved.own.empty());
-  CHECK(planned(with(pipe, {{"process.mode", "spray"}}), &*equipment).resolved.own.empty());
-  CHECK(planned(with(pipe, {{"joint.backing", "permanent"}}), &*equipment).resolved.own.empty());
+  CHECK(planned(riser, nullptr).resolved.own.empty());
+  CHECK(planned(with(riser, {{"process.mode", "spray"}}), &*equipment).resolved.own.empty());
+  CHECK(planned(with(riser, {{"joint.backing", "permanent"}}), &*equipment).resolved.own.empty());
 }
 
 TEST_CASE("a lock file tells passes apart, and planning by it gives the same passes") {
   const auto joint = read_joint(
-      "", with(pipe, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "spray"}, {"pass.cap.wire", "G4Si1"}}),
+      "", with(riser, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "spray"}, {"pass.cap.wire", "G4Si1"}}),
       builtin_catalog());
   REQUIRE(static_cast<bool>(joint));
   const auto plan = make_plan(*joint, nullptr, builtin_catalog(), {});
@@ -190,7 +190,7 @@ TEST_CASE("a lock file tells passes apart, and planning by it gives the same pas
   const auto read = read_procedure_text(procedure_toml(*lock), "lock.toml", builtin_catalog());
   REQUIRE(static_cast<bool>(read));
   CHECK(*stated_words(*read, ProcedureWord::mode, 1) == std::vector<std::string>{"short-arc"});
-  const auto open = read_joint("", pipe, builtin_catalog());
+  const auto open = read_joint("", riser, builtin_catalog());
   REQUIRE(static_cast<bool>(open));
   PlanOptions bound;
   bound.procedure = &*read;
@@ -205,7 +205,7 @@ TEST_CASE("a lock file tells passes apart, and planning by it gives the same pas
 }
 
 TEST_CASE("a row of a joint says every process, a row of a pass its own") {
-  const Plan plan = plan_of("", with(pipe, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "spray"}}));
+  const Plan plan = plan_of("", with(riser, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "spray"}}));
   std::string scratch;
   const auto mode_in = [&](const PlanRow& row) {
     for (const PlanColumn& column : plan_columns(Units::metric))
