@@ -60,6 +60,11 @@ class Change {
     std::erase_if(joint_.limits, [id](const UserLimit& limit) { return limit.field == id; });
     return record_left_out(fmt::format("limits.{}", field(id).key));
   }
+  Change& leave_out_pass(std::size_t table) {
+    const std::string key = pass_table_name(joint_.passes[table]);
+    joint_.passes.erase(joint_.passes.begin() + static_cast<std::ptrdiff_t>(table));
+    return record_left_out(key);
+  }
   // What a mode has no use for, and the reader refuses beside it.
   Change& leave_out_what_does_not_go_with(Mode mode) {
     if (mode != Mode::double_pulse) {
@@ -138,6 +143,9 @@ class Steps {
   }
 
   void given_settings() {
+    for (std::size_t i = 0; i < j_.passes.size(); ++i)
+      if (j_.passes[i].required)
+        add(fmt::format("leaving out what {} says", pass_table_name(j_.passes[i]))).leave_out_pass(i);
     if (j_.wire_feed_m_per_min)
       add("leaving the wire feed to be computed").leave_out("process.wire_feed", &Joint::wire_feed_m_per_min);
     if (j_.travel_mm_per_s)
