@@ -528,13 +528,10 @@ void tell_by_most_metal(Case& c) {
   c.wire_size = most->wire_size;
   c.gas = most->gas;
   c.gas_name = most->gas_name;
-  c.position = most->position;
   c.mode = most->mode;
   c.diameter_mm = most->diameter_mm;
   c.extension_mm = most->extension_mm;
   c.gas_flow_l_per_min = most->gas_flow_l_per_min;
-  c.mechanised = most->mechanised;
-  c.travel_mm_per_s = most->travel_mm_per_s;
 }
 
 }  // namespace
@@ -574,6 +571,7 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
     s.errors = tables_without_pass(c);
     if (!s.errors.empty()) return false;
   }
+  if (!c.own.empty()) add_words_of_passes(c);
   tell_by_most_metal(c);
   const bool mode_chosen =
       !joint.mode && (is_used(c) || std::ranges::any_of(c.own, [](const Case& own) { return !own.joint.mode; }));

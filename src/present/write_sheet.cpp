@@ -281,8 +281,9 @@ class DetailPart {
     std::string text = pass_span_words(pass.number, plan_.passes[run.last].pass.number);
     text += fmt::format(", {}", pass_role_key(pass.role));
     if (c_.sides == 2) text += fmt::format(", side {}", pass.side);
-    if (const std::string with = own_process_words(plan_, plan_.passes[run.first], options_.units); !with.empty())
-      text += fmt::format(": {}", with);
+    const Case& c = case_of(plan_, plan_.passes[run.first]);
+    if (differs(plan_, ProcessFact::mode, options_.units))
+      text += fmt::format(", {}", process_fact(c, ProcessFact::mode, options_.units));
     return text;
   }
 

@@ -61,12 +61,16 @@ PassTableSet tables_of(const Case& c, const PassPlan& pass) {
   return tables;
 }
 
-// The table that says most.
-std::string name_of(const Case& c, PassTableSet tables) {
+// The table that says most; of passes that several tables speak of, [pass.fill] apart, the number of the first.
+std::string name_of(const Case& c, PassTableSet tables, int first_pass) {
   std::string name = "pass.root";
-  for (std::size_t i = 0; i < c.joint.passes.size(); ++i)
-    if ((tables >> i & 1) != 0) name = pass_table_name(c.joint.passes[i]);
-  return name;
+  int narrow = 0;
+  for (std::size_t i = 0; i < c.joint.passes.size(); ++i) {
+    if ((tables >> i & 1) == 0) continue;
+    name = pass_table_name(c.joint.passes[i]);
+    narrow += c.joint.passes[i].kind == PassTableKind::fill ? 0 : 1;
+  }
+  return narrow > 1 ? fmt::format("pass.{}", first_pass) : name;
 }
 
 Case resolve_own(const Case& c, PassTableSet tables, Diagnostics& errors) {
@@ -76,7 +80,6 @@ Case resolve_own(const Case& c, PassTableSet tables, Diagnostics& errors) {
        resolve_joint(joint_of_pass(c.joint, tables), c.equipment ? &*c.equipment : nullptr, *c.catalog, own))
     errors.push_back(std::move(error));
   own.tables = tables;
-  own.own_name = name_of(c, tables);
   if (!errors.empty()) return own;
   // The gas need not be changed where it suits the wire.
   if (!own.joint.gas && own.joint.gas_composition.empty() && own.wire != c.wire &&
@@ -101,6 +104,7 @@ void share_out(Case& c, Diagnostics& errors) {
       c.own.push_back(old != before.end() ? std::move(*old) : resolve_own(c, tables, errors));
       if (!errors.empty()) return;
       at = c.own.end() - 1;
+      at->own_name = name_of(c, tables, c.pass_plans[i].number);
       at->of_root_alone = true;
     }
     at->of_root_alone = at->of_root_alone && is_first(c.pass_plans[i]);
@@ -207,7 +211,7 @@ bool settle_passes(Case& c, Mode mode, double diameter_mm, std::string& reason) 
   return true;
 }
 
-void words_of_passes(Case& c) {
+void add_words_of_passes(Case& c) {
   const bool used = is_used(c);
   if (!used) {
     c.warnings.resize(c.warnings_of_joint);

@@ -538,9 +538,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
   if (!settle_passes(c, mode, diameter_mm, reason)) return false;
   // What no pass is welded with need not be possible.
   std::string unheard;
-  if (!settle_process(c, mode, diameter_mm, deposit_share, is_used(c) ? reason : unheard) && is_used(c)) return false;
-  words_of_passes(c);
-  return true;
+  return settle_process(c, mode, diameter_mm, deposit_share, is_used(c) ? reason : unheard) || !is_used(c);
 }
 
 }  // namespace seamwright

@@ -60,8 +60,6 @@ void resolve_passes(Case& resolved, Diagnostics& errors);
 // Completes these cases with their modes and diameters, those left open with the ones given. False with a reason where
 // one is not possible.
 [[nodiscard]] bool settle_passes(Case& resolved, Mode mode, double diameter_mm, std::string& reason);
-// Their warnings and choices, where the joint does not have them already.
-void words_of_passes(Case& resolved);
 // Warnings of the catalog for what does not go together: wire, gas, mode and metal of a settled case.
 void pairing_warnings(Case& resolved);
 // One of the warnings of the catalog.
