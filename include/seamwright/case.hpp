@@ -254,10 +254,35 @@ struct Case {
   std::optional<Equipment> equipment;
   std::optional<Procedure> procedure;  // its ranges bind
   std::vector<PassPlan> pass_plans;
-  bool with_reasons = true;  // false: no choices are noted and warnings have no text
+  // Passes with a process of their own: the joint as it would be if all of it were welded so, each distinct one once,
+  // in the order of its first pass. They have the passes of this case and none of their own.
+  std::vector<Case> own;
+  std::vector<std::size_t> own_of;  // of each pass: 0 this case, else one more than a place in `own`; empty: all 0
+  std::uint64_t tables = 0;         // of such a process: bit i for the joint's i-th table of passes
+  std::string own_name;             // of such a process, for people: "pass.root"
+  std::optional<Mode> root_mode;    // chosen for the root alone, where the joint leaves the mode open
+  bool of_root_alone = false;       // such a process that no pass but the first is welded with
+  bool with_reasons = true;         // false: no choices are noted and warnings have no text
   std::vector<Choice> choices;
   std::vector<Warning> warnings;
   std::size_t choices_of_joint = 0, warnings_of_joint = 0;  // the first ones, which hang on no mode
 };
+
+// The case that a pass (index in welding order) is welded by: the joint's, or that of its own process.
+[[nodiscard]] inline const Case& case_of(const Case& c, std::size_t pass) {
+  return pass < c.own_of.size() && c.own_of[pass] > 0 ? c.own[c.own_of[pass] - 1] : c;
+}
+// Every process that a pass is welded with, in the order of their first pass; the case itself where no pass is planned.
+[[nodiscard]] std::vector<const Case*> processes_of(const Case& c);
+
+// What has to be changed at the machine between two passes.
+struct ProcessChange {
+  enum class What : unsigned char { wire, gas };
+  What what = What::wire;
+  int before = 0, after = 0;  // numbers of the passes: the last with the old one, the first with the new one
+  std::string from, to;       // "G3Si1 1.2 mm", "M21"; metric
+};
+// In welding order; empty where every pass is welded with the same wire and gas.
+[[nodiscard]] std::vector<ProcessChange> process_changes(const Case& c);
 
 }  // namespace seamwright

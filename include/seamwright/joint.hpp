@@ -83,7 +83,43 @@ struct UserLimit {
   Place place;
 };
 
-struct Joint {
+// What may be said of the whole joint, and of one pass in its place.
+struct ProcessInput {
+  Given<std::string> position;
+
+  Given<std::string> wire;
+  Given<double> wire_diameter_mm, extension_mm;
+  Given<std::string> gas;
+  std::vector<std::pair<std::string, double>> gas_composition;  // "Ar", "CO2", "O2", "He", "N2", "H2"; % by volume
+  Place gas_composition_place;
+  Given<double> gas_flow_l_per_min;
+
+  Given<Mode> mode;
+  Given<Interval> travel_mm_per_s;  // one number gives low == high
+  Given<bool> mechanised;
+  Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
+  Given<double> current_A, voltage_V;  // instead of the feed, and of the arc length
+
+  Given<double> modulation_frequency_Hz, modulation_amplitude_m_per_min, modulation_share;
+
+  std::vector<UserLimit> limits;
+};
+
+// Passes that the joint speaks of, those that say less first: a later table says more than one before it.
+//   root: the first pass of a joint, or its only one. fill: all that follow. hot: of a groove, those of the layer over
+//   the root that are no cap. cap: the last layer of a side. back: all of the second side. number: one pass, by its
+//   place in welding order.
+enum class PassTableKind : unsigned char { root, fill, hot, cap, back, number };
+struct PassTable {
+  PassTableKind kind = PassTableKind::root;
+  int number = 0;  // of a single pass, from 1
+  Place place;     // of its first key
+  ProcessInput says;
+  bool required = true;  // whether the joint must have such a pass
+};
+[[nodiscard]] std::string pass_table_name(const PassTable& table);  // "pass.root", "pass.3"
+
+struct Joint : ProcessInput {
   std::string name;  // the file, for messages
   Given<std::string> title, id;
   Given<double> confidence;    // 0.5 or more, less than 1
@@ -97,7 +133,6 @@ struct Joint {
   double unit_length_mm = 1000;
   Given<double> gap_mm, root_face_mm, angle_deg, leg_mm, leg2_mm, throat_mm, length_mm, diameter_mm, plate_width_mm;
   Given<double> step_over_mm;  // overlay: from bead to bead
-  Given<std::string> position;
   Given<Backing> backing;
   Given<int> sides;
 
@@ -107,24 +142,11 @@ struct Joint {
   Given<double> service_C;  // aluminium: temperature the part is used at
   Given<bool> anodised;     // aluminium: the weld must match in colour
 
-  Given<std::string> wire;
-  Given<double> wire_diameter_mm, extension_mm;
-  Given<std::string> gas;
-  std::vector<std::pair<std::string, double>> gas_composition;  // "Ar", "CO2", "O2", "He", "N2", "H2"; % by volume
-  Place gas_composition_place;
-  Given<double> gas_flow_l_per_min;
   Given<std::string> backing_gas;
 
-  Given<Mode> mode;
-  Given<Interval> travel_mm_per_s;  // one number gives low == high
-  Given<bool> mechanised;
   Given<Preference> prefer;
-  Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
-  Given<double> current_A, voltage_V;  // instead of the feed, and of the arc length
 
-  Given<double> modulation_frequency_Hz, modulation_amplitude_m_per_min, modulation_share;
-
-  std::vector<UserLimit> limits;
+  std::vector<PassTable> passes;  // in the order of their kinds and numbers
 
   // Sides of the lockable box that are fixed, their weights in its growth, and how well settings are held.
   Given<Interval> lock_wire_feed_m_per_min, lock_travel_mm_per_s, lock_arc_trim_V, lock_peak_trim,

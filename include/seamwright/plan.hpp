@@ -1,6 +1,7 @@
 // The plan: the answer to a joint.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <variant>
@@ -47,6 +48,7 @@ struct PassResult {
 
 struct ModeTrial {
   Mode mode{};
+  std::optional<Mode> root_mode;  // the root apart from the other passes
   double diameter_mm = 0;
   bool feasible = false;
   bool chosen = false;
@@ -54,7 +56,7 @@ struct ModeTrial {
   double surety = 0;     // the smallest over its passes: 1 holds nine times in ten
   double metal = 0;      // deposit of all passes over what the joint needs with its allowance
   bool unusual = false;  // usual only elsewhere: short arc on plate, spray out of position
-  // Of its first pass.
+  // Of its first pass in that mode.
   double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
   std::size_t passes = 0;
   double arc_s_per_m = 0;  // arc time of all passes of a metre
@@ -87,5 +89,10 @@ struct Plan {
   std::array<Estimate, field_count> totals{};  // wire, gas and arc time over all passes; the number of welds
   [[nodiscard]] const Estimate& total(F id) const { return totals[static_cast<std::size_t>(id)]; }
 };
+
+// By which process a pass of the plan is welded.
+[[nodiscard]] inline const Case& case_of(const Plan& plan, const PassResult& pass) {
+  return case_of(plan.resolved, static_cast<std::size_t>(pass.pass.number - 1));
+}
 
 }  // namespace seamwright

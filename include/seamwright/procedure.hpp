@@ -64,6 +64,19 @@ struct ProcedureRange {
   }
 };
 
+// A variable that a procedure states for one pass apart: of the words mode, wire, gas, position; of the numbers wire
+// diameter, extension, gas flow.
+struct ProcedurePassWords {
+  int pass = 0;
+  ProcedureWord id{};
+  Given<std::vector<std::string>> words;
+};
+struct ProcedurePassNumber {
+  int pass = 0;
+  ProcedureNumber id{};
+  Given<Interval> range;
+};
+
 // What a lock file was made with; empty in a procedure that somebody wrote.
 struct ProcedureOrigin {
   std::string program, data;  // "seamwright 0.1.0", "2026.11"
@@ -76,6 +89,8 @@ struct Procedure {
   std::array<Given<std::vector<std::string>>, procedure_word_count> words;  // as written, known to the catalog
   std::array<Given<Interval>, procedure_number_count> numbers;
   std::vector<ProcedureRange> ranges;
+  std::vector<ProcedurePassWords> pass_words;
+  std::vector<ProcedurePassNumber> pass_numbers;
   [[nodiscard]] const Given<std::vector<std::string>>& operator[](ProcedureWord id) const {
     return words[static_cast<std::size_t>(id)];
   }
@@ -88,10 +103,17 @@ struct Procedure {
 // holds in every pass of that role, as wide as its passes of that role (or of none told) reach.
 [[nodiscard]] std::optional<Interval> procedure_range(const Procedure& procedure, F field, PassRole role, int pass = 0);
 
+// What it states for a pass: what it says of that pass alone, else of the whole joint.
+[[nodiscard]] const Given<std::vector<std::string>>& stated_words(const Procedure& procedure, ProcedureWord id,
+                                                                  int pass);
+[[nodiscard]] const Given<Interval>& stated_number(const Procedure& procedure, ProcedureNumber id, int pass);
+
 // Whether two passes of one role are bound by the same ranges.
 [[nodiscard]] bool same_ranges(const Procedure& procedure, int a, int b);
 
-// What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat.
+// What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat; of passes
+// apart, where neither the joint nor a table of its passes says it: mode, position, wire, wire diameter, gas,
+// extension.
 [[nodiscard]] Joint with_procedure(Joint joint, const Procedure& procedure);
 
 }  // namespace seamwright

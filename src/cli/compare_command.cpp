@@ -6,6 +6,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/file_kind.hpp"
 #include "present/write_compare.hpp"
 #include "seamwright/compare.hpp"
 #include "seamwright/procedure_input.hpp"
@@ -16,13 +17,6 @@ namespace {
 
 constexpr std::array<std::string_view, 2> formats{"table", "json"};
 constexpr std::size_t max_side_bytes = std::size_t{64} << 20;
-
-// Tables that a procedure has and a joint has not.
-bool is_procedure(const TomlValue& document) {
-  for (const std::string_view table : {"made", "pass", "every", "single", "root", "fill", "cap"})
-    if (document.find(table) != nullptr) return true;
-  return false;
-}
 
 Expected<ComparedSide> planned(const std::string& file, const CompareArguments& arguments, const Catalog& catalog) {
   JointArguments joint;
@@ -44,7 +38,7 @@ Expected<ComparedSide> side(const std::string& file, const CompareArguments& arg
   const std::size_t first = text->find_first_not_of(" \t\r\n");
   if (first != std::string::npos && (*text)[first] == '{') return compared_saved_plan(*text, file);
   if (text->size() <= max_input_bytes)
-    if (const auto document = parse_toml(*text, file); document && is_procedure(*document)) {
+    if (file_kind(*text) == FileKind::procedure) {
       const Expected<Procedure> procedure = read_procedure_text(*text, file, catalog);
       if (!procedure) return procedure.errors();
       return compared_procedure(*procedure, file);

@@ -4,6 +4,7 @@
 #include <array>
 
 #include "cli/commands.hpp"
+#include "input/pass_tables.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/constraint.hpp"
 #include "seamwright/field.hpp"
@@ -380,6 +381,38 @@ std::string prices_text(const Catalog& catalog) {
       percent * lim.probability_enough.value);
 }
 
+std::string passes_text(const Catalog&) {
+  std::string text =
+      "A pass may be welded otherwise than the rest of its joint. What its table does not say, [process], [wire] and "
+      "[gas]\n"
+      "say for all:\n\n"
+      "  [pass.root]\n"
+      "  mode = \"short-arc\"\n"
+      "  [pass.fill]\n"
+      "  mode = \"spray\"\n"
+      "  wire = \"G 4Si1\"\n\n"
+      "Tables, each saying more than those above it:\n\n";
+  for (const auto& [name, meaning] :
+       {std::pair("pass.root", "the first pass, or the only one"), std::pair("pass.fill", "every pass after the first"),
+        std::pair("pass.hot", "in a groove the layer over the root, where it is not the cap"),
+        std::pair("pass.cap", "the last layer of a side"), std::pair("pass.back", "every pass of the second side"),
+        std::pair("pass.2", "one pass by its number in welding order, from 1")})
+    append_entry(text, name, meaning, 26, width);
+  text += "\nTheir keys, and those that say the same of the whole joint:\n\n";
+  for (const PassKey& key : pass_keys()) append_entry(text, key.key, key.path, 26, width);
+  append_entry(text, "limits", "limits", 26, width);
+  return text +
+         "\nA mode that neither says is chosen as for a joint of one process: one for all passes that leave it open. "
+         "In "
+         "an\n"
+         "open groove in steel, welded from one side, the root may be given an arc that dips by itself, where no one "
+         "mode\n"
+         "is better throughout; wire and gas stay those of the rest. A table of a pass that the joint does not have is "
+         "an\n"
+         "error. The answer says at each pass what it is welded with, and counts the changes of wire and gas. In job\n"
+         "lists the keys are columns: pass.root.mode, pass.fill.wire.\n";
+}
+
 std::string words_text(const Catalog& catalog) {
   std::string text = "Words of the trade that the outputs use.\n\n";
   for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
@@ -395,6 +428,7 @@ constexpr std::array<Topic, 16> topics{{{"jobs", jobs_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
                                         {"keys", keys_text},
+                                        {"passes", passes_text},
                                         {"units", units_topic_text},
                                         {"positions", positions_text},
                                         {"modes", modes_text},

@@ -49,16 +49,25 @@ FileKind toml_kind(const TomlValue& document) {
   if (has("log", Kind::table)) return FileKind::log_layout;
   if (any({"source", "alloy", "wire", "gas", "wire_size", "trial", "metal"}, Kind::array))
     return FileKind::catalog_rows;
-  if (any({"made", "pass", "every", "single", "root", "fill", "cap"}, Kind::table)) return FileKind::procedure;
-  if (any({"source", "feeder"}, Kind::table) || has("dial", Kind::array)) return FileKind::equipment;
-  if (any({"standard", "weld", "runs"}, Kind::string)) return FileKind::test_piece;
   // What a joint must have. Without them it may as well be a procedure that states little.
   const auto has_word = [&document](std::string_view table, std::string_view key) {
     const TomlValue* value = document.find(table);
     value = value != nullptr && value->kind == Kind::table ? value->find(key) : nullptr;
     return value != nullptr && value->kind == Kind::string;
   };
-  return has_word("joint", "type") && has_word("material", "alloy") ? FileKind::joint : FileKind::unknown;
+  const bool joint_words = has_word("joint", "type") && has_word("material", "alloy");
+  if (any({"made", "every", "single", "root", "fill", "cap"}, Kind::table)) return FileKind::procedure;
+  // A procedure has its passes by number, a joint by name too.
+  if (has("pass", Kind::table)) {
+    const auto numbered = [](const TomlMember& member) {
+      return member.key.find_first_not_of("0123456789") == std::string::npos;
+    };
+    const auto& passes = document.find("pass")->members;
+    return joint_words || !std::all_of(passes.begin(), passes.end(), numbered) ? FileKind::joint : FileKind::procedure;
+  }
+  if (any({"source", "feeder"}, Kind::table) || has("dial", Kind::array)) return FileKind::equipment;
+  if (any({"standard", "weld", "runs"}, Kind::string)) return FileKind::test_piece;
+  return joint_words ? FileKind::joint : FileKind::unknown;
 }
 
 // The names of a header without their units: "current (A)" is "current".

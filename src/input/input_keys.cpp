@@ -191,6 +191,15 @@ const KeyRow table[] = {
      "any output key with a range: heat_input = \"0.5..1.5 kJ/mm\", \"..1.5 kJ/mm\"",
      "Limits of your own on any output quantity."},
 
+    {"pass",
+     std::monostate{},
+     {},
+     {},
+     "tables [pass.root], [pass.hot], [pass.fill], [pass.cap], [pass.back] or [pass.2] with mode, wire, diameter, "
+     "extension, gas, gas_flow, position, travel, mechanised, wire_feed, current, voltage, arc_length, peak_current, "
+     "peak_time, modulation_frequency, modulation_amplitude, modulation_share, limits",
+     "What a pass is welded with, where that is not what the rest of the joint says."},
+
     {"lock.wire_feed",
      &Joint::lock_wire_feed_m_per_min,
      {"m/min", 0.5, 40},

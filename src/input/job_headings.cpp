@@ -16,7 +16,7 @@ namespace {
 struct KnownHeading {
   std::string_view words, keys;
 };
-constexpr std::array<KnownHeading, 48> known_headings{
+constexpr std::array<KnownHeading, 51> known_headings{
     {{"id|weldid|weldno|weldnumber|mark|item|itemno|tag|ref|reference|jointno|jointid", "id"},
      {"title|description", "title"},
      {"name", "id|title"},
@@ -56,6 +56,9 @@ constexpr std::array<KnownHeading, 48> known_headings{
      {"gasflow|flow|flowrate", "gas.flow"},
      {"backinggas|purge|purgegas|rootgas", "gas.backing"},
      {"mode|processmode|transfer|transfermode", "process.mode"},
+     {"rootmode|rootprocess|roottransfer", "pass.root.mode"},
+     {"fillmode|fillprocess|filltransfer", "pass.fill.mode"},
+     {"capmode|capprocess|captransfer", "pass.cap.mode"},
      {"travel|travelspeed|weldingspeed", "process.travel"},
      {"wirefeed|wfs|wirefeedspeed", "process.wire_feed"},
      {"speed|feed", "process.travel|process.wire_feed"},

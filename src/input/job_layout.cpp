@@ -100,6 +100,7 @@ void check_is_header(std::string_view header, const std::vector<std::string_view
 
 Diagnostic table_column_error(std::string_view name) {
   const std::string_view examples = name == "limits"            ? "limits.heat_input, limits.current"
+                                    : name == "pass"            ? "pass.root.mode, pass.fill.wire"
                                     : name == "gas.composition" ? "gas.composition.Ar, gas.composition.CO2"
                                                                 : "material.composition.C, material.composition.Mn";
   return list_error(fmt::format("column '{}' is a table of keys, not one value", name),

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "input/pass_tables.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -34,6 +36,17 @@ constexpr std::array<ProcedureVariableInfo, procedure_number_count> number_table
 
 const ProcedureVariableInfo& procedure_word(ProcedureWord id) { return word_table[static_cast<std::size_t>(id)]; }
 const ProcedureVariableInfo& procedure_number(ProcedureNumber id) { return number_table[static_cast<std::size_t>(id)]; }
+
+const Given<std::vector<std::string>>& stated_words(const Procedure& procedure, ProcedureWord id, int pass) {
+  for (const ProcedurePassWords& own : procedure.pass_words)
+    if (own.pass == pass && own.id == id) return own.words;
+  return procedure[id];
+}
+const Given<Interval>& stated_number(const Procedure& procedure, ProcedureNumber id, int pass) {
+  for (const ProcedurePassNumber& own : procedure.pass_numbers)
+    if (own.pass == pass && own.id == id) return own.range;
+  return procedure[id];
+}
 
 bool same_ranges(const Procedure& procedure, int a, int b) {
   const auto binds_otherwise = [&](const ProcedureRange& r, int pass, int other) {
@@ -68,9 +81,52 @@ std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRo
   return out;
 }
 
+namespace {
+
+// What single passes are to be welded with, where the joint does not say it.
+void settle_passes(const Joint& given, const Procedure& procedure, Joint& joint) {
+  const auto settle = [&]<class T>(int pass, const Place& place, Given<T> ProcessInput::*member, const auto& value) {
+    const auto says = [member](const PassTable& table) { return static_cast<bool>(table.says.*member); };
+    if (given.*member || std::ranges::any_of(given.passes, says)) return;
+    const bool known = std::ranges::any_of(joint.passes, [pass](const PassTable& table) {
+      return table.kind == PassTableKind::number && table.number == pass;
+    });
+    PassTable& table = pass_table(joint, PassTableKind::number, pass, place);
+    if (!known) table.required = false;
+    (table.says.*member).value = value;
+    (table.says.*member).place = place;
+  };
+  for (const ProcedurePassWords& own : procedure.pass_words) {
+    if (own.words.value->size() != 1 || own.pass > most_pass_number) continue;
+    const std::string& word = own.words.value->front();
+    if (own.id == ProcedureWord::mode) settle(own.pass, own.words.place, &Joint::mode, mode_by_key(word));
+    if (own.id == ProcedureWord::wire) settle(own.pass, own.words.place, &Joint::wire, word);
+    if (own.id == ProcedureWord::gas && given.gas_composition.empty())
+      settle(own.pass, own.words.place, &Joint::gas, word);
+    if (own.id == ProcedureWord::position) settle(own.pass, own.words.place, &Joint::position, word);
+  }
+  for (const ProcedurePassNumber& own : procedure.pass_numbers) {
+    const Interval range = *own.range;
+    if (range.low != range.high || own.pass > most_pass_number) continue;
+    if (own.id == ProcedureNumber::wire_diameter)
+      settle(own.pass, own.range.place, &Joint::wire_diameter_mm, range.low);
+    if (own.id == ProcedureNumber::extension) settle(own.pass, own.range.place, &Joint::extension_mm, range.low);
+  }
+  sort_passes(joint);
+}
+
+}  // namespace
+
 Joint with_procedure(Joint joint, const Procedure& procedure) {
+  if (!procedure.pass_words.empty() || !procedure.pass_numbers.empty()) {
+    const Joint given = joint;
+    settle_passes(given, procedure, joint);
+  }
+  const auto of_passes = [&](ProcedureWord id) {
+    return std::ranges::any_of(procedure.pass_words, [id](const ProcedurePassWords& own) { return own.id == id; });
+  };
   const auto only = [&](ProcedureWord id, Given<std::string>& target) {
-    if (target || !procedure[id]) return;
+    if (target || !procedure[id] || (procedure[id].value->size() > 1 && of_passes(id))) return;
     target.value = procedure[id].value->front();
     target.place = procedure[id].place;
   };

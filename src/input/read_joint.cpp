@@ -4,6 +4,7 @@
 
 #include "input/input_keys.hpp"
 #include "input/joint_entries.hpp"
+#include "input/pass_tables.hpp"
 #include "seamwright/section.hpp"
 #include "text/nearest_word.hpp"
 #include "text/toml_document.hpp"
@@ -11,9 +12,32 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {
-    "joint",  "material", "material.composition", "wire",          "gas",    "gas.composition", "process", "modulation",
-    "limits", "lock",     "lock.weight",          "lock.accuracy", "setting"};
+constexpr std::string_view containers[] = {"joint",
+                                           "material",
+                                           "material.composition",
+                                           "wire",
+                                           "gas",
+                                           "gas.composition",
+                                           "process",
+                                           "modulation",
+                                           "limits",
+                                           "lock",
+                                           "lock.weight",
+                                           "lock.accuracy",
+                                           "setting",
+                                           "pass",
+                                           "pass.root",
+                                           "pass.hot",
+                                           "pass.fill",
+                                           "pass.cap",
+                                           "pass.back",
+                                           "pass.#",
+                                           "pass.root.limits",
+                                           "pass.hot.limits",
+                                           "pass.fill.limits",
+                                           "pass.cap.limits",
+                                           "pass.back.limits",
+                                           "pass.#.limits"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -61,6 +85,7 @@ class JointReader {
 
   Diagnostics read(std::span<const Entry* const> entries) {
     take_each(entries);
+    sort_passes(joint_);
     check_sums();
     check_required(entries);
     if (reader_.errors.empty()) check_contradictions();
@@ -80,11 +105,12 @@ class JointReader {
 
   // --- single keys ---------------------------------------------------------------------------------------------------
   void take(const Entry& entry) {
-    if (const auto key = below(entry.path, "limits"); !key.empty()) return take_limit(entry, key);
+    if (const auto key = below(entry.path, "limits"); !key.empty()) return take_limit(entry, key, joint_);
     if (const auto key = below(entry.path, "material.composition"); !key.empty()) return take_element(entry, key);
     if (const auto key = below(entry.path, "gas.composition"); !key.empty()) return take_gas_component(entry, key);
+    if (const auto key = below(entry.path, "pass"); !key.empty()) return take_pass(entry, key);
     if (const KeyRow* row = find_key(entry.path))
-      return std::visit([&](auto target) { store(entry, *row, target); }, row->target);
+      return std::visit([&](auto target) { store(entry, *row, target, joint_); }, row->target);
     if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers)) {
       reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                    fmt::format("write [{}] and its keys below it", entry.path));
@@ -97,11 +123,66 @@ class JointReader {
     reader_.unknown_key(entry, known);
   }
 
-  template <class T>
-  void keep(const Entry& entry, Given<T> Joint::*member, std::optional<T> value) {
-    if (value) joint_.*member = {std::move(value), entry.place};
+  // "root.mode", of [pass.root]: the key of the joint, kept for that pass.
+  void take_pass(const Entry& entry, std::string_view below_pass) {
+    const auto path = read_pass_path(below_pass);
+    if (!path) return unknown_pass(entry, below_pass.substr(0, below_pass.find('.')));
+    if (path->key.empty())
+      return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
+                          fmt::format("write [{}] and its keys below it", entry.path));
+    const auto limit = below(path->key, "limits");
+    const std::string_view of_joint = joint_path_of(path->key);
+    if (path->key == "limits")
+      return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
+                          fmt::format("write [{}] and its keys below it", entry.path));
+    if (limit.empty() && of_joint.empty()) return reader_.unknown_key(entry, known_keys_of_pass(entry.path).views);
+    ProcessInput& says = pass_table(joint_, path->kind, path->number, entry.key_place).says;
+    if (!limit.empty()) return take_limit(entry, limit, says);
+    const KeyRow* row = find_key(of_joint);
+    std::visit([&](auto target) { store(entry, *row, target, says); }, row->target);
   }
-  void store(const Entry& entry, const KeyRow& row, std::monostate) {
+  void unknown_pass(const Entry& entry, std::string_view name) {
+    std::vector<std::string_view> known;
+    for (const PassWord& word : pass_words()) known.push_back(word.key);
+    const std::string_view near = nearest_word(name, known);
+    const bool number = !name.empty() && name.find_first_not_of("0123456789") == std::string_view::npos;
+    reader_.fail(
+        entry.key_place, fmt::format("'{}' is no pass", text_start(name, longest_name)),
+        number ? fmt::format("passes count from 1 to {}, in welding order", most_pass_number)
+               : fmt::format("{}passes are {}, or a number counted from 1: [pass.2]",
+                             near.empty() ? "" : fmt::format("did you mean '{}'? ", near), fmt::join(known, ", ")));
+  }
+  static constexpr std::size_t longest_name = 40;
+  // The keys of the table that a path stands in.
+  struct KnownKeys {
+    std::vector<std::string> texts;
+    std::vector<std::string_view> views;
+  };
+  static KnownKeys known_keys_of_pass(std::string_view path) {
+    const std::string_view table = path.substr(0, path.find('.', path.find('.') + 1));
+    KnownKeys known;
+    for (const PassKey& key : pass_keys()) known.texts.push_back(fmt::format("{}.{}", table, key.key));
+    known.texts.push_back(fmt::format("{}.limits", table));
+    known.views.assign(known.texts.begin(), known.texts.end());
+    return known;
+  }
+
+  // What stands in the joint, and what in the table of a pass: it has the keys of the process alone.
+  template <class T>
+  static Given<T>& place_in(Joint& joint, Given<T> Joint::*member) {
+    return joint.*member;
+  }
+  template <class T>
+  static Given<T>& place_in(ProcessInput& says, Given<T> Joint::*member) {
+    return says.*static_cast<Given<T> ProcessInput::*>(member);
+  }
+
+  template <class T, class Holder>
+  void keep(const Entry& entry, Given<T> Joint::*member, std::optional<T> value, Holder& holder) {
+    if (value) place_in(holder, member) = {std::move(value), entry.place};
+  }
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow& row, std::monostate, Holder&) {
     if (row.path == "schema")
       static_cast<void>(reader_.integer(entry, 1, 1));
     else
@@ -109,28 +190,34 @@ class JointReader {
                    fmt::format("{} is {}, expected a table", entry.path, toml_kind_label(entry.value->kind)),
                    fmt::format("write {}", row.accepts));
   }
-  void store(const Entry& entry, const KeyRow& row, Given<double> Joint::*member) {
-    keep(entry, member, reader_.number(entry, row.rule));
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow& row, Given<double> Joint::*member, Holder& holder) {
+    keep(entry, member, reader_.number(entry, row.rule), holder);
   }
-  void store(const Entry& entry, const KeyRow& row, Given<int> Joint::*member) {
-    keep(entry, member, reader_.integer(entry, static_cast<int>(row.rule.low), static_cast<int>(row.rule.high)));
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow& row, Given<int> Joint::*member, Holder& holder) {
+    keep(entry, member, reader_.integer(entry, static_cast<int>(row.rule.low), static_cast<int>(row.rule.high)),
+         holder);
   }
-  void store(const Entry& entry, const KeyRow&, Given<bool> Joint::*member) {
-    keep(entry, member, reader_.boolean(entry));
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow&, Given<bool> Joint::*member, Holder& holder) {
+    keep(entry, member, reader_.boolean(entry), holder);
   }
-  void store(const Entry& entry, const KeyRow& row, Given<Interval> Joint::*member) {
-    keep(entry, member, reader_.interval(entry, row.rule, false));
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow& row, Given<Interval> Joint::*member, Holder& holder) {
+    keep(entry, member, reader_.interval(entry, row.rule, false), holder);
   }
-  void store(const Entry& entry, const KeyRow& row, Given<std::string> Joint::*member) {
+  template <class Holder>
+  void store(const Entry& entry, const KeyRow& row, Given<std::string> Joint::*member, Holder& holder) {
     const auto text = reader_.text(entry);
     if (!text) return;
     if (!catalog_knows(catalog_, row.names, *text)) return unknown_name(entry, row.names, *text);
-    (joint_.*member).value = *text;
-    (joint_.*member).place = entry.place;
+    place_in(holder, member).value = *text;
+    place_in(holder, member).place = entry.place;
   }
-  template <class E>
-  void store(const Entry& entry, const KeyRow&, Given<E> Joint::*member) {
-    keep(entry, member, reader_.word<E>(entry));
+  template <class E, class Holder>
+  void store(const Entry& entry, const KeyRow&, Given<E> Joint::*member, Holder& holder) {
+    keep(entry, member, reader_.word<E>(entry), holder);
   }
 
   // Names of the catalog: near misses, names that hold the given one or are held by it, or the ids when they are few.
@@ -156,7 +243,7 @@ class JointReader {
     reader_.fail(entry.place, fmt::format("{} '{}' is not in the catalog", entry.path, given), std::move(help));
   }
 
-  void take_limit(const Entry& entry, std::string_view key) {
+  void take_limit(const Entry& entry, std::string_view key, ProcessInput& holder) {
     const auto id = field_by_key(key);
     if (!id) return reader_.unknown_key(entry, paths_below("limits"));
     constexpr double any = 1e9;
@@ -168,7 +255,7 @@ class JointReader {
           fmt::format("write \"..{0}\" for at most, \"{0}..\" for at least", with_unit(range->high, field(*id).unit)));
       return;
     }
-    joint_.limits.push_back({*id, *range, entry.place});
+    holder.limits.push_back({*id, *range, entry.place});
   }
 
   void take_element(const Entry& entry, std::string_view key) {
@@ -295,10 +382,6 @@ class JointReader {
     if (j.preheat_C && j.interpass_C && *j.interpass_C < *j.preheat_C)
       refuse("material.interpass", j.interpass_C, "is below material.preheat", j.preheat_C.place,
              "the joint is never colder than its preheat between passes");
-    constexpr double extension_diameters_min = 3;
-    if (j.extension_mm && j.wire_diameter_mm && *j.extension_mm < extension_diameters_min * *j.wire_diameter_mm)
-      refuse("wire.extension", j.extension_mm, "is shorter than 3 wire diameters", j.wire_diameter_mm.place,
-             "the usual extension is 10 to 15 diameters");
   }
 
   void check_preparation() {
@@ -330,46 +413,64 @@ class JointReader {
                    fmt::format("gas.composition does not go with gas.designation{}",
                                in_brackets(j.gas.place, "gas.designation")),
                    "leave one of the two out");
+    check_process_of(j, {});
+    for (const PassTable& table : j.passes) check_process_of(table.says, pass_table_name(table));
     if (j.mode) {
       const auto because = [&] { return fmt::format("process.mode = \"{}\"", mode_key(*j.mode)); };
       if (*j.mode != Mode::double_pulse) {
-        exclude("modulation.frequency", j.modulation_frequency_Hz, because, j.mode);
-        exclude("modulation.amplitude", j.modulation_amplitude_m_per_min, because, j.mode);
-        exclude("modulation.share", j.modulation_share, because, j.mode);
         exclude("lock.modulation_amplitude", j.lock_amplitude_m_per_min, because, j.mode);
         exclude("lock.modulation_frequency", j.lock_frequency_Hz, because, j.mode);
         exclude("setting.amplitude", j.setting_amplitude_m_per_min, because, j.mode);
         exclude("setting.modulation", j.setting_modulation_Hz, because, j.mode);
       }
       if (!is_pulsed(*j.mode)) {
-        exclude("process.peak_current", j.peak_current_A, because, j.mode);
-        exclude("process.peak_time", j.peak_time_ms, because, j.mode);
         exclude("lock.peak_current_trim", j.lock_peak_trim, because, j.mode);
         exclude("setting.frequency", j.setting_frequency_Hz, because, j.mode);
         exclude("setting.peak", j.setting_peak_A, because, j.mode);
         exclude("setting.base", j.setting_base_A, because, j.mode);
       }
-      if (is_dip(*j.mode)) exclude("process.arc_length", j.arc_length_mm, because, j.mode);
     }
-    check_fixed_twice();
-    if (j.modulation_amplitude_m_per_min && j.wire_feed_m_per_min &&
-        *j.modulation_amplitude_m_per_min >= *j.wire_feed_m_per_min)
-      refuse("modulation.amplitude", j.modulation_amplitude_m_per_min,
-             "leaves no feed in the low phase of process.wire_feed", j.wire_feed_m_per_min.place);
-  }
-
-  // The feed decides the current, and with it the voltage the arc length: both of a pair would say one thing twice.
-  void check_fixed_twice() {
-    const Joint& j = joint_;
-    constexpr std::string_view help = "leave one of the two out; 'seamwright assess' tells whether they agree";
-    if (j.current_A && j.wire_feed_m_per_min)
-      refuse("process.current", j.current_A, "fixes the wire feed, as does process.wire_feed",
-             j.wire_feed_m_per_min.place, std::string(help));
-    if (j.voltage_V && j.arc_length_mm)
-      refuse("process.voltage", j.voltage_V, "fixes the arc length, as does process.arc_length", j.arc_length_mm.place,
-             std::string(help));
     if (j.voltage_V && j.lock_arc_trim_V)
       refuse("process.voltage", j.voltage_V, "leaves no trim for lock.arc_length_trim", j.lock_arc_trim_V.place);
+  }
+
+  // Of the whole joint, or of the table of a pass: "pass.root".
+  void check_process_of(const ProcessInput& j, const std::string& table) {
+    const auto name = [&](std::string_view path) {
+      return table.empty() ? std::string(path) : fmt::format("{}.{}", table, pass_key_of(path));
+    };
+    if (j.mode) {
+      const auto because = [&] { return fmt::format("{} = \"{}\"", name("process.mode"), mode_key(*j.mode)); };
+      if (*j.mode != Mode::double_pulse) {
+        exclude(name("modulation.frequency"), j.modulation_frequency_Hz, because, j.mode);
+        exclude(name("modulation.amplitude"), j.modulation_amplitude_m_per_min, because, j.mode);
+        exclude(name("modulation.share"), j.modulation_share, because, j.mode);
+      }
+      if (!is_pulsed(*j.mode)) {
+        exclude(name("process.peak_current"), j.peak_current_A, because, j.mode);
+        exclude(name("process.peak_time"), j.peak_time_ms, because, j.mode);
+      }
+      if (is_dip(*j.mode)) exclude(name("process.arc_length"), j.arc_length_mm, because, j.mode);
+    }
+    // The feed decides the current, and with it the voltage the arc length: both of a pair would say one thing twice.
+    constexpr std::string_view help = "leave one of the two out; 'seamwright assess' tells whether they agree";
+    if (j.current_A && j.wire_feed_m_per_min)
+      refuse(name("process.current"), j.current_A,
+             fmt::format("fixes the wire feed, as does {}", name("process.wire_feed")), j.wire_feed_m_per_min.place,
+             std::string(help));
+    if (j.voltage_V && j.arc_length_mm)
+      refuse(name("process.voltage"), j.voltage_V,
+             fmt::format("fixes the arc length, as does {}", name("process.arc_length")), j.arc_length_mm.place,
+             std::string(help));
+    if (j.modulation_amplitude_m_per_min && j.wire_feed_m_per_min &&
+        *j.modulation_amplitude_m_per_min >= *j.wire_feed_m_per_min)
+      refuse(name("modulation.amplitude"), j.modulation_amplitude_m_per_min,
+             fmt::format("leaves no feed in the low phase of {}", name("process.wire_feed")),
+             j.wire_feed_m_per_min.place);
+    constexpr double extension_diameters_min = 3;
+    if (j.extension_mm && j.wire_diameter_mm && *j.extension_mm < extension_diameters_min * *j.wire_diameter_mm)
+      refuse(name("wire.extension"), j.extension_mm, "is shorter than 3 wire diameters", j.wire_diameter_mm.place,
+             "the usual extension is 10 to 15 diameters");
   }
 
   const Catalog& catalog_;
@@ -412,6 +513,7 @@ void joint_entries(const TomlValue& document, const std::string& name, KeptList<
 std::string_view nearest_joint_key(std::string_view path) {
   for (const std::string_view table : {"limits", "material.composition", "gas.composition"})
     if (!below(path, table).empty()) return nearest_key(path, paths_below(table));
+  if (!below(path, "pass").empty()) return nearest_word(path, pass_key_paths());
   std::vector<std::string_view> known;
   for (const KeyRow& row : key_rows()) known.push_back(row.path);
   return nearest_key(path, known);
@@ -419,7 +521,25 @@ std::string_view nearest_joint_key(std::string_view path) {
 
 bool is_below(std::string_view path, std::string_view table) { return !below(path, table).empty(); }
 
+namespace {
+
+// The key of the joint that says the same of all passes: "process.mode" for "pass.root.mode"; else the path itself.
+std::string_view path_in_joint(std::string_view path) {
+  const auto key = below(path, "pass");
+  const auto pass = key.empty() ? std::nullopt : read_pass_path(key);
+  const std::string_view same = pass ? joint_path_of(pass->key) : std::string_view();
+  return same.empty() ? path : same;
+}
+
+}  // namespace
+
 bool is_joint_key(std::string_view path) {
+  if (const auto key = below(path, "pass"); !key.empty()) {
+    const auto pass = read_pass_path(key);
+    if (!pass) return false;
+    const auto limit = below(pass->key, "limits");
+    return limit.empty() ? !joint_path_of(pass->key).empty() : field_by_key(limit).has_value();
+  }
   if (const auto key = below(path, "limits"); !key.empty()) return field_by_key(key).has_value();
   if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
   if (const auto key = below(path, "gas.composition"); !key.empty())
@@ -446,12 +566,12 @@ bool is_text_key(std::string_view path) {
     bool operator()(Given<Mode> Joint::*) const { return true; }
     bool operator()(Given<Preference> Joint::*) const { return true; }
   };
-  const KeyRow* row = find_key(path);
+  const KeyRow* row = find_key(path_in_joint(path));
   return row != nullptr && std::visit(Visitor{}, row->target);
 }
 
 bool is_free_text_key(std::string_view path) {
-  const KeyRow* row = find_key(path);
+  const KeyRow* row = find_key(path_in_joint(path));
   return row != nullptr && std::holds_alternative<Given<std::string> Joint::*>(row->target) &&
          row->names == NameList::none;
 }
@@ -481,7 +601,9 @@ AssignedDocument assigned_document(const Assignment& assignment) {
 }
 
 bool is_known(std::string_view path) {
-  return is_joint_key(path) || std::find(std::begin(containers), std::end(containers), path) != std::end(containers);
+  const auto pass = below(path, "pass");
+  return is_joint_key(path) || std::find(std::begin(containers), std::end(containers), path) != std::end(containers) ||
+         (!pass.empty() && pass.find('.') == std::string_view::npos && read_pass_path(pass));
 }
 
 Expected<Joint> read_merged(std::string_view text, const std::string& name, const std::vector<Assignment>& assignments,

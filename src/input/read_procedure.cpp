@@ -26,6 +26,7 @@
 #include <charconv>
 
 #include "input/input_keys.hpp"
+#include "input/pass_tables.hpp"
 #include "input/value_reader.hpp"
 #include "seamwright/procedure_input.hpp"
 #include "text/toml_document.hpp"
@@ -136,6 +137,9 @@ class ProcedureReader {
   }
 
   void take_words(const Entry& entry, ProcedureWord id) {
+    procedure_.words[static_cast<std::size_t>(id)] = {words_of_entry(entry, id), entry.place};
+  }
+  std::vector<std::string> words_of_entry(const Entry& entry, ProcedureWord id) {
     const std::vector<std::string_view> known = known_words(catalog_, id);
     std::vector<std::string> words;
     const auto take_one = [&](const TomlValue& value) {
@@ -156,7 +160,7 @@ class ProcedureReader {
     if (words.empty() && reader_.errors.empty())
       reader_.fail(entry.place, fmt::format("{} is an empty list", entry.path),
                    "leave the key out when it is not stated");
-    procedure_.words[static_cast<std::size_t>(id)] = {std::move(words), entry.place};
+    return words;
   }
 
   bool take_made(const Entry& entry) {
@@ -185,6 +189,18 @@ class ProcedureReader {
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
     const std::string_view key = rest.substr(dot + 1);
+    for (const ProcedureWord id :
+         {ProcedureWord::mode, ProcedureWord::wire, ProcedureWord::gas, ProcedureWord::position})
+      if (pass_key_of(procedure_word(id).key) == key)
+        return static_cast<void>(procedure_.pass_words.push_back({pass, id, {words_of_entry(entry, id), entry.place}}));
+    for (const ProcedureNumber id :
+         {ProcedureNumber::wire_diameter, ProcedureNumber::extension, ProcedureNumber::gas_flow}) {
+      const ProcedureVariableInfo& info = procedure_number(id);
+      if (pass_key_of(info.key) != key) continue;
+      if (const auto range = reader_.interval(entry, {info.unit, info.least, info.most}, true))
+        procedure_.pass_numbers.push_back({pass, id, {*range, entry.place}});
+      return;
+    }
     if (key != "role") return take_range(entry, key, std::nullopt, pass);
     const auto text = reader_.text(entry);
     if (!text) return;

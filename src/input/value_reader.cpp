@@ -15,6 +15,19 @@ constexpr std::size_t longest_text = 200;
 
 std::string_view leaf(std::string_view path) { return path.substr(path.rfind('.') + 1); }
 
+// The container that a path is; "pass.#" stands for "pass.1" and all other numbers.
+const std::string_view* container_of(std::string_view path, std::span<const std::string_view> containers) {
+  const auto fits = [path](std::string_view container) {
+    const std::size_t at = container.find('#');
+    if (at == std::string_view::npos) return container == path;
+    if (!path.starts_with(container.substr(0, at))) return false;
+    const std::size_t end = std::min(path.find_first_not_of("0123456789", at), path.size());
+    return end > at && path.substr(end) == container.substr(at + 1);
+  };
+  const auto found = std::find_if(containers.begin(), containers.end(), fits);
+  return found == containers.end() ? nullptr : &*found;
+}
+
 void flatten_table(const TomlValue& table, std::string_view prefix, const std::string& name,
                    std::span<const std::string_view> containers, KeptList<Entry>& out) {
   for (const auto& [key, value] : table.members) {
@@ -27,10 +40,12 @@ void flatten_table(const TomlValue& table, std::string_view prefix, const std::s
     if (quoted) entry.path += '"';
     entry.path += key;
     if (quoted) entry.path += '"';
-    const auto container = std::find(containers.begin(), containers.end(), entry.path);
-    if (container != containers.end() && value.kind == TomlValue::Kind::table) {
+    const std::string_view* container = container_of(entry.path, containers);
+    if (container != nullptr && value.kind == TomlValue::Kind::table) {
+      const bool numbered = container->find('#') != std::string_view::npos;
+      const std::string path = numbered ? entry.path : std::string();
       out.resize(out.size() - 1);
-      flatten_table(value, *container, name, containers, out);
+      flatten_table(value, numbered ? std::string_view(path) : *container, name, containers, out);
       continue;
     }
     entry.value = &value;

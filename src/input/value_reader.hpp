@@ -77,7 +77,8 @@ class ValueReader {
 // The known full key nearest to a wrong one: the right name in the wrong table, or a misspelt name; empty when none is.
 [[nodiscard]] std::string_view nearest_key(std::string_view path, std::span<const std::string_view> known);
 
-// Entries of a document: the tables named in `containers` are opened, everything else is a value.
+// Entries of a document: the tables named in `containers` are opened, everything else is a value. A '#' in such a name
+// stands for a whole number.
 [[nodiscard]] std::vector<Entry> flatten(const TomlValue& document, const std::string& name,
                                          std::span<const std::string_view> containers);
 // The same in the place of the entries that were there; their memory is used again.

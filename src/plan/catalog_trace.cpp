@@ -146,7 +146,11 @@ std::string table_key(std::string_view kind) {
 class Tracer {
  public:
   Tracer(const Plan& plan, std::size_t pass, CatalogTrace& out)
-      : c_(plan.resolved), pass_(pass), out_(out), data_(overlay_catalog(*c_.catalog, {})) {
+      : c_(plan.resolved),
+        own_(case_of(plan.resolved, pass)),
+        pass_(pass),
+        out_(out),
+        data_(overlay_catalog(*c_.catalog, {})) {
     if (!data_) return;
     rows_ = (*data_).view();
     const auto unchanged = context();
@@ -156,7 +160,7 @@ class Tracer {
                   [&](std::string_view column, auto& value, const auto&) { number("limits", column, "", value, 0); });
     visit_tables(*data_, [&](std::string_view kind, auto& rows) {
       for (auto& row : rows)
-        if (RowsInUse{c_}(row)) columns_of(table_key(kind), row);
+        if (RowsInUse{own_}(row)) columns_of(table_key(kind), row);
     });
     given_elements();
     // The elements by metal and by number, the filler's last.
@@ -170,6 +174,7 @@ class Tracer {
 
  private:
   const Case& c_;
+  const Case& own_;  // of the pass
   std::size_t pass_;
   CatalogTrace& out_;
   Expected<CatalogData> data_;

@@ -38,18 +38,27 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
     return k[e] > heat_range(catalog, range).high;
   };
   const auto chromium = [&](const Composition& k) { return more_than(k, Element::Cr, "caution-chromium"); };
+  const std::vector<const Case*> processes = processes_of(c);
+  const auto any_wire = [&](const auto& is) {
+    return std::ranges::any_of(processes, [&](const Case* process) { return is(process->wire->typical); });
+  };
   const bool aluminium = c.alloy->family == Family::aluminium;
+  const auto wire_has = [&](Element e, std::string_view range) {
+    return any_wire([&](const Composition& k) { return more_than(k, e, range); });
+  };
+  const bool any_short_arc =
+      std::ranges::any_of(processes, [](const Case* process) { return process->mode == Mode::short_arc; });
   const auto applies_here = [&](std::string_view id) {
     if (id == "cr-vi")
-      return chromium(c.wire->typical) || chromium(c.alloy->typical) || (c.alloy2 && chromium(c.alloy2->typical));
-    if (id == "nickel-fume") return more_than(c.wire->typical, Element::Ni, "caution-nickel");
+      return any_wire(chromium) || chromium(c.alloy->typical) || (c.alloy2 && chromium(c.alloy2->typical));
+    if (id == "nickel-fume") return wire_has(Element::Ni, "caution-nickel");
     if (id == "ozone")
       return aluminium || is_stainless(c.alloy->family) || (c.alloy2 && is_stainless(c.alloy2->family));
-    if (id == "copper-fume") return more_than(c.wire->typical, Element::Cu, "caution-copper");
-    if (id == "hot-service") return more_than(c.wire->typical, Element::Mg, "filler-service-magnesium");
+    if (id == "copper-fume") return wire_has(Element::Cu, "caution-copper");
+    if (id == "hot-service") return wire_has(Element::Mg, "filler-service-magnesium");
     if (id == "zinc") return is_zinc_coated(*c.alloy) || (c.alloy2 && is_zinc_coated(*c.alloy2));
     if (id == "aluminium-fume") return aluminium;
-    if (id == "short-arc-not-prequalified") return c.mode == Mode::short_arc && !aluminium;
+    if (id == "short-arc-not-prequalified") return any_short_arc && !aluminium;
     if (id == "filter-shade") return most_current_A > 0 && shade;
     if (id == "filter-shade-beyond") return most_current_A > 0 && !shade;
     return true;

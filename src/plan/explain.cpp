@@ -190,7 +190,12 @@ const Probe probes[] = {
 class Account {
  public:
   Account(const Plan& plan, std::size_t pass, F id, const CatalogTrace& trace)
-      : case_(plan.resolved), pass_(plan.passes[pass]), trace_(trace), line_(pass_.window.line), id_(id) {
+      : joint_case_(plan.resolved),
+        case_(case_of(plan.resolved, pass)),
+        pass_(plan.passes[pass]),
+        trace_(trace),
+        line_(pass_.window.line),
+        id_(id) {
     point_ = {plan.contexts[pass], nominal_values(plan.contexts[pass].constants), pass_.window.band.best};
     // A feed the user fixed is not searched for.
     window_searched_ =
@@ -217,7 +222,8 @@ class Account {
   }
 
  private:
-  const Case& case_;
+  const Case& joint_case_;
+  const Case& case_;  // of the pass
   const PassResult& pass_;
   const CatalogTrace& trace_;
   Line line_;
@@ -342,7 +348,7 @@ class Account {
 
   // The quantity with another joint, the setting as it is.
   void change_joint(std::string key, std::string words, const Joint& changed) {
-    const auto context = context_of(case_, changed, result_.pass);
+    const auto context = context_of(joint_case_, changed, result_.pass);
     if (!context) return;
     const double after = evaluate(*context, nominal_values(context->constants), point_.setting)[id_];
     const double change = after - value_;
@@ -379,7 +385,7 @@ class Account {
         }
       }
       result_.inputs.push_back(std::move(in));
-      Joint changed = case_.joint;
+      Joint changed = joint_case_.joint;
       (changed.*size.member).value = more * size.now;
       change_joint(std::string(size.key), fmt::format("{}: {}", size.label, more_words), changed);
     }
@@ -395,7 +401,7 @@ class Account {
       if (n.alloy != case_.alloy) continue;
       const Element e = *n.element;
       const double by = e == Element::B ? 0.001 : e == Element::C || e == Element::N ? 0.01 : 0.1;
-      Joint changed = case_.joint;
+      Joint changed = joint_case_.joint;
       changed.composition.emplace_back(e, n.constant.value + by);
       change_joint(n.key, fmt::format("{}: {} % more", n.label, by), changed);
     }

@@ -199,7 +199,14 @@ void add_window(const Case& c, Trial& t, std::size_t i) {
   if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
-    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(c.joint), WindowDetail::band));
+    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
+}
+
+// The first pass whose mode is the one that is tried; the first of all where none is.
+std::size_t first_in_mode(const Case& c) {
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i)
+    if (case_of(c, i).mode == c.mode && !(i == 0 && c.root_mode)) return i;
+  return 0;
 }
 
 // Solves the bands of every pass in one mode, where there are more passes than `more_than`; passes alike are solved
@@ -211,6 +218,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   t.windows.clear();
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
+  outcome.root_mode = c.root_mode;
   outcome.diameter_mm = diameter_mm;
   outcome.unusual = unusual_mode(c, mode);
   outcome.feasible = outcome.chosen = false;
@@ -219,6 +227,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     t.contexts.clear();
     return;
   }
+  outcome.unusual = unusual_mode(c, mode);  // which may hang on the passes
   pass_contexts(c, t.contexts);
   outcome.feasible = true;
   outcome.score = outcome.surety = 1e9;
@@ -226,6 +235,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   double metal_mm2 = 0, nominal_mm2 = 0;
   outcome.arc_s_per_m = 0;
   int misses = 0;
+  const std::size_t told = first_in_mode(c);
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
     const bool repeated = like_the_one_before(c, i);
@@ -238,7 +248,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     constexpr double mm_per_m = 1000;
     outcome.arc_s_per_m += mm_per_m / s.travel_mm_per_s;
     if (repeated) continue;
-    if (i == 0) {
+    if (i == told) {
       const FieldValues f = evaluate_supply(context, x, s);
       outcome.wire_feed_m_per_min = f[F::wire_feed];
       outcome.voltage_V = f[F::voltage];
@@ -270,6 +280,8 @@ ModeOrder preferred_order(const Case& c) {
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 
+constexpr double much_surer = 0.25;
+
 Weighing weighing_of(const Case& c) {
   return {c.preference, preferred_order(c), surety_of(c.catalog->limits->probability_enough.value),
           c.catalog->limits->mode_metal_ratio.value};
@@ -277,7 +289,9 @@ Weighing weighing_of(const Case& c) {
 
 // Feasible before infeasible; what is usual before what is not. Then, as is preferred:
 //   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the
-//   surer time    what is likely to hold before what is not; then the less arc time, else the surer margin  the surer
+//   surer
+//   time    what is likely to hold before what is not; then the less arc time, else the surer
+//   margin  the surer
 // Among infeasible ones the one that misses by least.
 bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
   if (x.feasible != y.feasible) return x.feasible;
@@ -290,7 +304,6 @@ bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
   if (a_enough != b_enough) return a_enough;
   if (by.preference == Preference::time && a_enough && x.arc_s_per_m != y.arc_s_per_m)
     return x.arc_s_per_m < y.arc_s_per_m;
-  constexpr double much_surer = 0.25;
   if (!a_enough && std::abs(x.surety - y.surety) > much_surer) return x.surety > y.surety;
   const auto rank = [&](Mode m) { return std::find(by.order.begin(), by.order.end(), m) - by.order.begin(); };
   return rank(x.mode) < rank(y.mode);
@@ -331,6 +344,34 @@ void tell_preference(Case& c, std::string_view words) {
     if (choice.key == "wire.diameter" || choice.key == "passes") choice.reason = words;
 }
 
+// Whether the root of an open groove may be welded in a mode of its own: in steel the trade's habit is an arc that
+// dips, with the wire and gas of the rest [practice].
+bool may_have_root_apart(const Case& c, const Trial& best) {
+  const Family family = c.alloy->family;
+  const bool steel = family == Family::carbon_steel || family == Family::austenitic || family == Family::ferritic;
+  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.contexts.size() > 1 &&
+         !is_dip(best.outcome.mode) && std::ranges::none_of(c.joint.passes, [](const PassTable& table) {
+           return table.says.mode || table.kind == PassTableKind::root;
+         });
+}
+
+// A procedure that states modes has the root in one of them.
+bool procedure_allows(const Case& c, Mode mode) {
+  if (!c.procedure) return true;
+  const auto& stated = stated_words(*c.procedure, ProcedureWord::mode, 1);
+  return !stated || std::ranges::find(*stated.value, mode_key(mode)) != stated.value->end();
+}
+
+// A root apart is one more thing to set: worth it where it opens a window, spares the root a mode that is not usual
+// there, or holds where one mode throughout is not likely to.
+bool worth_a_root_apart(const Trial& apart, const Trial& throughout, double enough, double metal_ratio) {
+  const ModeTrial &x = apart.outcome, &y = throughout.outcome;
+  if (!x.feasible || x.unusual) return false;
+  if (!y.feasible || y.unusual) return true;
+  if (x.metal > metal_ratio * y.metal) return false;
+  return (x.surety >= enough && y.surety < enough) || x.surety > y.surety + much_surer;
+}
+
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
 // settled as the best trial has it. `trial` and `smaller` are room to work in.
 void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& outcomes, Trial& best, Trial& trial,
@@ -351,6 +392,22 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     }
     if (best.outcome.feasible && by_metal) break;
   }
+  const bool good = best.outcome.feasible && best.outcome.surety >= by.enough && !best.outcome.unusual;
+  if (!good && may_have_root_apart(c, best))
+    for (const Mode root : {Mode::short_arc, Mode::controlled_dip})
+      for (const Mode mode : modes) {
+        if (is_dip(mode) || !procedure_allows(c, root)) continue;
+        c.root_mode = root;
+        try_mode(c, mode, best.outcome.diameter_mm, by, trial, smaller);
+        outcomes.add() = trial.outcome;
+        const bool taken = best.outcome.root_mode || !by_metal
+                               ? better(trial.outcome, best.outcome, by)
+                               : worth_a_root_apart(trial, best, by.enough, by.metal_ratio);
+        if (!taken) continue;
+        std::swap(best, trial);
+        best_index = outcomes.size() - 1;
+      }
+  c.root_mode = best.outcome.root_mode;
   if (outcomes.size() > 1 || !best.outcome.feasible || !by_metal)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
@@ -362,7 +419,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
     if (!by_metal) tell_preference(c, words);
   }
   for (ModeRefusal& refusal : refusals)
-    outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
+    outcomes.add() = {.mode = refusal.mode, .root_mode = {}, .score = nothing, .remark = std::move(refusal.reason)};
 }
 
 ModeTrial chosen_trial(const KeptList<ModeTrial>& trials) {
@@ -421,6 +478,9 @@ void warn_of_unchecked_limits(Plan& plan) {
   };
   for (const UserLimit& limit : plan.resolved.joint.limits)
     if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
+  for (const PassTable& table : plan.resolved.joint.passes)
+    for (const UserLimit& limit : table.says.limits)
+      if (std::none_of(plan.passes.begin(), plan.passes.end(), has(limit.field))) warn(limit.field, "The limit given");
   if (plan.resolved.procedure)
     for (const ProcedureRange& r : plan.resolved.procedure->ranges)
       if (std::none_of(plan.passes.begin(), plan.passes.end(), has(r.field))) warn(r.field, "The procedure's range");
@@ -481,19 +541,55 @@ namespace {
 double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, std::span<const Window> windows,
                          const Joint& joint, PreheatNeed& need) {
   if (joint.preheat_C || contexts.empty()) return 0;
-  double least_heat = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < contexts.size(); ++i) {
-    if (like_the_one_before(c, i)) continue;
-    const ConstantValues x = nominal_values(contexts[i].constants);
-    Setting at = windows[i].band.best;
-    settle_modulation(contexts[i], x, at);
-    least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
+  need = {};
+  for (std::size_t own = 0; own <= c.own.size(); ++own) {  // each wire brings hydrogen of its own
+    double least_heat = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < contexts.size(); ++i) {
+      if (own != (c.own_of.empty() ? 0 : c.own_of[i]) || like_the_one_before(c, i)) continue;
+      const ConstantValues x = nominal_values(contexts[i].constants);
+      Setting at = windows[i].band.best;
+      settle_modulation(contexts[i], x, at);
+      least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
+    }
+    if (!std::isfinite(least_heat)) continue;
+    const PreheatNeed asked = preheat_need(own == 0 ? c : c.own[own - 1], least_heat);
+    if (asked.temperature_C > need.temperature_C) need = asked;
   }
-  need = preheat_need(c, least_heat);
   const Constant& ambient = c.catalog->limits->ambient_C;
   if (need.temperature_C <= ambient.value + ambient.half_width_90) return 0;
   constexpr double step_C = 10;
   return step_C * std::ceil(need.temperature_C / step_C);
+}
+
+}  // namespace
+
+namespace {
+
+// Where no pass is welded by the joint's own process, it is told by that of the passes that lay most metal; one whose
+// mode the joint leaves open before others.
+void tell_by_most_metal(Case& c) {
+  if (is_used(c) || c.own.empty()) return;
+  const Case* most = nullptr;
+  std::pair<bool, double> best;
+  for (std::size_t k = 0; k < c.own.size(); ++k) {
+    double metal_mm2 = 0;
+    for (std::size_t i = 0; i < c.own_of.size(); ++i)
+      if (c.own_of[i] == k + 1) metal_mm2 += c.pass_plans[i].nominal_mm2;
+    const std::pair rank{!c.own[k].joint.mode, metal_mm2};
+    if (most == nullptr || rank > best) {
+      most = &c.own[k];
+      best = rank;
+    }
+  }
+  c.wire = most->wire;
+  c.wire_family = most->wire_family;
+  c.wire_size = most->wire_size;
+  c.gas = most->gas;
+  c.gas_name = most->gas_name;
+  c.mode = most->mode;
+  c.diameter_mm = most->diameter_mm;
+  c.extension_mm = most->extension_mm;
+  c.gas_flow_l_per_min = most->gas_flow_l_per_min;
 }
 
 }  // namespace
@@ -563,9 +659,21 @@ bool Planner::choose_in_wire(const Joint& joint, double preheat_C, const Preheat
   }
   choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
-  if (!joint.mode && s.best.outcome.feasible && options.reasons)
+  if (!plan.contexts.empty() && !joint.passes.empty()) {
+    s.errors = tables_without_pass(c);
+    if (!s.errors.empty()) return false;
+  }
+  if (!c.own.empty()) add_words_of_passes(c);
+  tell_by_most_metal(c);
+  const bool mode_chosen =
+      !joint.mode && (is_used(c) || std::ranges::any_of(c.own, [](const Case& own) { return !own.joint.mode; }));
+  if (mode_chosen && s.best.outcome.feasible && options.reasons)
     c.choices.push_back(
         {"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_trial(plan.trials).remark, 0});
+  if (c.root_mode && options.reasons)
+    c.choices.push_back({"pass.root.mode", std::string(mode_key(*c.root_mode)),
+                         "an open root is usually welded with an arc that dips; no one mode is better throughout",
+                         c.catalog->limits->root_current_share.source});
   return true;
 }
 
@@ -581,7 +689,7 @@ void Planner::work_out_passes() {
       plan.passes[i] = plan.passes[i - 1];
       plan.passes[i].pass = pass;
     } else {
-      pass_result(c, pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
+      pass_result(case_of(c, i), pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
     }
     plan.feasible = plan.feasible && plan.passes[i].feasible;
   }

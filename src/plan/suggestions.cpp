@@ -35,8 +35,8 @@ class Change {
     (joint_.*member).value = value;
     return record(key, std::string(value));
   }
-  template <class E>
-  Change& word(std::string_view key, Given<E> Joint::*member, E value, std::string_view name) {
+  template <class E, class Holder>
+  Change& word(std::string_view key, Given<E> Holder::*member, E value, std::string_view name) {
     (joint_.*member).value = value;
     return record(key, std::string(name));
   }
@@ -45,8 +45,8 @@ class Change {
     settings_.push_back({std::string(key), true});
     return *this;
   }
-  template <class T>
-  Change& leave_out(std::string_view key, Given<T> Joint::*member) {
+  template <class T, class Holder>
+  Change& leave_out(std::string_view key, Given<T> Holder::*member) {
     if (!(joint_.*member)) return *this;
     joint_.*member = {};
     return record_left_out(key);
@@ -59,6 +59,11 @@ class Change {
   Change& leave_out_limit(F id) {
     std::erase_if(joint_.limits, [id](const UserLimit& limit) { return limit.field == id; });
     return record_left_out(fmt::format("limits.{}", field(id).key));
+  }
+  Change& leave_out_pass(std::size_t table) {
+    const std::string key = pass_table_name(joint_.passes[table]);
+    joint_.passes.erase(joint_.passes.begin() + static_cast<std::ptrdiff_t>(table));
+    return record_left_out(key);
   }
   // What a mode has no use for, and the reader refuses beside it.
   Change& leave_out_what_does_not_go_with(Mode mode) {
@@ -140,6 +145,9 @@ class Steps {
   }
 
   void given_settings() {
+    for (std::size_t i = 0; i < j_.passes.size(); ++i)
+      if (j_.passes[i].required)
+        add(fmt::format("leaving out what {} says", pass_table_name(j_.passes[i]))).leave_out_pass(i);
     if (j_.wire_feed_m_per_min)
       add("leaving the wire feed to be computed").leave_out("process.wire_feed", &Joint::wire_feed_m_per_min);
     if (j_.travel_mm_per_s)

@@ -66,6 +66,7 @@ void JobSummary::add(const Plan& plan) {
   if (plan.resolved.prices.present) add_costs(plan);
   catalog_ = plan.resolved.catalog;
   const bool all = quantity.present;
+  if (!plan.resolved.own.empty()) return add_by_pass(plan, all);
   by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}].add(
       {1, all ? whole(quantity.value) : 1, whole(1e6 * plan.total(all ? F::wire_mass_all : F::wire_mass).value),
        whole(1e3 * plan.total(all ? F::gas_volume_all : F::gas_volume).value),
@@ -86,6 +87,24 @@ void JobSummary::add_costs(const Plan& plan) {
   }
 }
 
+// Each wire its own passes; the joint and its welds are counted with every wire they take.
+void JobSummary::add_by_pass(const Plan& plan, bool all) {
+  std::map<std::pair<std::string_view, double>, Needs> wires;
+  for (const PassResult& pass : plan.passes) {
+    const Case& c = case_of(plan, pass);
+    Needs& needs = wires[{c.wire->id, c.diameter_mm}];
+    needs.joints = 1;
+    needs.welds = all ? whole(plan.total(F::quantity).value) : 1;
+    needs.wire_ug += whole(1e6 * pass[all ? F::wire_mass_all : F::wire_mass].value);
+    needs.gas_ml += whole(1e3 * pass[all ? F::gas_volume_all : F::gas_volume].value);
+    needs.arc_ms += whole(1e3 * pass[all ? F::arc_time_all : F::arc_time].value);
+  }
+  for (const auto& [wire, needs] : wires) {
+    by_wire_[wire].add(needs);
+    if (wire != wires.begin()->first) told_again_.add({needs.joints, needs.welds, 0, 0, 0});
+  }
+}
+
 void JobSummary::merge(const JobSummary& other) {
   windows_ += other.windows_;
   no_windows_ += other.no_windows_;
@@ -102,6 +121,7 @@ void JobSummary::merge(const JobSummary& other) {
   if (other.catalog_ != nullptr) catalog_ = other.catalog_;
   for (const auto& [label, count] : other.reasons_) reasons_[label] += count;
   for (const auto& [wire, more] : other.by_wire_) by_wire_[wire].add(more);
+  told_again_.add(other.told_again_);
 }
 
 std::vector<SummaryLine> JobSummary::counts() const {
@@ -148,6 +168,8 @@ std::vector<SummaryLine> JobSummary::needs(Units units) const {
         n);
     all.add(n);
   }
+  all.joints -= told_again_.joints;
+  all.welds -= told_again_.welds;
   if (by_wire_.size() > 1) add("together", all);
   return lines;
 }

@@ -61,6 +61,8 @@ class JobSummary {
   bool counted_ = false;                                          // some joint has a quantity
   std::map<std::string_view, std::int64_t> reasons_;              // labels of constraints
   std::map<std::pair<std::string_view, double>, Needs> by_wire_;  // catalog id, diameter in mm
+  Needs told_again_;                                              // joints and welds that stand with a further wire
+  void add_by_pass(const Plan& plan, bool all);
 };
 
 }  // namespace seamwright

@@ -2,10 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <array>
 #include <charconv>
 #include <cmath>
 #include <span>
+#include <vector>
 
 #include "present/lock_words.hpp"
 #include "present/quantity_groups.hpp"
@@ -104,7 +106,7 @@ Cell box_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch
   const C stop = box.first.constraint.id;
   if (column.kind == ColumnKind::box_stop) return stop == C::none ? Cell{} : text_cell(constraint(stop).key);
   if (column.kind == ColumnKind::box_corner) {
-    scratch = stop == C::none ? "" : corner_words(box.first.corner, row.plan.resolved.mode);
+    scratch = stop == C::none ? "" : corner_words(box.first.corner, case_of(row.plan, *row.pass).mode);
     return text_cell(scratch);
   }
   for (std::size_t i = 0; i < box_side_count; ++i) {
@@ -206,6 +208,27 @@ bool row_is_feasible(const PlanRow& row) {
   return row.pass != nullptr && (row.whole ? row.plan.feasible : row.pass->feasible);
 }
 
+namespace {
+
+// What the passes of a row are welded with: "short-arc|pulse" where it differs within a joint of one row.
+template <class Text>
+Cell process_cell(const PlanRow& row, std::string& scratch, Text text) {
+  const Case& c = row.plan.resolved;
+  if (c.own.empty() || row.pass == nullptr) return text_cell(text(c));
+  if (!row.whole) return text_cell(text(case_of(row.plan, *row.pass)));
+  scratch.clear();
+  std::vector<std::string_view> told;
+  for (const Case* process : processes_of(c)) {
+    const std::string_view its = text(*process);
+    if (std::find(told.begin(), told.end(), its) != told.end()) continue;
+    told.push_back(its);
+    scratch += fmt::format("{}{}", scratch.empty() ? "" : "|", its);
+  }
+  return text_cell(scratch);
+}
+
+}  // namespace
+
 Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch) {
   const Case& c = row.plan.resolved;
   const PassResult* pass = row.pass;
@@ -230,17 +253,19 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
     case ColumnKind::alloy:
       return text_cell(c.alloy->id);
     case ColumnKind::wire:
-      return text_cell(c.wire->id);
+      return process_cell(row, scratch, [](const Case& process) { return process.wire->id; });
     case ColumnKind::gas:
-      return text_cell(c.gas_name);
+      return process_cell(row, scratch, [](const Case& process) { return std::string_view(process.gas_name); });
     case ColumnKind::mode:
-      return text_cell(mode_key(c.mode));
+      return process_cell(row, scratch, [](const Case& process) { return mode_key(process.mode); });
     case ColumnKind::position:
-      return c.position == nullptr ? Cell{} : text_cell(c.position->id);
+      return process_cell(row, scratch, [](const Case& process) {
+        return process.position == nullptr ? std::string_view() : process.position->id;
+      });
     case ColumnKind::thickness:
       return number_cell(length_in_units(c.section.thickness_mm, row.units));
     case ColumnKind::wire_diameter:
-      return number_cell(length_in_units(c.diameter_mm, row.units));
+      return number_cell(length_in_units((pass == nullptr ? c : case_of(row.plan, *pass)).diameter_mm, row.units));
     case ColumnKind::pass:
       return pass == nullptr ? Cell{} : number_cell(pass->pass.number);
     case ColumnKind::pass_count:

@@ -2,8 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <utility>
+
 #include "present/joint_words.hpp"
 #include "present/quantity_groups.hpp"
+#include "present/sentence_units.hpp"
 
 namespace seamwright {
 
@@ -20,6 +24,89 @@ std::string source_mark(const Catalog& catalog, SourceIndex source) {
 std::string gas_words(const Case& c, Units units) {
   if (c.gas_name.empty() || !(c.gas_flow_l_per_min > 0)) return c.gas_name;
   return fmt::format("{}, {}", c.gas_name, flow_text(c.gas_flow_l_per_min, units));
+}
+
+std::string process_fact(const Case& c, ProcessFact fact, Units units) {
+  switch (fact) {
+    case ProcessFact::wire:
+      return c.wire == nullptr
+                 ? std::string()
+                 : fmt::format("{}, {}", wire_words(*c.wire, units), wire_size_words(*c.catalog, c.diameter_mm, units));
+    case ProcessFact::gas:
+      return c.gas_name;
+    case ProcessFact::flow:
+      return c.gas_flow_l_per_min > 0 ? flow_text(c.gas_flow_l_per_min, units) : std::string();
+    case ProcessFact::mode:
+      return key_words(mode_key(c.mode));
+    case ProcessFact::extension:
+      return c.extension_mm > 0 ? length_text(c.extension_mm, units) : std::string();
+    case ProcessFact::position:
+      return c.position == nullptr ? std::string() : std::string(c.position->id);
+    case ProcessFact::count:
+      break;
+  }
+  return {};
+}
+
+std::string told_fact(const Case& c, ProcessFact fact, Units units) {
+  std::string text = process_fact(c, fact, units);
+  if (text.empty()) return text;
+  if (fact == ProcessFact::flow) text.insert(0, "gas ");
+  if (fact == ProcessFact::extension) text.insert(0, "stick-out ");
+  if (fact == ProcessFact::position) text.insert(0, "position ");
+  return text;
+}
+
+bool differs(const Plan& plan, ProcessFact fact, Units units) {
+  const std::vector<const Case*> processes = processes_of(plan.resolved);
+  const std::string first = process_fact(*processes.front(), fact, units);
+  return std::any_of(processes.begin(), processes.end(),
+                     [&](const Case* process) { return process_fact(*process, fact, units) != first; });
+}
+
+std::string fact_by_pass(const Plan& plan, ProcessFact fact, Units units) {
+  std::string words;
+  const auto text = [&](std::size_t i) { return process_fact(case_of(plan.resolved, i), fact, units); };
+  for (std::size_t i = 0; i < plan.passes.size();) {
+    std::size_t last = i;
+    while (last + 1 < plan.passes.size() && text(last + 1) == text(i)) ++last;
+    words += fmt::format("{}{}: {}", words.empty() ? "" : "; ",
+                         pass_span_words(plan.passes[i].pass.number, plan.passes[last].pass.number), text(i));
+    i = last + 1;
+  }
+  return words;
+}
+
+std::string own_process_words(const Plan& plan, const PassResult& pass, Units units) {
+  if (plan.resolved.own.empty()) return {};
+  std::string words;
+  for (const ProcessFact fact : {ProcessFact::mode, ProcessFact::wire, ProcessFact::gas, ProcessFact::flow,
+                                 ProcessFact::extension, ProcessFact::position}) {
+    if (!differs(plan, fact, units)) continue;
+    words += fmt::format("{}{}", words.empty() ? "" : "; ", told_fact(case_of(plan, pass), fact, units));
+  }
+  return words;
+}
+
+std::vector<std::string> change_words(const Plan& plan, Units units) {
+  if (plan.resolved.own.empty() || plan.passes.size() < 2) return {};
+  std::vector<std::string> words;
+  const std::vector<ProcessChange> changes = process_changes(plan.resolved);
+  for (const auto& [what, name] :
+       {std::pair(ProcessChange::What::wire, "wire"), std::pair(ProcessChange::What::gas, "gas")}) {
+    std::size_t count = 0;
+    std::string list;
+    for (const ProcessChange& change : changes) {
+      if (change.what != what) continue;
+      list += fmt::format("{} between passes {} and {}, from {} to {}", count++ == 0 ? "" : ";", change.before,
+                          change.after, change.from, change.to);
+    }
+    if (count > 0)
+      words.push_back(
+          fmt::format("{} {} change{}:{}.", count, name, count == 1 ? "" : "s", sentence_in_units(list, units)));
+  }
+  if (words.empty()) words.emplace_back("None: every pass takes the same wire and gas.");
+  return words;
 }
 
 std::string machine_words(const Case& c) {

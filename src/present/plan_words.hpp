@@ -20,6 +20,20 @@ enum class TextStyle : unsigned char { plain, bold, caution, alarm };
 
 // "shielding gas M21, 12 l/min": empty without a gas.
 [[nodiscard]] std::string gas_words(const Case& resolved, Units units);
+// What a pass is welded with, each under its name; a text may be empty.
+enum class ProcessFact : std::size_t { wire, gas, flow, mode, extension, position, count };
+[[nodiscard]] std::string process_fact(const Case& process, ProcessFact fact, Units units);
+// The same where no label stands beside it: "stick-out 12 mm".
+[[nodiscard]] std::string told_fact(const Case& process, ProcessFact fact, Units units);
+// Whether passes differ in it.
+[[nodiscard]] bool differs(const Plan& plan, ProcessFact fact, Units units);
+// "pass 1: short arc; passes 2-5: pulse"
+[[nodiscard]] std::string fact_by_pass(const Plan& plan, ProcessFact fact, Units units);
+// What a pass is welded with, as far as passes differ in it: "short arc, stick-out 12 mm"; empty where all are alike.
+[[nodiscard]] std::string own_process_words(const Plan& plan, const PassResult& pass, Units units);
+// "1 wire change: between passes 1 and 2, from G3Si1 1 mm to G4Si1 1.2 mm", and so for the gas; that there is none
+// where only modes or settings differ; nothing where all passes have the joint's own process.
+[[nodiscard]] std::vector<std::string> change_words(const Plan& plan, Units units);
 [[nodiscard]] std::string machine_words(const Case& resolved);
 [[nodiscard]] std::string procedure_words(const Case& resolved);  // empty without one
 

@@ -40,7 +40,10 @@ std::string spreads_text(double spreads) {
 class AssessWriter {
  public:
   AssessWriter(const Assessment& a, const AssessTextOptions& options)
-      : a_(a), c_(a.plan.resolved), options_(options), width_(std::max<std::size_t>(options.width, 72)) {
+      : a_(a),
+        c_(case_of(a.plan.resolved, a.pass)),
+        options_(options),
+        width_(std::max<std::size_t>(options.width, 72)) {
     for (const FieldInfo& info : fields()) label_width_ = std::max(label_width_, letters(info.label) + 2);
   }
 
@@ -300,8 +303,8 @@ void append_assess_csv(std::string& out, const std::vector<std::string>& leading
   const AssessedLimit& worst = a.limits.front();
   for (const std::string& text :
        {std::string(a.broken > 0 ? "broken" : "holds"), contradictions, fmt::format("{}", a.pass + 1),
-        std::string(mode_key(a.plan.resolved.mode)), std::string(transfer_key(a.transfer)), std::string(verdict_key(a)),
-        fmt::format("{}", a.broken), std::string(constraint(worst.margin.id).key),
+        std::string(mode_key(case_of(a.plan.resolved, a.pass).mode)), std::string(transfer_key(a.transfer)),
+        std::string(verdict_key(a)), fmt::format("{}", a.broken), std::string(constraint(worst.margin.id).key),
         applies(worst.probability) ? short_text(worst.probability) : std::string()})
     cell(out, text);
   const auto number = [&](F id, double metric) {

@@ -43,6 +43,7 @@ class CardWriter {
     }
     if (!plan_.feasible) suggestions();
     cost();
+    changes();
     watch();
     foot();
     return std::move(out_);
@@ -96,15 +97,15 @@ class CardWriter {
     // A metal that the joint does not name itself: what it stands for.
     for (const Choice& choice : case_.choices)
       if (choice.key.starts_with("material.alloy")) facts.push_back(fmt::format("{}: {}", choice.value, choice.reason));
-    if (case_.wire != nullptr)
-      facts.push_back(fmt::format("{}, {}", wire_words(*case_.wire, options_.units),
-                                  wire_size_words(*case_.catalog, case_.diameter_mm, options_.units)));
-    if (!case_.gas_name.empty()) facts.push_back(gas_words(case_, options_.units));
-    facts.push_back(key_words(mode_key(case_.mode)));
+    // What passes differ in is told with each.
+    for (const ProcessFact fact : {ProcessFact::wire, ProcessFact::gas, ProcessFact::mode, ProcessFact::extension}) {
+      if (differs(plan_, fact, options_.units)) continue;
+      const bool with_flow = fact == ProcessFact::gas && !differs(plan_, ProcessFact::flow, options_.units);
+      const std::string text = with_flow ? gas_words(case_, options_.units) : told_fact(case_, fact, options_.units);
+      if (!text.empty()) facts.push_back(text);
+    }
     if (case_.preference != Preference::metal)
       facts.push_back(fmt::format("chosen for {}", preference_words(case_.preference)));
-    if (case_.extension_mm > 0)
-      facts.push_back(fmt::format("stick-out {}", length_text(case_.extension_mm, options_.units)));
     for (const F id : {F::preheat, F::interpass}) {
       if (plan_.passes.size() <= (id == F::interpass ? 1 : 0) || !plan_.passes[0][id].present) continue;
       facts.push_back(fmt::format("{} {}{}", field(id).label, id == F::interpass ? "at most " : "",
@@ -133,6 +134,8 @@ class CardWriter {
   [[nodiscard]] std::string body_text(const PassResult& pass) {
     std::string kept;
     std::swap(kept, out_);
+    if (const std::string with = own_process_words(plan_, pass, options_.units); !with.empty())
+      labelled("WITH", printable(with));
     if (pass.feasible)
       settings(pass);
     else
@@ -175,7 +178,7 @@ class CardWriter {
       }
     }
     further_settings(pass);
-    if (pass.box) lock_remarks(*pass.box);
+    if (pass.box) lock_remarks(*pass.box, case_of(plan_, pass).mode);
     if (case_.joint.confidence && pass.confident) labelled("", confident_words(*pass.confident, options_.units));
     labelled("EXPECT", fmt::format("{}, {}", with_spread(pass, F::current), with_spread(pass, F::heat_input)));
     if (pass.grade) grade(pass);
@@ -194,7 +197,7 @@ class CardWriter {
   // What else the machine is set to.
   void further_settings(const PassResult& pass) {
     const auto of = [&](F id) { return quantity(id, pass[id].value); };
-    if (is_dip(case_.mode) && pass[F::current_rise].present)
+    if (is_dip(case_of(plan_, pass).mode) && pass[F::current_rise].present)
       labelled("ARC", fmt::format("{} {}", field(F::current_rise).label, of(F::current_rise)));
     if (pass[F::base_current].present)
       labelled("PULSE", fmt::format("peak for {}, base {} for {}, {}", of(F::peak_time), of(F::base_current),
@@ -211,13 +214,13 @@ class CardWriter {
         labelled("", printable("lock " + locked));
   }
 
-  void lock_remarks(const LockBox& box) {
+  void lock_remarks(const LockBox& box, Mode mode) {
     if (!box.exists) {
-      labelled("LOCK", no_box_words(box, case_.mode), TextStyle::caution);
+      labelled("LOCK", no_box_words(box, mode), TextStyle::caution);
       return;
     }
     if (const std::string display = box_display_words(box, options_.units); !display.empty()) labelled("", display);
-    if (case_.joint.confidence) labelled("", box_stop_words(box, case_.mode));
+    if (case_.joint.confidence) labelled("", box_stop_words(box, mode));
   }
 
   void grade(const PassResult& pass) {
@@ -253,6 +256,12 @@ class CardWriter {
 
   // Whether there is more than one block, so that what follows stands apart.
   [[nodiscard]] bool blocks() const { return plan_.passes.size() > 1 || !plan_.feasible; }
+
+  void changes() {
+    const std::vector<std::string> words = change_words(plan_, options_.units);
+    if (!words.empty()) out_ += '\n';
+    for (const std::string& text : words) labelled(&text == words.data() ? "CHANGE" : "", printable(text));
+  }
 
   void watch() {
     std::vector<std::string> texts;

@@ -83,7 +83,7 @@ class Writer {
     where += fmt::format("wire feed {} and travel {}, {}.",
                          quantity_with_unit(field(F::wire_feed), pass_[F::wire_feed].value, options_.units),
                          quantity_with_unit(field(F::travel), pass_[F::travel].value, options_.units),
-                         key_words(mode_key(plan_.resolved.mode)));
+                         key_words(mode_key(case_of(plan_, pass_).mode)));
     paragraph(where);
     if (const Case& c = plan_.resolved; c.preference != Preference::metal)
       paragraph(fmt::format("Mode, wire diameter and passes are chosen for {}.", preference_words(c.preference)));

@@ -57,8 +57,14 @@ class JsonWriter {
         root["modes_tried"][i]["arc_time_per_m"] = t.feasible ? number(t.arc_s_per_m) : Json(nullptr);
         root["modes_tried"][i]["unusual"] = t.unusual;
       }
+    for (std::size_t i = 0; i < plan_.trials.size(); ++i)
+      if (plan_.trials[i].root_mode) root["modes_tried"][i]["root_mode"] = mode_key(*plan_.trials[i].root_mode);
     root["passes"] = Json::array();
-    for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
+    for (const PassResult& p : plan_.passes) {
+      root["passes"].push_back(pass(p));
+      if (!c_.own.empty()) root["passes"].back()["process"] = process(case_of(plan_, p));
+    }
+    if (!c_.own.empty()) root["process_changes"] = changes();
     if (!plan_.sectors.sectors.empty()) root["sectors"] = sectors();
     root["suggestions"] = Json::array();
     for (const Suggestion& s : plan_.suggestions)
@@ -179,6 +185,26 @@ class JsonWriter {
             {"source_efficiency", number(c_.source_efficiency.value)},
             {"without", without_price(c_)}};
   }
+  // What a pass is welded with.
+  [[nodiscard]] Json process(const Case& c) const {
+    return {{"mode", mode_key(c.mode)},
+            {"wire",
+             {{"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}}},
+            {"gas",
+             {{"designation", c.gas_name},
+              {"flow", {{"value", number(flow_in_units(c.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}}},
+            {"position", c.position == nullptr ? Json(nullptr) : Json(c.position->id)}};
+  }
+  [[nodiscard]] Json changes() const {
+    Json out = Json::array();
+    for (const ProcessChange& change : process_changes(c_))
+      out.push_back({{"what", change.what == ProcessChange::What::wire ? "wire" : "gas"},
+                     {"before", change.before},
+                     {"after", change.after},
+                     {"from", words(change.from)},
+                     {"to", words(change.to)}});
+    return out;
+  }
 
   [[nodiscard]] Json span(F id, double low, double high) const {
     const FieldInfo& info = field(id);
@@ -251,7 +277,7 @@ class JsonWriter {
       out["grade_detail"] = grade_detail(*p.grade);
     }
     if (p.confident) out["confident"] = confident(*p.confident);
-    if (p.box) out["box"] = box(*p.box);
+    if (p.box) out["box"] = box(*p.box, case_of(plan_, p).mode);
     if (p.modulation) out["double_pulse"] = double_pulse(*p.modulation);
     if (!p.trims.arc.empty() || !p.trims.peak.empty()) out["trims"] = trims(p.trims);
     if (!p.sensitivity.empty()) {
@@ -433,7 +459,7 @@ class JsonWriter {
     return {{"corner", std::move(corner)}, {"constraint", constraint(s.constraint.id).key}};
   }
 
-  [[nodiscard]] Json box(const LockBox& b) const {
+  [[nodiscard]] Json box(const LockBox& b, Mode mode) const {
     Json out{{"exists", b.exists}, {"confidence", number(b.confidence)}, {"accuracy", nullptr}};
     if (b.accuracy.known)
       out["accuracy"] = {{"wire_feed", number(b.accuracy.wire_feed)},
@@ -445,7 +471,7 @@ class JsonWriter {
                                           ? span(F::wire_feed, b.feed_if_display_off->low, b.feed_if_display_off->high)
                                           : Json(nullptr);
     out["stopped_by"] = stop(b.first);
-    out["sentence"] = b.exists ? box_stop_words(b, c_.mode) : no_box_words(b, c_.mode);
+    out["sentence"] = b.exists ? box_stop_words(b, mode) : no_box_words(b, mode);
     for (std::size_t i = 0; i < box_side_count; ++i) {
       const BoxSide& side = b.sides[i];
       if (!side.present) continue;

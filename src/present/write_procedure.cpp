@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "input/pass_tables.hpp"
 #include "text/foreign_text.hpp"
 #include "text/json_value.hpp"
 #include "text/units_text.hpp"
@@ -57,6 +58,12 @@ class Writer {
         in_table(fmt::format("{}.role", table), quoted(pass_role_key(*r.role)));
       in_table(fmt::format("{}.{}", table, info.key), range_text(r.range, info.unit));
     }
+    for (const ProcedurePassWords& own : p_.pass_words)
+      in_table(fmt::format("pass.{}.{}", own.pass, pass_key_of(procedure_word(own.id).key)),
+               quoted(own.words.value->front()));
+    for (const ProcedurePassNumber& own : p_.pass_numbers)
+      in_table(fmt::format("pass.{}.{}", own.pass, pass_key_of(procedure_number(own.id).key)),
+               range_text(*own.range, procedure_number(own.id).unit));
     if (!p_.made.program.empty()) in_table("made.program", quoted(p_.made.program));
     if (!p_.made.data.empty()) in_table("made.data", quoted(p_.made.data));
     if (!p_.made.inputs.empty()) in_table("made.inputs", quoted(p_.made.inputs));

@@ -118,14 +118,23 @@ class CardPart {
     std::string alloy(c_.alloy->id);
     if (c_.alloy2 != nullptr && c_.alloy2 != c_.alloy) alloy += fmt::format(" to {}", c_.alloy2->id);
     fact("base metal", {{alloy, ""}});
-    if (c_.wire != nullptr)
+    const auto by_pass = [&](std::string_view label, ProcessFact id) {
+      if (!differs(plan_, id, options_.units)) return false;
+      fact(label, {{fact_by_pass(plan_, id, options_.units), ""}});
+      return true;
+    };
+    if (!by_pass("wire", ProcessFact::wire) && c_.wire != nullptr)
       fact("wire", {{wire_words(*c_.wire, options_.units), "wire.designation"},
                     {wire_size_words(*c_.catalog, c_.diameter_mm, options_.units), "wire.diameter"}});
-    if (c_.gas_flow_l_per_min > 0)
+    if (by_pass("gas flow", ProcessFact::flow)) {
+      if (!by_pass("gas", ProcessFact::gas)) fact("gas", {{c_.gas_name, "gas.designation"}});
+    } else if (!by_pass("gas", ProcessFact::gas) && c_.gas_flow_l_per_min > 0)
       fact("gas", {{c_.gas_name, "gas.designation"}, {flow_text(c_.gas_flow_l_per_min, options_.units), "gas.flow"}});
-    fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
-    if (c_.extension_mm > 0)
+    if (!by_pass("mode", ProcessFact::mode)) fact("mode", {{key_words(mode_key(c_.mode)), "process.mode"}});
+    if (!by_pass("stick-out, contact tip to arc", ProcessFact::extension) && c_.extension_mm > 0)
       fact("stick-out, contact tip to arc", {{length_text(c_.extension_mm, options_.units), "wire.extension"}});
+    static_cast<void>(by_pass("position", ProcessFact::position));
+    for (const std::string& change : change_words(plan_, options_.units)) fact("change", {{change, ""}});
     if (c_.quality != nullptr) fact("quality", {{fmt::format("ISO 5817 level {}", c_.quality->id), "quality"}});
     std::vector<Part> heat{{quantity(F::preheat, c_.preheat_C) + (c_.joint.preheat_C ? "" : "*"), ""}};
     if (c_.interpass_C > 0) heat.push_back({"at most " + quantity(F::interpass, c_.interpass_C), "material.interpass"});
@@ -154,7 +163,10 @@ class CardPart {
   [[nodiscard]] std::string strip(const PassResult& p) const {
     constexpr std::array large{F::wire_feed, F::voltage, F::travel};
     const LockBox* box = p.feasible && p.box && p.box->exists ? &*p.box : nullptr;
-    std::string out = "<div class=\"knobs\">\n", others;
+    std::string out, others;
+    if (const std::string with = own_process_words(plan_, p, options_.units); !with.empty())
+      out += fmt::format("<p class=\"others\"><strong>{}</strong></p>\n", markup_text(with));
+    out += "<div class=\"knobs\">\n";
     for (const Knob& k : knobs()) {
       if (!p[k.set].present) continue;
       std::string lock = box != nullptr ? knob_lock_words(k, *box, options_.units) : std::string();
@@ -171,7 +183,7 @@ class CardPart {
       }
     }
     out += "</div>\n";
-    if (is_dip(c_.mode) && p[F::current_rise].present)
+    if (is_dip(case_of(plan_, p).mode) && p[F::current_rise].present)
       others += fmt::format("{} <strong>{}</strong>", field(F::current_rise).label,
                             quantity(F::current_rise, p[F::current_rise].value));
     if (p[F::base_current].present)
@@ -192,7 +204,7 @@ class CardPart {
     if (!p.box || !p.feasible) return {};
     const LockBox& box = *p.box;
     std::string words;
-    if (!box.exists) words = no_box_words(box, c_.mode);
+    if (!box.exists) words = no_box_words(box, case_of(plan_, p).mode);
     const bool fillet = c_.section.type == JointType::fillet || c_.section.type == JointType::lap;
     const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
     for (const std::string& more :
@@ -273,6 +285,9 @@ class DetailPart {
     std::string text = pass_span_words(pass.number, plan_.passes[run.last].pass.number);
     text += fmt::format(", {}", pass_role_key(pass.role));
     if (c_.sides == 2) text += fmt::format(", side {}", pass.side);
+    const Case& c = case_of(plan_, plan_.passes[run.first]);
+    if (differs(plan_, ProcessFact::mode, options_.units))
+      text += fmt::format(", {}", process_fact(c, ProcessFact::mode, options_.units));
     return text;
   }
 

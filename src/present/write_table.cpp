@@ -90,13 +90,23 @@ class TableWriter {
     const auto line = [&](std::string_view label, const std::string& text) {
       append_entry(out_, label, printable(text), 14, width_);
     };
-    if (c.wire != nullptr)
-      line("wire", fmt::format("{}, {}", wire_words(*c.wire, options_.units),
-                               wire_size_words(*c.catalog, c.diameter_mm, options_.units)));
-    if (!c.gas_name.empty()) line("gas", gas_words(c, options_.units));
-    line("mode", key_words(mode_key(c.mode)));
-    if (c.extension_mm > 0)
-      line("extension", fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units)));
+    const auto fact = [&](std::string_view label, ProcessFact id, const std::string& text) {
+      if (differs(plan_, id, options_.units))
+        line(label, fact_by_pass(plan_, id, options_.units));
+      else if (!text.empty())
+        line(label, text);
+    };
+    fact("wire", ProcessFact::wire, process_fact(c, ProcessFact::wire, options_.units));
+    const bool flows_differ = differs(plan_, ProcessFact::flow, options_.units);
+    fact("gas", ProcessFact::gas, flows_differ ? c.gas_name : gas_words(c, options_.units));
+    if (flows_differ) fact("gas flow", ProcessFact::flow, "");
+    fact("mode", ProcessFact::mode, key_words(mode_key(c.mode)));
+    fact("extension", ProcessFact::extension,
+         c.extension_mm > 0
+             ? fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, options_.units))
+             : std::string());
+    if (differs(plan_, ProcessFact::position, options_.units)) fact("position", ProcessFact::position, "");
+    for (const std::string& change : change_words(plan_, options_.units)) line("change", change);
     if (c.quality != nullptr) line("quality", fmt::format("ISO 5817 level {}", c.quality->id));
     line("machine", machine_words(c));
     if (c.procedure) line("procedure", procedure_words(c));
@@ -132,7 +142,8 @@ class TableWriter {
 
   void trials() {
     if (plan_.trials.empty()) return;
-    heading("Modes tried (settings of the first pass; metal: deposit over what the joint needs)");
+    heading(fmt::format("Modes tried (settings of the first pass{}; metal: deposit over what the joint needs)",
+                        plan_.resolved.own.empty() ? "" : " in that mode"));
     std::vector<bool> told(plan_.trials.size(), false);
     for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
       if (told[i]) continue;
@@ -141,7 +152,9 @@ class TableWriter {
       // Diameters of one mode that came out the same way without a window share a line.
       for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
         const ModeTrial& other = plan_.trials[k];
-        if (other.mode != t.mode || other.chosen || other.feasible || other.remark != t.remark) continue;
+        if (other.mode != t.mode || other.root_mode != t.root_mode || other.chosen || other.feasible ||
+            other.remark != t.remark)
+          continue;
         told[k] = true;
         diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
         diameters += ", " + length_text(other.diameter_mm, options_.units);
@@ -162,8 +175,9 @@ class TableWriter {
       const std::string_view remark = t.remark;
       if (!remark.empty())
         text += fmt::format(": {}", in_words(remark.substr(remark.rfind(said, 0) == 0 ? said.size() : 0)));
-      append_entry(out_, fmt::format("{} {}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), diameters), text,
-                   list_indent, width_);
+      const std::string root = t.root_mode ? fmt::format(", root {}", key_words(mode_key(*t.root_mode))) : "";
+      append_entry(out_, fmt::format("{} {}{}{}", t.chosen ? "*" : " ", key_words(mode_key(t.mode)), root, diameters),
+                   text, list_indent, width_);
     }
   }
 
@@ -258,6 +272,8 @@ class TableWriter {
   }
 
   void pass_body(const PassResult& pass) {
+    if (const std::string with = own_process_words(plan_, pass, options_.units); !with.empty())
+      labelled("WITH", printable(with));
     if (!pass.feasible) {
       conflicts(pass);
       return;
@@ -303,9 +319,9 @@ class TableWriter {
         paragraph(travel, 9);
       if (const std::string display = box_display_words(*pass.box, options_.units); !display.empty())
         paragraph(display, 9);
-      paragraph(box_stop_words(*pass.box, c.mode), 9);
+      paragraph(box_stop_words(*pass.box, case_of(plan_, pass).mode), 9);
     } else if (pass.box) {
-      labelled("LOCK", no_box_words(*pass.box, c.mode), TextStyle::caution);
+      labelled("LOCK", no_box_words(*pass.box, case_of(plan_, pass).mode), TextStyle::caution);
     }
     if (c.joint.confidence && pass.confident) paragraph(confident_words(*pass.confident, options_.units), 9);
     if (!pass.grade) return;

@@ -34,7 +34,7 @@ class AssessJson {
   AssessJson(const Assessment& a, Units units) : a_(a), units_(units) {}
 
   void fill(Json& root) const {
-    const Case& c = a_.plan.resolved;
+    const Case& c = case_of(a_.plan.resolved, a_.pass);
     if (c.joint.title) root["title"] = *c.joint.title;
     if (c.joint.id) root["id"] = *c.joint.id;
     root["pass"] = a_.pass + 1;

@@ -43,7 +43,9 @@ HeatReport heat_report(const Plan& plan) {
   for (std::size_t i = 0; i < plan.passes.size(); ++i) {
     const PassResult& pass = plan.passes[i];
     const Setting& s = pass.window.band.best;
-    const bool like_last = !passes.empty() && passes.back().result->pass.role == pass.pass.role &&
+    const Case& welded = case_of(plan.resolved, i);
+    const bool like_last = !passes.empty() && passes.back().welded == &welded &&
+                           passes.back().result->pass.role == pass.pass.role &&
                            passes.back().result->window.band.best.wire_feed_m_per_min == s.wire_feed_m_per_min &&
                            passes.back().result->window.band.best.travel_mm_per_s == s.travel_mm_per_s;
     if (like_last) {
@@ -51,7 +53,8 @@ HeatReport heat_report(const Plan& plan) {
       continue;
     }
     const PassContext& context = plan.contexts[i];
-    passes.push_back({&pass, &context, evaluate(context, nominal_values(context.constants), s), pass.pass.number});
+    passes.push_back(
+        {&pass, &context, &welded, evaluate(context, nominal_values(context.constants), s), pass.pass.number});
   }
   if (passes.empty() || !plan.feasible) passes.clear();
   report_steel(plan, passes, report);

@@ -79,7 +79,7 @@ class Checker {
     return x.pass.role == y.pass.role &&
            x.window.band.best.wire_feed_m_per_min == y.window.band.best.wire_feed_m_per_min &&
            x.window.band.best.travel_mm_per_s == y.window.band.best.travel_mm_per_s &&
-           same_ranges(procedure_, x.pass.number, y.pass.number);
+           &case_of(c_, a) == &case_of(c_, b) && same_ranges(procedure_, x.pass.number, y.pass.number);
   }
 
   void add(CheckRow row) {
@@ -90,19 +90,68 @@ class Checker {
   // One word of the plan against the list; `fits` compares one entry of it.
   template <class Fits>
   void word(ProcedureWord id, const std::string& planned, Fits fits) {
+    word(id, planned, fits, procedure_[id], {});
+  }
+  template <class Fits>
+  void word(ProcedureWord id, const std::string& planned, Fits fits, const Given<std::vector<std::string>>& stated,
+            std::string passes) {
     if (planned.empty()) return;
-    const auto& stated = procedure_[id];
     compared_.insert(procedure_word(id).key);
     CheckRow row;
     row.key = procedure_word(id).key;
     row.label = procedure_word(id).label;
     row.planned = planned;
+    row.passes = std::move(passes);
     if (stated) {
       row.allowed = joined(*stated);
       row.status =
           std::any_of(stated.value->begin(), stated.value->end(), fits) ? CheckStatus::inside : CheckStatus::outside;
     }
     add(std::move(row));
+  }
+
+  // Whether plan or procedure tell passes apart.
+  [[nodiscard]] bool by_pass() const {
+    return !plan_.passes.empty() &&
+           (!c_.own.empty() || !procedure_.pass_words.empty() || !procedure_.pass_numbers.empty());
+  }
+  // Calls `tell(case, pass, words for the passes)` for passes that follow each other and are the same by `same`.
+  template <class Same, class Tell>
+  void for_runs(Same same, Tell tell) {
+    if (!by_pass()) return tell(c_, 0, std::string());
+    for (std::size_t i = 0; i < plan_.passes.size();) {
+      std::size_t last = i;
+      const auto number_of = [&](std::size_t k) { return plan_.passes[k].pass.number; };
+      while (last + 1 < plan_.passes.size() &&
+             same(case_of(c_, i), number_of(i), case_of(c_, last + 1), number_of(last + 1)))
+        ++last;
+      tell(case_of(c_, i), number_of(i), span_words(number_of(i), number_of(last)));
+      i = last + 1;
+    }
+  }
+  // A word of what passes are welded with; `planned` of a case, `fits` of a case and a word.
+  template <class Planned, class Fits>
+  void process_word(ProcedureWord id, Planned planned, Fits fits) {
+    for_runs(
+        [&](const Case& a, int of_a, const Case& b, int of_b) {
+          const auto &x = stated_words(procedure_, id, of_a), &y = stated_words(procedure_, id, of_b);
+          return planned(a) == planned(b) && x.value == y.value;
+        },
+        [&](const Case& c, int pass, std::string passes) {
+          word(
+              id, std::string(planned(c)), [&](const std::string& word) { return fits(c, word); },
+              stated_words(procedure_, id, pass), std::move(passes));
+        });
+  }
+  void process_number(ProcedureNumber id, double Case::*value) {
+    for_runs(
+        [&](const Case& a, int of_a, const Case& b, int of_b) {
+          const auto &x = stated_number(procedure_, id, of_a), &y = stated_number(procedure_, id, of_b);
+          return a.*value == b.*value && x.value == y.value;
+        },
+        [&](const Case& c, int pass, std::string passes) {
+          number(id, c.*value, stated_number(procedure_, id, pass), std::move(passes));
+        });
   }
 
   // "S355" stands for every quality of that steel.
@@ -122,8 +171,11 @@ class Checker {
     const bool butt = c_.section.type == JointType::butt || c_.section.type == JointType::pipe_butt;
     const std::string preparation(butt ? preparation_key(c_.section.preparation) : std::string_view());
     word(ProcedureWord::preparation, preparation, same_word(preparation));
-    word(ProcedureWord::position, std::string(c_.position->id),
-         [this](const std::string& word) { return names_row(word, c_.position, find_position, catalog_); });
+    process_word(
+        ProcedureWord::position, [](const Case& c) { return c.position->id; },
+        [this](const Case& c, const std::string& word) {
+          return names_row(word, c.position, find_position, catalog_);
+        });
     const std::string backing(backing_key(j.backing ? *j.backing : Backing::none));
     word(ProcedureWord::backing, butt ? backing : "", same_word(backing));
     for (const Alloy* alloy : alloys_of(c_)) {
@@ -132,30 +184,36 @@ class Checker {
       word(ProcedureWord::group, std::string(alloy->group),
            [&](const std::string& word) { return group_covers(word, alloy->group); });
     }
-    word(ProcedureWord::wire, std::string(c_.wire->id),
-         [this](const std::string& word) { return names_row(word, c_.wire, find_wire, catalog_); });
-    word(ProcedureWord::gas, c_.gas_name, [this](const std::string& word) {
-      const Gas* gas = find_gas(catalog_, word);
-      return gas != nullptr && gas->id == c_.gas_name;
-    });
+    process_word(
+        ProcedureWord::wire, [](const Case& c) { return c.wire->id; },
+        [this](const Case& c, const std::string& word) { return names_row(word, c.wire, find_wire, catalog_); });
+    process_word(
+        ProcedureWord::gas, [](const Case& c) { return std::string_view(c.gas_name); },
+        [this](const Case& c, const std::string& word) {
+          const Gas* gas = find_gas(catalog_, word);
+          return gas != nullptr && gas->id == c.gas_name;
+        });
     if (j.backing_gas || procedure_[ProcedureWord::backing_gas]) {
       const std::string planned = j.backing_gas ? *j.backing_gas : "none stated";
       word(ProcedureWord::backing_gas, planned, [&](const std::string& word) {
         return j.backing_gas && find_gas(catalog_, word) == find_gas(catalog_, *j.backing_gas);
       });
     }
-    word(ProcedureWord::mode, std::string(mode_key(c_.mode)), same_word(mode_key(c_.mode)));
+    process_word(
+        ProcedureWord::mode, [](const Case& c) { return mode_key(c.mode); },
+        [](const Case& c, const std::string& word) { return same_name(word, mode_key(c.mode)); });
   }
 
-  void number(ProcedureNumber id, double value) {
+  void number(ProcedureNumber id, double value) { number(id, value, procedure_[id], {}); }
+  void number(ProcedureNumber id, double value, const Given<Interval>& stated, std::string passes) {
     const ProcedureVariableInfo& info = procedure_number(id);
-    const auto& stated = procedure_[id];
     compared_.insert(info.key);
     CheckRow row;
     row.key = info.key;
     row.label = info.label;
     row.value = value;
     row.unit = info.unit;
+    row.passes = std::move(passes);
     if (stated) {
       row.range = *stated;
       row.beyond = outside_by(value, row.range);
@@ -180,9 +238,9 @@ class Checker {
     } else if (s.leg_mm > 0) {
       number(ProcedureNumber::leg, s.leg_mm);
     }
-    number(ProcedureNumber::wire_diameter, c_.diameter_mm);
-    number(ProcedureNumber::extension, c_.extension_mm);
-    number(ProcedureNumber::gas_flow, c_.gas_flow_l_per_min);
+    process_number(ProcedureNumber::wire_diameter, &Case::diameter_mm);
+    process_number(ProcedureNumber::extension, &Case::extension_mm);
+    process_number(ProcedureNumber::gas_flow, &Case::gas_flow_l_per_min);
   }
 
   void quantity(F id, double value, const std::optional<Interval>& range, std::string passes, double nearest,
@@ -225,7 +283,7 @@ class Checker {
       if (r.binds(context.role, number) && r.field != F::preheat && r.field != F::interpass)
         context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, 0});
     const ConstantValues x = nominal_values(context.constants);
-    const Window window = solve_window(context, fixed_travel_mm_per_s(c_.joint), WindowDetail::band);
+    const Window window = solve_window(context, fixed_travel_mm_per_s(case_of(c_, index).joint), WindowDetail::band);
     if (!window.band.feasible) {
       out_.solvable = false;
       std::string missed;
@@ -385,12 +443,14 @@ void qualified_metals(const TestPiece& piece, const QualificationRules& rules, c
   if (piece.gas->co2_percent > 0)
     row.allowed += fmt::format(" with {:.3g} to {:.3g} % CO2", piece.gas->co2_percent * (1 - rules.gas_co2_share),
                                piece.gas->co2_percent * (1 + rules.gas_co2_share));
-  if (plan != nullptr) {
-    row.planned = plan->resolved.gas_name;
-    row.status =
-        gas_covered(*piece.gas, plan->resolved.gas, rules.gas_co2_share) ? CheckStatus::inside : CheckStatus::outside;
+  if (plan == nullptr) return add(std::move(row));
+  for (const Case* process : processes_of(plan->resolved)) {
+    CheckRow one = row;
+    one.planned = process->gas_name;
+    one.status =
+        gas_covered(*piece.gas, process->gas, rules.gas_co2_share) ? CheckStatus::inside : CheckStatus::outside;
+    add(std::move(one));
   }
-  add(std::move(row));
 }
 
 }  // namespace
@@ -487,13 +547,16 @@ Expected<ProcedureCheck> check_test_piece(const TestPiece& piece, const Catalog&
   mode.label = "transfer mode";
   mode.source = result->source;
   for (const Mode m : result->modes) mode.allowed += fmt::format("{}{}", mode.allowed.empty() ? "" : ", ", mode_key(m));
-  if (plan) {
-    mode.planned = mode_key(plan->resolved.mode);
-    mode.status = std::find(result->modes.begin(), result->modes.end(), plan->resolved.mode) == result->modes.end()
-                      ? CheckStatus::outside
-                      : CheckStatus::inside;
-  }
-  add(std::move(mode));
+  if (!plan) add(mode);
+  if (plan)
+    for (const Case* process : processes_of(plan->resolved)) {
+      CheckRow one = mode;
+      one.planned = mode_key(process->mode);
+      one.status = std::find(result->modes.begin(), result->modes.end(), process->mode) == result->modes.end()
+                       ? CheckStatus::outside
+                       : CheckStatus::inside;
+      add(std::move(one));
+    }
 
   CheckRow position;
   position.key = "joint.position";

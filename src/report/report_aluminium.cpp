@@ -73,31 +73,33 @@ std::string filler_words(const Catalog& catalog, const FillerChoice& choice, con
   return text.empty() ? "usable" : text;
 }
 
-void fillers(const Case& c, SectionBuilder& b) {
+void fillers(const Case& c, const std::vector<const Wire*>& used, SectionBuilder& b) {
   const Catalog& catalog = *c.catalog;
   const auto question = filler_question(c);
   if (!question) return;
   const auto choices = choose_filler(*question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog));
+  const auto in_use = [&](const FillerChoice& choice) {
+    return std::ranges::find(used, find_wire(catalog, choice.filler)) != used.end();
+  };
   for (const FillerChoice& choice : choices) {
-    const Wire* wire = find_wire(catalog, choice.filler);
     HeatItem& item = b.words(fmt::format("filler_{}", choice.filler), fmt::format("filler {}", choice.filler),
-                             filler_words(catalog, choice, choices) + (wire == c.wire ? " (in use)" : ""));
+                             filler_words(catalog, choice, choices) + (in_use(choice) ? " (in use)" : ""));
     item.source = b.source_of_range("filler-base-magnesium");
   }
-  const bool listed = std::any_of(choices.begin(), choices.end(), [&](const FillerChoice& choice) {
-    return find_wire(catalog, choice.filler) == c.wire;
-  });
   // Where the pairing is warned about by itself, once is enough.
   const bool warned =
       std::any_of(c.warnings.begin(), c.warnings.end(), [](const Warning& w) { return w.id == "4043-on-high-mg"; });
   for (const FillerChoice& choice : choices)
-    if (find_wire(catalog, choice.filler) == c.wire && !choice.usable && !warned)
-      b.warning("filler-barred", fmt::format("{}: {}.", c.wire->id, reasons(choice)),
+    if (in_use(choice) && !choice.usable && !warned)
+      b.warning("filler-barred", fmt::format("{}: {}.", find_wire(catalog, choice.filler)->id, reasons(choice)),
                 b.source_of_range("filler-base-magnesium"));
   if (choices.empty())
     b.words("filler", "filler", "the table of fillers has no such pair of alloys");
-  else if (!listed)
-    b.finding("filler-not-listed", fmt::format("{} is not listed for this pair of alloys.", c.wire->id));
+  else
+    for (const Wire* wire : used)
+      if (std::ranges::none_of(choices,
+                               [&](const FillerChoice& choice) { return find_wire(catalog, choice.filler) == wire; }))
+        b.finding("filler-not-listed", fmt::format("{} is not listed for this pair of alloys.", wire->id));
 }
 
 // Alloys with much magnesium become prone to stress corrosion where they are kept warm.
@@ -158,7 +160,10 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
   if (c.alloy->family != Family::aluminium) return;
   const Catalog& catalog = *c.catalog;
   SectionBuilder b(catalog, "aluminium", "Aluminium");
-  fillers(c, b);
+  std::vector<const Wire*> wires;
+  for (const Case* process : processes_of(c))
+    if (std::ranges::find(wires, process->wire) == wires.end()) wires.push_back(process->wire);
+  fillers(c, wires, b);
 
   const auto kind = aluminium_kind_of_group(c.alloy->group);
   const auto kind2 = aluminium_kind_of_group(alloys_of(c).back()->group);
@@ -203,12 +208,12 @@ void report_aluminium(const Plan& plan, const ReportPasses& passes, HeatReport& 
       item.pass = number;
       item.source = recalled;
     }
-    const Composition metal = mix(c.wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
+    const Composition metal = mix(pass.welded->wire->typical, base_mixture(c), 0.01 * pass.at[F::dilution], {}, 0);
     HeatItem& mixture = b.number("weld_magnesium", "magnesium in the weld metal", metal[Element::Mg], "%", 2);
     mixture.pass = number;
-    mixture.note =
-        fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], c.wire->id, metal[Element::Si]);
-    mixture.source = composition_source(c);
+    mixture.note = fmt::format("{:.0f} % dilution of {}; silicon {:.2f} %", pass.at[F::dilution], pass.welded->wire->id,
+                               metal[Element::Si]);
+    mixture.source = composition_source(*pass.welded);
     for (const CrackingFinding finding : cracking_findings(metal, cracking_ranges(catalog)))
       b.pass_finding(pass,
                      {"hot-cracking",

@@ -45,7 +45,7 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
   usual.source = practice;
 
   const Composition base = base_mixture(c);
-  const WireMetal lays = wire_metal(*c.wire);
+  const WireMetal lays = wire_metal(*pass.welded->wire);
   const bool iron_filler = lays == WireMetal::steel || lays == WireMetal::stainless || lays == WireMetal::duplex;
   const bool iron_base =
       c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel && c.alloy->family != Family::copper;
@@ -54,14 +54,14 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
     const auto content = [&](const Composition& metal, bool iron_based) {
       return chromium ? metal[Element::Cr] : iron_percent(metal, iron_based);
     };
-    const double filler = content(c.wire->typical, iron_filler), below = content(base, iron_base);
+    const double filler = content(pass.welded->wire->typical, iron_filler), below = content(base, iron_base);
     const double first = filler + dilution * (below - filler), second = filler + dilution * (first - filler);
     const std::string what = chromium ? "chromium" : "iron";
     const auto layer = [&](std::string_view key, std::string_view which, double percent) {
       HeatItem& item =
           b.number(fmt::format("{}_{}", what, key), fmt::format("{} of the {} layer", what, which), percent, "%", 1);
-      item.source = composition_source(c);
-      item.note = fmt::format("{:.0f} % of the layer below mixed into {}", 100 * dilution, c.wire->id);
+      item.source = composition_source(*pass.welded);
+      item.note = fmt::format("{:.0f} % of the layer below mixed into {}", 100 * dilution, pass.welded->wire->id);
     };
     layer("first_layer", "first", first);
     layer("second_layer", "second", second);

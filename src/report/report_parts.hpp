@@ -20,6 +20,7 @@ namespace seamwright {
 struct ReportPass {
   const PassResult* result = nullptr;
   const PassContext* context = nullptr;
+  const Case* welded = nullptr;  // by which process
   FieldValues at{};
   int last = 0;  // number of the last pass like it
 };

@@ -97,7 +97,8 @@ double ferrite_spread(const Catalog& catalog, const StainlessWeld& weld, const F
 }
 
 // What the filler alone would give: the other end of the range between no dilution and the planned one.
-void filler_alone(const Case& c, const StainlessWeld& weld, SectionBuilder& b) {
+// `pass`: the first with that filler; 0: the joint's first.
+void filler_alone(const Case& c, const StainlessWeld& weld, int pass, SectionBuilder& b) {
   if (weld.rule == FerriteRule::none) return;
   const auto ferrite = ferrite_number(weld, c.wire->typical);
   HeatItem& item = b.number("ferrite_number_filler", "ferrite number of the filler alone",
@@ -111,6 +112,7 @@ void filler_alone(const Case& c, const StainlessWeld& weld, SectionBuilder& b) {
                   ? fmt::format("{}, undiluted, typical{}", c.wire->id, ferrite->extrapolated ? "; extrapolated" : "")
                   : no_ferrite_words(*c.catalog, ferrite.refusal(), equivalents_wrc1992(c.wire->typical));
   item.source = c.wire->typical.source;
+  item.pass = pass;
 }
 
 void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
@@ -231,16 +233,26 @@ void duplex(const Case& c, const Alloy& alloy, const ReportPass& pass, double ro
   item.source = c.metal->conductivity_W_per_mmK.source;
 }
 
-void gas(const Case& c, SectionBuilder& b) {
+void gas_nitrogen(const Case& c, int pass, SectionBuilder& b) {
   const Interval wanted = heat_range(*c.catalog, "duplex-gas-nitrogen");
   HeatItem& item = b.number("gas_nitrogen", "nitrogen in the shielding gas", c.gas.nitrogen_percent, "%", 1);
   item.low = wanted.low;
   item.high = wanted.high;
+  item.pass = pass;
   item.source = b.source_of_range("duplex-gas-nitrogen");
   item.note = c.gas.nitrogen_percent >= wanted.low
                   ? "makes up for the nitrogen the arc drives off"
                   : "none or little: the weld loses nitrogen, and with it austenite and pitting resistance at the "
                     "surface; 1 to 3 % in the gas makes up for it";
+}
+
+void gas(const Case& c, const ReportPasses& passes, SectionBuilder& b) {
+  std::vector<std::string_view> gases;
+  for (const ReportPass& pass : passes) {
+    if (std::ranges::find(gases, pass.welded->gas_name) != gases.end()) continue;
+    gas_nitrogen(*pass.welded, gases.empty() ? 0 : pass.result->pass.number, b);
+    gases.push_back(pass.welded->gas_name);
+  }
   const bool open_root =
       c.sides == 1 && !c.backed && (c.section.type == JointType::butt || c.section.type == JointType::pipe_butt);
   if (open_root)
@@ -256,7 +268,8 @@ void gas(const Case& c, SectionBuilder& b) {
 
 void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
-  if (passes.empty() || !passes.front().context->metallurgy.stainless.present) return;
+  const auto is_stainless_weld = [](const ReportPass& pass) { return pass.context->metallurgy.stainless.present; };
+  if (std::ranges::none_of(passes, is_stainless_weld)) return;
   SectionBuilder b(*c.catalog, "stainless", "Stainless weld metal");
   for (const Alloy* alloy : alloys_of(c)) {
     if (!is_stainless(alloy->family)) continue;
@@ -265,7 +278,12 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
     item.note = fmt::format("{}, {}", alloy->id, composition_words(c, *alloy));
     item.source = metal.source;
   }
-  filler_alone(c, passes.front().context->metallurgy.stainless, b);
+  std::vector<const Wire*> wires;
+  for (const ReportPass& pass : passes) {
+    if (!is_stainless_weld(pass) || std::ranges::find(wires, pass.welded->wire) != wires.end()) continue;
+    filler_alone(*pass.welded, pass.context->metallurgy.stainless, wires.empty() ? 0 : pass.result->pass.number, b);
+    wires.push_back(pass.welded->wire);
+  }
   const Alloy* duplex_base = nullptr;
   for (const Alloy* alloy : alloys_of(c))
     if (is_duplex(alloy->family) && (duplex_base == nullptr || alloy->family == Family::super_duplex))
@@ -273,9 +291,10 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
   // The root of a butt joint meets what flows inside; that of a fillet lies between the plates.
   const bool bare_root = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
   for (std::size_t i = 0; i < passes.size(); ++i) {
-    weld_metal(c, passes[i], b);
+    if (is_stainless_weld(passes[i])) weld_metal(*passes[i].welded, passes[i], b);
     if (duplex_base)
-      duplex(c, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0, b);
+      duplex(*passes[i].welded, *duplex_base, passes[i], i == 1 && bare_root ? passes.front().at[F::heat_input] : 0.0,
+             b);
   }
   if (plan.passes.size() > 1)
     b.finding(
@@ -311,7 +330,7 @@ void report_stainless(const Plan& plan, const ReportPasses& passes, HeatReport& 
                           : fmt::format("; a navy fabrication standard allows {:.0f} degC", navy_C)),
           c.interpass_C > navy_C ? b.source_of_range("navy-interpass-austenitic") : strictest.interpass_max_C.source);
   }
-  if (duplex_base) gas(c, b);
+  if (duplex_base) gas(c, passes, b);
   report.push_back(b.take());
 }
 

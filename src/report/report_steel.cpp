@@ -170,9 +170,8 @@ void preheat_finding(const Case& c, const Needed& needed, SectionBuilder& b) {
 }
 
 // The preheats that can be computed; the greatest for the composition in use counts.
-void preheats(const Plan& plan, const Alloy& alloy, const std::vector<Basis>& all, const PreheatQuestion& q,
+void preheats(const Case& c, const Alloy& alloy, const std::vector<Basis>& all, const PreheatQuestion& q,
               SectionBuilder& b) {
-  const Case& c = plan.resolved;
   const Catalog& catalog = *c.catalog;
   const CetPreheatLimits limits = cet_preheat_limits(catalog);
   const bool steel_filler = wire_metal(*c.wire) == WireMetal::steel;
@@ -298,7 +297,7 @@ std::string words_of(const PassProbability& p) {
 }
 
 void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, SectionBuilder& b) {
-  const Case& c = plan.resolved;
+  const Case& c = *pass.welded;
   const Catalog& catalog = *c.catalog;
   const auto joint = cooling_joint(c.section.type);
   const int number = pass.result->pass.number;
@@ -508,22 +507,35 @@ void report_steel(const Plan& plan, const ReportPasses& passes, HeatReport& repo
   report.push_back(composition.take());
   if (passes.empty()) return;
 
-  const ReportPass& coldest = *std::min_element(
-      passes.begin(), passes.end(),
-      [](const ReportPass& a, const ReportPass& z) { return a.at[F::heat_input] < z.at[F::heat_input]; });
-  const PreheatQuestion question =
-      preheat_question(c, coldest.at[F::heat_input], coldest.result->pass.number, plan.passes.size() == 1);
+  // Of each process the coldest pass; what asks for most counts.
+  const Case* asking = nullptr;
+  PreheatQuestion question;
+  double most_C = 0;
+  for (const Case* process : processes_of(c)) {
+    const ReportPass* coldest = nullptr;
+    for (const ReportPass& pass : passes)
+      if (pass.welded == process && (coldest == nullptr || pass.at[F::heat_input] < coldest->at[F::heat_input]))
+        coldest = &pass;
+    if (coldest == nullptr) continue;
+    const PreheatQuestion its =
+        preheat_question(*process, coldest->at[F::heat_input], coldest->result->pass.number, plan.passes.size() == 1);
+    const double its_C = its.hydrogen > 0 ? needed_preheat(*process, *alloy, its).temperature_C : -unbounded;
+    if (asking != nullptr && its_C <= most_C) continue;
+    asking = process;
+    question = its;
+    most_C = its_C;
+  }
   SectionBuilder preheat(*c.catalog, "preheat", "Preheat against hydrogen cracking");
   if (question.hydrogen > 0) {
-    preheats(plan, *alloy, all, question, preheat);
+    preheats(*asking, *alloy, all, question, preheat);
   } else {
     preheat.words(
         "preheat_cet", "preheat",
-        wire_metal(*c.wire) == WireMetal::steel
-            ? fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", c.wire->id)
+        wire_metal(*asking->wire) == WireMetal::steel
+            ? fmt::format("not computed: no hydrogen content is known for {}; give material.hydrogen", asking->wire->id)
             : fmt::format("not computed: these rules are for ferritic weld metal, {} retains most of its "
                           "hydrogen; with material.hydrogen they are computed all the same",
-                          c.wire->id));
+                          asking->wire->id));
     if (by_grade != nullptr) preheat_by_grade(c, *by_grade, preheat);
   }
   report.push_back(preheat.take());

@@ -45,7 +45,9 @@ void pairing_warnings(Case& c) {
   const double active_gas_percent = c.gas.co2_percent + c.gas.oxygen_percent;
   if (c.wire->family == "aluminium-4xxx" && (high_magnesium(c.alloy) || high_magnesium(c.alloy2)))
     warn(c, "4043-on-high-mg");
-  if (c.mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value) warn(c, "short-arc-thick-plate");
+  // The root of an open groove is no thick plate to it.
+  const bool thin_root = c.of_root_alone && open_root(c);
+  if (c.mode == Mode::short_arc && t > lim.short_arc_plate_max_mm.value && !thin_root) warn(c, "short-arc-thick-plate");
   if (is_stainless(family) && c.gas.co2_percent > lim.co2_stainless_max_percent.value) warn(c, "co2-on-stainless");
   if (family == Family::carbon_steel && metal == WireMetal::steel &&
       c.gas.argon_percent > range("pairing-argon-on-steel").high)

@@ -220,6 +220,45 @@ void resolve_fillet(Case& c) {
     });
 }
 
+// Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
+// laid larger.
+struct RootRules {
+  double over_root_share = 0, root_gain = 1, stringer_min_mm = 0;
+};
+RootRules root_rules(const Case& c) {
+  if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
+  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high,
+          heat_range(*c.catalog, "duplex-stringer-width").low};
+}
+
+// Whether passes may have a process of their own.
+bool passes_apart(const Case& c) { return !c.joint.passes.empty() || c.root_mode; }
+
+// The passes of the joint; `deposit_share` makes smaller ones of them.
+void plan_the_passes(Case& c, double deposit_share) {
+  const Limits& lim = *c.catalog->limits;
+  const Position& position = *c.position;
+  const QualityLevel& q = *c.quality;
+  const double square_width = c.section.thickness_mm + lim.square_width_extra_mm.value;
+  const RootRules root = root_rules(c);
+  const PassRules rules{.root_thickness_max_mm = position.root_thickness_max_mm.value,
+                        .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
+                        .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
+                        .layer_split_width_mm = position.layer_split_width_mm.value,
+                        .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
+                        .root_layer_mm = lim.root_layer_mm.value,
+                        .fill_layer_mm = lim.fill_layer_mm.value,
+                        .reinforcement_share = lim.reinforcement_share.value,
+                        .convexity_share = lim.convexity_share.value,
+                        .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
+                                             std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
+                        .over_root_share = root.over_root_share,
+                        .spared_root_gain = root.root_gain,
+                        .stringer_min_mm = root.stringer_min_mm,
+                        .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
+  plan_passes(c.section, rules, c.pass_plans);
+}
+
 }  // namespace
 
 bool out_of_position(const Position& p) { return p.id != "PA" && p.id != "PB" && p.id != "PC"; }
@@ -244,6 +283,11 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
   c.section = {};
   c.sides = 1;
   c.pass_plans.clear();
+  c.own.clear();
+  c.own_of.clear();
+  c.root_mode.reset();
+  c.tables = 0;
+  c.of_root_alone = false;
   c.choices.clear();
   c.warnings.clear();
   resolve_material(c, errors);
@@ -326,6 +370,10 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     });
   c.choices_of_joint = c.choices.size();
   c.warnings_of_joint = c.warnings.size();
+  if (!joint.passes.empty()) {
+    plan_the_passes(c, 1.0);
+    resolve_passes(c, errors);
+  }
   return errors;
 }
 
@@ -375,6 +423,8 @@ DiameterList diameter_candidates(const Case& c) {
 
 ModeList mode_candidates(const Case& c, std::vector<ModeRefusal>& refusals) {
   if (c.joint.mode) return {*c.joint.mode};
+  const bool open = is_used(c) || std::ranges::any_of(c.own, [](const Case& own) { return !own.joint.mode; });
+  if (!open) return {*c.own.back().joint.mode};
   const Limits& lim = *c.catalog->limits;
   const double t = *c.joint.thickness_mm;
   ModeList modes;
@@ -401,7 +451,8 @@ bool unusual_mode(const Case& c, Mode mode) {
   const double t = *c.joint.thickness_mm;
   if (mode == Mode::short_arc) return t > lim.short_arc_plate_max_mm.value;
   if (mode == Mode::controlled_dip) return t > lim.controlled_dip_plate_max_mm.value;
-  return mode == Mode::spray && (out_of_position(*c.position) || cool_root(c));
+  const bool root_apart = c.root_mode || (!c.pass_plans.empty() && case_of(c, 0).joint.mode);
+  return mode == Mode::spray && (out_of_position(*c.position) || (cool_root(c) && !root_apart));
 }
 
 bool cool_root(const Case& c) {
@@ -415,6 +466,7 @@ bool open_root(const Case& c) { return cool_root(c) && !c.backed; }
 
 bool like_the_one_before(const Case& c, std::size_t i) {
   if (i == 0 || !alike(c.pass_plans[i], c.pass_plans[i - 1])) return false;
+  if (!c.own_of.empty() && c.own_of[i] != c.own_of[i - 1]) return false;
   return !c.procedure || same_ranges(*c.procedure, c.pass_plans[i].number, c.pass_plans[i - 1].number);
 }
 
@@ -426,22 +478,9 @@ std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, d
 
 namespace {
 
-// Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
-// laid larger.
-struct RootRules {
-  double over_root_share = 0, root_gain = 1, stringer_min_mm = 0;
-};
-RootRules root_rules(const Case& c) {
-  if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
-  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high,
-          heat_range(*c.catalog, "duplex-stringer-width").low};
-}
-
-}  // namespace
-
-bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, std::string& reason) {
+// Extension, gas flow, passes and warnings of one process.
+bool settle_process(Case& c, Mode mode, double diameter_mm, double deposit_share, std::string& reason) {
   const Limits& lim = *c.catalog->limits;
-  reason.clear();
   const auto refuse = [&reason]<class... Words>(fmt::format_string<Words...> text, Words&&... words) {
     fmt::format_to(std::back_inserter(reason), text, std::forward<Words>(words)...);
     return false;
@@ -505,34 +544,33 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
     });
   }
 
-  const Position& position = *c.position;
-  const QualityLevel& q = *c.quality;
-  const double square_width = c.section.thickness_mm + lim.square_width_extra_mm.value;
-  const RootRules root = root_rules(c);
-  const PassRules rules{.root_thickness_max_mm = position.root_thickness_max_mm.value,
-                        .fillet_leg_max_mm = position.fillet_leg_max_mm.value,
-                        .layer_thickness_max_mm = position.layer_thickness_max_mm.value,
-                        .layer_split_width_mm = position.layer_split_width_mm.value,
-                        .deposit_max_mm2 = deposit_share * position.deposit_max_mm2.value,
-                        .root_layer_mm = lim.root_layer_mm.value,
-                        .fill_layer_mm = lim.fill_layer_mm.value,
-                        .reinforcement_share = lim.reinforcement_share.value,
-                        .convexity_share = lim.convexity_share.value,
-                        .square_excess_mm2 = lim.square_excess_share.value * 2.0 / 3.0 * square_width *
-                                             std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
-                        .over_root_share = root.over_root_share,
-                        .spared_root_gain = root.root_gain,
-                        .stringer_min_mm = root.stringer_min_mm,
-                        .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
-  plan_passes(c.section, rules, c.pass_plans);
+  if (!passes_apart(c) && c.tables == 0) plan_the_passes(c, deposit_share);
   if (deposit_share < 1.0)
     choose(c, [&]() -> Choice {
-      return {"passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
-              "larger passes have no window here", position.deposit_max_mm2.source};
+      return {"passes",
+              fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(),
+                          deposit_share * c.position->deposit_max_mm2.value),
+              "larger passes have no window here", c.position->deposit_max_mm2.source};
     });
   settle_prices(c);
   pairing_warnings(c);
   return true;
+}
+
+}  // namespace
+
+bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, std::string& reason) {
+  reason.clear();
+  if (!passes_apart(c)) {
+    c.own.clear();
+    c.own_of.clear();
+    return settle_process(c, mode, diameter_mm, deposit_share, reason);
+  }
+  plan_the_passes(c, deposit_share);
+  if (!settle_passes(c, mode, diameter_mm, reason)) return false;
+  // What no pass is welded with need not be possible.
+  std::string unheard;
+  return settle_process(c, mode, diameter_mm, deposit_share, is_used(c) ? reason : unheard) || !is_used(c);
 }
 
 }  // namespace seamwright

@@ -66,6 +66,15 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 // holds for one holds for the other.
 [[nodiscard]] bool like_the_one_before(const Case& resolved, std::size_t pass);
 
+// Adds to the choices and warnings of a settled case those of its passes' own processes, where it does not have them
+// already, and takes away what no pass is welded with. Once, after the last settling.
+void add_words_of_passes(Case& resolved);
+
+// Whether any pass, as planned, is welded by the joint's own process.
+[[nodiscard]] bool is_used(const Case& resolved);
+// Tables of passes that a settled plan does not have.
+[[nodiscard]] Diagnostics tables_without_pass(const Case& resolved);
+
 // Fills in what the heat does to the metal: `metallurgy` and its constants.
 void add_metallurgy(const Case& resolved, PassContext& pass);
 

@@ -58,6 +58,12 @@ void check_rack(const Case& resolved, Diagnostics& errors);
 void resolve_material(Case& resolved, Diagnostics& errors);
 void resolve_wire(Case& resolved, Diagnostics& errors);
 void resolve_gas(Case& resolved);
+// Passes with a process of their own: which each one has, and each one's case, resolved where it is new. Errors: tables
+// of passes that the plan does not have, and what the resolving of such a case says.
+void resolve_passes(Case& resolved, Diagnostics& errors);
+// Completes these cases with their modes and diameters, those left open with the ones given. False with a reason where
+// one is not possible.
+[[nodiscard]] bool settle_passes(Case& resolved, Mode mode, double diameter_mm, std::string& reason);
 // Warnings of the catalog for what does not go together: wire, gas, mode and metal of a settled case.
 void pairing_warnings(Case& resolved);
 // One of the warnings of the catalog.

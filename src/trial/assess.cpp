@@ -133,12 +133,12 @@ class Assessor {
     const auto plan = make_plan(joint_, options_.equipment, catalog_, quick_plan(options_.procedure));
     if (!plan) return plan.errors();
     if (Diagnostics errors = take(*plan, best_); !errors.empty()) return errors;
-    if (j.mode) return {};
+    if (j.mode || case_of(best_.plan.resolved, best_.pass).joint.mode) return {};
     best_.mode_chosen = true;
     double fits = fit(best_);
     for (const Mode mode : {Mode::short_arc, Mode::controlled_dip, Mode::spray, Mode::pulse}) {
       if (fits >= 0) break;
-      if (mode == best_.plan.resolved.mode) continue;
+      if (mode == case_of(best_.plan.resolved, best_.pass).mode) continue;
       Joint other = joint_;
       other.mode = {mode, {}};
       const auto in_mode = make_plan(other, options_.equipment, catalog_, quick_plan(options_.procedure));

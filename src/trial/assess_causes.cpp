@@ -120,7 +120,7 @@ class Causes {
                     .spreads = std::abs(*real / s_.wire_feed_m_per_min - 1) / c_.feed_setting_share});
   }
   void meter() {
-    const Case& c = plan_.resolved;
+    const Case& c = case_of(plan_.resolved, pass_);
     double accuracy = c.catalog->limits->setting_accuracy_standard.value;
     if (c.equipment)
       accuracy =
@@ -134,7 +134,7 @@ class Causes {
   }
   // Another size of the wire on the spool, where it would give what was read within the spread of the calculation.
   void diameter() {
-    const Case& c = plan_.resolved;
+    const Case& c = case_of(plan_.resolved, pass_);
     for (const WireSize& size : c.catalog->wire_sizes) {
       if (size.family != c.wire->family || size.diameter_mm == c.diameter_mm) continue;
       Case other = c;

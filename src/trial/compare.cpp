@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "input/pass_tables.hpp"
 #include "quantity/quantity_text.hpp"
 #include "seamwright/lock_file.hpp"
 #include "trial/compare_parts.hpp"
@@ -54,6 +55,14 @@ void add_procedure(const Procedure& p, std::vector<ComparedItem>& items) {
     item.high = r.range.high;
     items.push_back(std::move(item));
   }
+}
+
+// What a procedure says of single passes besides ranges.
+void add_passes(const Procedure& p, std::vector<ComparedItem>& items) {
+  for (const ProcedurePassWords& own : p.pass_words)
+    items.push_back(word_of_pass(own.pass, own.id, joined(*own.words)));
+  for (const ProcedurePassNumber& own : p.pass_numbers)
+    items.push_back(number_of_pass(own.pass, own.id, own.range.value->low, own.range.value->high));
 }
 
 void add_estimates(const PassResult& pass, std::vector<ComparedItem>& items) {
@@ -119,6 +128,18 @@ ComparedItem pass_quantity(int pass, F id) {
           .like = id};
 }
 
+ComparedItem word_of_pass(int pass, ProcedureWord id, std::string_view text) {
+  const ProcedureVariableInfo& info = procedure_word(id);
+  return word_item(fmt::format("pass.{}.{}", pass, pass_key_of(info.key)), fmt::format("{}, pass {}", info.label, pass),
+                   text);
+}
+
+ComparedItem number_of_pass(int pass, ProcedureNumber id, double low, double high) {
+  const ProcedureVariableInfo& info = procedure_number(id);
+  return joint_number(fmt::format("pass.{}.{}", pass, pass_key_of(info.key)),
+                      fmt::format("{}, pass {}", info.label, pass), info.unit, low, high);
+}
+
 ComparedItem word_item(std::string_view key, std::string_view label, std::string_view text) {
   ComparedItem item{.key = std::string(key), .label = std::string(label)};
   item.text = text;
@@ -136,7 +157,9 @@ ComparedSide compared_plan(const Plan& plan, const std::string& name, const Proc
   if (plan.resolved.joint.title) side.title = *plan.resolved.joint.title;
   side.made = made;
   const Expected<Procedure> locked = locked_procedure(plan, made);
-  add_procedure(locked ? *locked : described_procedure(plan, made), side.items);
+  const Procedure procedure = locked ? *locked : described_procedure(plan, made);
+  add_procedure(procedure, side.items);
+  add_passes(procedure, side.items);
   side.items.push_back(joint_number("passes", "passes", "", static_cast<double>(plan.passes.size()),
                                     static_cast<double>(plan.passes.size())));
   side.items.push_back(word_item("window", "window", plan.feasible ? "yes" : "none"));
@@ -157,6 +180,7 @@ ComparedSide compared_procedure(const Procedure& p, const std::string& name) {
   side.title = p.title;
   side.made = p.made;
   add_procedure(p, side.items);
+  add_passes(p, side.items);
   int passes = 0;
   for (const ProcedureRange& r : p.ranges) passes = std::max(passes, r.pass);
   if (passes > 0) side.items.push_back(joint_number("passes", "passes", "", passes, passes));

@@ -43,6 +43,7 @@ class Locker {
     p_.made = made;
     words();
     numbers();
+    if (!c_.own.empty()) passes();
     range(F::preheat, {c_.preheat_C, unbounded}, 0);
     if (c_.interpass_C > 0) range(F::interpass, {-unbounded, c_.interpass_C}, 0);
     return std::move(p_);
@@ -66,6 +67,10 @@ class Locker {
   void number(ProcedureNumber id, double value) {
     p_.numbers[static_cast<std::size_t>(id)].value = Interval{value, value};
   }
+  void widen(ProcedureNumber id, double value) {
+    auto& range = p_.numbers[static_cast<std::size_t>(id)].value;
+    range = range ? Interval{std::min(range->low, value), std::max(range->high, value)} : Interval{value, value};
+  }
   void range(F id, Interval interval, int pass, std::optional<PassRole> role = std::nullopt) {
     p_.ranges.push_back({id, role, interval, {}, pass});
   }
@@ -77,13 +82,15 @@ class Locker {
     word(ProcedureWord::joint_type, joint_type_key(c_.section.type));
     if (butt()) word(ProcedureWord::preparation, preparation_key(c_.section.preparation));
     if (butt()) word(ProcedureWord::backing, backing_key(c_.joint.backing ? *c_.joint.backing : Backing::none));
-    word(ProcedureWord::position, c_.position->id);
+    for (const Case* process : processes_of(c_)) word(ProcedureWord::position, process->position->id);
     word(ProcedureWord::alloy, c_.alloy->id);
     if (c_.alloy2 != nullptr) word(ProcedureWord::alloy, c_.alloy2->id);
-    word(ProcedureWord::wire, c_.wire->id);
-    // A mixture of the user's own has no name that a file could state.
-    if (c_.joint.gas_composition.empty()) word(ProcedureWord::gas, c_.gas_name);
-    word(ProcedureWord::mode, mode_key(c_.mode));
+    for (const Case* process : processes_of(c_)) {
+      word(ProcedureWord::wire, process->wire->id);
+      // A mixture of the user's own has no name that a file could state.
+      if (process->joint.gas_composition.empty()) word(ProcedureWord::gas, process->gas_name);
+      word(ProcedureWord::mode, mode_key(process->mode));
+    }
   }
   void numbers() {
     const double thin = std::min(c_.section.thickness_mm, c_.thickness2_mm),
@@ -96,8 +103,32 @@ class Locker {
       number(ProcedureNumber::angle, c_.section.angle_deg);
     }
     if (!butt() && c_.section.leg_mm > 0) number(ProcedureNumber::leg, c_.section.leg_mm);
-    number(ProcedureNumber::wire_diameter, c_.diameter_mm);
-    number(ProcedureNumber::extension, c_.extension_mm);
+    for (const Case* process : processes_of(c_)) {
+      widen(ProcedureNumber::wire_diameter, process->diameter_mm);
+      widen(ProcedureNumber::extension, process->extension_mm);
+    }
+  }
+
+  // What passes differ in, of each.
+  void passes() {
+    for (const PassResult& pass : plan_.passes) {
+      const Case& c = case_of(plan_, pass);
+      const auto say = [&](ProcedureWord id, std::string_view text) {
+        const auto& all = p_[id];
+        if (all && all.value->size() > 1)
+          p_.pass_words.push_back({pass.pass.number, id, {std::vector{std::string(text)}, {}}});
+      };
+      say(ProcedureWord::mode, mode_key(c.mode));
+      say(ProcedureWord::wire, c.wire->id);
+      if (c.joint.gas_composition.empty()) say(ProcedureWord::gas, c.gas_name);
+      say(ProcedureWord::position, c.position->id);
+      const auto say_number = [&](ProcedureNumber id, double value) {
+        if (p_[id].value->low < p_[id].value->high)
+          p_.pass_numbers.push_back({pass.pass.number, id, {Interval{value, value}, {}}});
+      };
+      say_number(ProcedureNumber::wire_diameter, c.diameter_mm);
+      say_number(ProcedureNumber::extension, c.extension_mm);
+    }
   }
 
   void box(const PassResult& pass) {

@@ -1,5 +1,6 @@
 // A plan that was saved as JSON, read back for comparison. In US units its numbers are put back into metric ones.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -53,6 +54,7 @@ class SavedPlan {
     side_.items.push_back(joint_number("passes", "passes", "", count, count));
     const TomlValue* feasible = root_.find("feasible");
     side_.items.push_back(word_item("window", "window", feasible != nullptr && feasible->boolean ? "yes" : "none"));
+    processes(*passes);
     for (std::size_t i = 0; i < passes->items.size(); ++i) pass(static_cast<int>(i) + 1, passes->items[i]);
     return std::move(side_);
   }
@@ -103,6 +105,53 @@ class SavedPlan {
          {ProcedureNumber::thickness, ProcedureNumber::gap, ProcedureNumber::root_face, ProcedureNumber::angle,
           ProcedureNumber::leg, ProcedureNumber::wire_diameter, ProcedureNumber::extension})
       length(about, id);
+  }
+  // Passes welded each by a process of its own: what they differ in, of the joint as a list and of each.
+  void processes(const TomlValue& passes) {
+    struct Row {
+      std::string_view table, key;
+      ProcedureWord word;
+    };
+    constexpr Row rows[] = {{"", "position", ProcedureWord::position},
+                            {"wire", "designation", ProcedureWord::wire},
+                            {"gas", "designation", ProcedureWord::gas},
+                            {"", "mode", ProcedureWord::mode}};
+    const auto item_of = [this](std::string_view key) {
+      return std::find_if(side_.items.begin(), side_.items.end(), [&](const ComparedItem& i) { return i.key == key; });
+    };
+    for (const Row& row : rows) {
+      std::vector<std::string> texts, distinct;
+      for (const TomlValue& pass : passes.items) {
+        const TomlValue* process = within(pass, "process");
+        if (process == nullptr) return;
+        const TomlValue* table = row.table.empty() ? process : within(*process, row.table);
+        texts.push_back(table == nullptr ? std::string() : text(*table, row.key));
+        if (std::find(distinct.begin(), distinct.end(), texts.back()) == distinct.end())
+          distinct.push_back(texts.back());
+      }
+      if (distinct.size() < 2) continue;
+      if (const auto item = item_of(procedure_word(row.word).key); item != side_.items.end())
+        item->text = fmt::format("{}", fmt::join(distinct, ", "));
+      for (std::size_t i = 0; i < texts.size(); ++i)
+        side_.items.push_back(word_of_pass(static_cast<int>(i) + 1, row.word, texts[i]));
+    }
+    for (const auto& [key, id] :
+         {std::pair("diameter", ProcedureNumber::wire_diameter), std::pair("extension", ProcedureNumber::extension)}) {
+      std::vector<double> values;
+      for (const TomlValue& pass : passes.items) {
+        const TomlValue* wire = within(*within(pass, "process"), "wire");
+        const TomlValue* length = wire == nullptr ? nullptr : within(*wire, key);
+        if (length == nullptr) return;
+        values.push_back(number(*length, "value") * (text(*length, "unit") == "in" ? mm_per_in : 1.0));
+      }
+      const auto [low, high] = std::minmax_element(values.begin(), values.end());
+      if (*low == *high) continue;
+      const ProcedureVariableInfo& info = procedure_number(id);
+      if (const auto item = item_of(info.key); item != side_.items.end())
+        *item = joint_number(info.key, info.label, info.unit, *low, *high);
+      for (std::size_t i = 0; i < values.size(); ++i)
+        side_.items.push_back(number_of_pass(static_cast<int>(i) + 1, id, values[i], values[i]));
+    }
   }
   void length(const TomlValue& about, ProcedureNumber id) {
     const ProcedureVariableInfo& info = procedure_number(id);

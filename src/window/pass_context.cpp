@@ -496,7 +496,7 @@ void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
       continue;
     }
     const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
-    fill_context(c, pass, last_of_side, contexts[i]);
+    fill_context(case_of(c, i), pass, last_of_side, contexts[i]);
   }
 }
 

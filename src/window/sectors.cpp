@@ -135,12 +135,14 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
 SectorPlan sector_plan(const Case& resolved) {
   SectorPlan plan;
   if (resolved.position == nullptr || resolved.pass_plans.empty()) return plan;
-  const double travel = fixed_travel_mm_per_s(resolved.joint);
+  const auto travel_of = [&](std::size_t pass) { return fixed_travel_mm_per_s(case_of(resolved, pass).joint); };
   std::vector<KeptList<PassContext>> contexts;  // of each sector
   for (const SectorRow& row : rows) {
     if (row.pipe != resolved.position->id) continue;
     Case local = resolved;
     local.position = find_position(*resolved.catalog, row.position);
+    for (Case& own : local.own)  // a pass with a position of its own is not welded all round
+      if (own.position == resolved.position) own.position = local.position;
     contexts.push_back(pass_contexts(local));
     Sector sector{row.clock, row.position, row.share, {}};
     for (std::size_t i = 0; i < contexts.back().size(); ++i) {
@@ -150,6 +152,7 @@ SectorPlan sector_plan(const Case& resolved) {
       }
       const PassContext& c = contexts.back()[i];
       const ConstantValues x = nominal_values(c.constants);
+      const double travel = travel_of(i);
       SectorPass pass;
       pass.band = solve_window(c, travel, WindowDetail::band).band;
       pass.feasible = pass.band.feasible;
@@ -170,7 +173,7 @@ SectorPlan sector_plan(const Case& resolved) {
     }
     std::vector<PassContext> of_pass;
     for (const auto& sector : contexts) of_pass.push_back(sector[i]);
-    plan.compromise.push_back(compromise(of_pass, plan.sectors, i, travel));
+    plan.compromise.push_back(compromise(of_pass, plan.sectors, i, travel_of(i)));
   }
   return plan;
 }

@@ -47,6 +47,7 @@ std::optional<PassContext> context_of(const Case& resolved, const Joint& changed
   Expected<Case> other = resolve_joint(changed, resolved.equipment ? &*resolved.equipment : nullptr, catalog);
   if (!other) return std::nullopt;
   (*other).procedure = resolved.procedure;
+  (*other).root_mode = resolved.root_mode;
   if (!changed.preheat_C && preheat_was_chosen(resolved)) {
     (*other).preheat_C = resolved.preheat_C;
     (*other).interpass_C = std::max((*other).interpass_C, resolved.preheat_C);

@@ -1,0 +1,263 @@
+// Passes with a process of their own.
+#include <fmt/format.h>
+#include <fmt/ranges.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "input/pass_tables.hpp"
+#include "settle/resolve.hpp"
+#include "settle/settle_parts.hpp"
+
+namespace seamwright {
+namespace {
+
+constexpr PassTableSet root_chosen = PassTableSet{1} << 63;  // a root whose mode is chosen apart, without a table
+
+bool is_first(const PassPlan& pass) {
+  return pass.side == 1 && (pass.role == PassRole::root || pass.role == PassRole::single);
+}
+
+// The layer over the root of a groove, where it is no cap.
+bool is_hot(const Case& c, const PassPlan& pass) {
+  const bool groove = (c.section.type == JointType::butt || c.section.type == JointType::pipe_butt) &&
+                      c.section.preparation != PreparationType::square;
+  return groove && pass.side == 1 && pass.role == PassRole::fill && pass.layer == 2;
+}
+
+bool speaks_of(const Case& c, const PassTable& table, const PassPlan& pass) {
+  switch (table.kind) {
+    case PassTableKind::root:
+      return is_first(pass);
+    case PassTableKind::fill:
+      return !is_first(pass);
+    case PassTableKind::hot:
+      return is_hot(c, pass);
+    case PassTableKind::cap:
+      return pass.role == PassRole::cap;
+    case PassTableKind::back:
+      return pass.side == 2;
+    case PassTableKind::number:
+      return pass.number == table.number;
+  }
+  return false;
+}
+
+// Of single passes by number: the first table that says the same.
+std::size_t same_as(const Case& c, std::size_t table) {
+  const auto& all = c.joint.passes;
+  for (std::size_t i = 0; i < table; ++i)
+    if (all[i].kind == PassTableKind::number && all[table].kind == PassTableKind::number &&
+        say_the_same(all[i].says, all[table].says))
+      return i;
+  return table;
+}
+
+PassTableSet tables_of(const Case& c, const PassPlan& pass) {
+  PassTableSet tables = c.root_mode && is_first(pass) ? root_chosen : 0;
+  for (std::size_t i = 0; i < c.joint.passes.size(); ++i)
+    if (speaks_of(c, c.joint.passes[i], pass)) tables |= PassTableSet{1} << same_as(c, i);
+  return tables;
+}
+
+// The table that says most; of passes that several tables speak of, [pass.fill] apart, the number of the first.
+std::string name_of(const Case& c, PassTableSet tables, int first_pass) {
+  std::string name = "pass.root";
+  int narrow = 0;
+  for (std::size_t i = 0; i < c.joint.passes.size(); ++i) {
+    if ((tables >> i & 1) == 0) continue;
+    name = pass_table_name(c.joint.passes[i]);
+    narrow += c.joint.passes[i].kind == PassTableKind::fill ? 0 : 1;
+  }
+  return narrow > 1 ? fmt::format("pass.{}", first_pass) : name;
+}
+
+Case resolve_own(const Case& c, PassTableSet tables, Diagnostics& errors) {
+  Case own;
+  own.with_reasons = c.with_reasons;
+  for (Diagnostic& error :
+       resolve_joint(joint_of_pass(c.joint, tables), c.equipment ? &*c.equipment : nullptr, *c.catalog, own))
+    errors.push_back(std::move(error));
+  own.tables = tables;
+  if (!errors.empty()) return own;
+  // The gas need not be changed where it suits the wire.
+  if (!own.joint.gas && own.joint.gas_composition.empty() && own.wire != c.wire &&
+      list_has(own.wire->gases, c.gas.id)) {
+    own.gas = c.gas;
+    own.gas_name = c.gas_name;
+  }
+  return own;
+}
+
+// Which process each pass has; those that are new are resolved.
+void share_out(Case& c, Diagnostics& errors) {
+  std::vector<Case> before = std::exchange(c.own, {});
+  c.own_of.assign(c.pass_plans.size(), 0);
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
+    const PassTableSet tables = tables_of(c, c.pass_plans[i]);
+    if (tables == 0) continue;
+    const auto is_it = [tables](const Case& own) { return own.tables == tables; };
+    auto at = std::ranges::find_if(c.own, is_it);
+    if (at == c.own.end()) {
+      const auto old = std::ranges::find_if(before, is_it);
+      c.own.push_back(old != before.end() ? std::move(*old) : resolve_own(c, tables, errors));
+      if (!errors.empty()) return;
+      at = c.own.end() - 1;
+      at->own_name = name_of(c, tables, c.pass_plans[i].number);
+      at->of_root_alone = true;
+    }
+    at->of_root_alone = at->of_root_alone && is_first(c.pass_plans[i]);
+    c.own_of[i] = static_cast<std::size_t>(at - c.own.begin()) + 1;
+  }
+}
+
+double diameter_of(const Case& own, const Case& c, double diameter_mm) {
+  if (own.joint.wire_diameter_mm) return *own.joint.wire_diameter_mm;
+  const DiameterList known = diameter_candidates(own);
+  const bool usable = own.wire == c.wire || std::ranges::find(known, diameter_mm) != known.end();
+  return usable || known.empty() ? diameter_mm : known.front();
+}
+
+// "root (pass 1), fill (passes 2-4), cap (pass 5)"
+std::string passes_in_words(const Case& c) {
+  std::string words;
+  for (std::size_t i = 0; i < c.pass_plans.size();) {
+    const PassPlan& first = c.pass_plans[i];
+    std::size_t last = i;
+    while (last + 1 < c.pass_plans.size() && c.pass_plans[last + 1].role == first.role &&
+           c.pass_plans[last + 1].side == first.side)
+      ++last;
+    words += fmt::format("{}{}{} ({})", words.empty() ? "" : ", ", pass_role_key(first.role),
+                         first.side == 2 ? " of the second side" : "",
+                         last == i ? fmt::format("pass {}", i + 1) : fmt::format("passes {}-{}", i + 1, last + 1));
+    i = last + 1;
+  }
+  return words;
+}
+
+// Numbers of passes beyond `most` are no passes of this plan.
+void find_tables_without_pass(const Case& c, int most, Diagnostics& errors) {
+  for (const PassTable& table : c.joint.passes) {
+    const bool found =
+        table.kind == PassTableKind::number
+            ? table.number <= most
+            : std::ranges::any_of(c.pass_plans, [&](const PassPlan& p) { return speaks_of(c, table, p); });
+    if (found || !table.required) continue;
+    Diagnostic d;
+    d.place = table.place;
+    d.message = fmt::format("{} speaks of a pass that this joint does not have", pass_table_name(table));
+    d.help = fmt::format("its passes: {}", passes_in_words(c));
+    errors.push_back(std::move(d));
+  }
+}
+
+std::string wire_words(const Case& c) { return fmt::format("{} {:.4g} mm", c.wire->id, c.diameter_mm); }
+
+// "Pass 1", "Passes 2-4"
+std::string passes_of(const Case& c, std::size_t own) {
+  std::string list;
+  bool several = false;
+  for (std::size_t i = 0; i < c.own_of.size(); ++i) {
+    if (c.own_of[i] != own) continue;
+    std::size_t last = i;
+    while (last + 1 < c.own_of.size() && c.own_of[last + 1] == own) ++last;
+    several = several || !list.empty() || last > i;
+    list += fmt::format("{}{}", list.empty() ? "" : ", ",
+                        last == i ? fmt::format("{}", i + 1) : fmt::format("{}-{}", i + 1, last + 1));
+    i = last;
+  }
+  return fmt::format("{} {}", several ? "Passes" : "Pass", list);
+}
+
+}  // namespace
+
+void resolve_passes(Case& c, Diagnostics& errors) {
+  share_out(c, errors);
+  if (errors.empty()) find_tables_without_pass(c, most_pass_number, errors);
+}
+
+Diagnostics tables_without_pass(const Case& c) {
+  Diagnostics errors;
+  find_tables_without_pass(c, static_cast<int>(c.pass_plans.size()), errors);
+  return errors;
+}
+
+bool is_used(const Case& c) {
+  return c.own_of.empty() || std::ranges::find(c.own_of, std::size_t{0}) != c.own_of.end();
+}
+
+bool settle_passes(Case& c, Mode mode, double diameter_mm, std::string& reason) {
+  Diagnostics errors;
+  share_out(c, errors);
+  if (!errors.empty()) {
+    reason = errors.front().message;
+    return false;
+  }
+  for (Case& own : c.own) {
+    own.preheat_C = c.preheat_C;
+    own.interpass_C = c.interpass_C;
+    own.procedure = c.procedure;
+    own.section = c.section;
+    own.sides = c.sides;
+    own.pass_plans = c.pass_plans;
+    const bool chosen = (own.tables & root_chosen) != 0 && c.root_mode;
+    const Mode its = own.joint.mode ? *own.joint.mode : chosen ? *c.root_mode : mode;
+    std::string why;
+    if (settle_mode(own, its, diameter_of(own, c, diameter_mm), 1.0, why)) continue;
+    reason = fmt::format("{}, {}: {}", own.own_name, mode_key(its), why);
+    return false;
+  }
+  return true;
+}
+
+void add_words_of_passes(Case& c) {
+  const bool used = is_used(c);
+  if (!used) {
+    c.warnings.resize(c.warnings_of_joint);
+    const auto of_all = [&](const Choice& choice) {
+      return std::ranges::all_of(c.own, [&](const Case& own) {
+        return std::ranges::any_of(
+            own.choices, [&](const Choice& its) { return its.key == choice.key && its.value == choice.value; });
+      });
+    };
+    std::erase_if(c.choices, [&](const Choice& choice) { return !pass_key_of(choice.key).empty() && !of_all(choice); });
+  }
+  for (std::size_t k = 0; k < c.own.size(); ++k) {
+    const Case& own = c.own[k];
+    const std::string passes = c.with_reasons ? passes_of(c, k + 1) : std::string();
+    for (const Warning& w : own.warnings) {
+      const auto same = [&](const Warning& other) { return other.id == w.id && other.text == w.text; };
+      if (std::ranges::any_of(c.warnings, same)) continue;
+      c.warnings.push_back({w.id, w.text.empty() ? std::string() : fmt::format("{}: {}", passes, w.text), w.source});
+    }
+    for (const Choice& choice : own.choices) {
+      const std::string_view key = pass_key_of(choice.key);
+      const auto same = [&](const Choice& other) { return other.key == choice.key && other.value == choice.value; };
+      if (key.empty() || std::ranges::any_of(c.choices, same)) continue;
+      c.choices.push_back({fmt::format("{}.{}", own.own_name, key), choice.value, choice.reason, choice.source});
+    }
+  }
+}
+
+std::vector<const Case*> processes_of(const Case& c) {
+  std::vector<const Case*> list;
+  for (std::size_t i = 0; i < c.own_of.size(); ++i)
+    if (const Case* own = &case_of(c, i); std::ranges::find(list, own) == list.end()) list.push_back(own);
+  if (list.empty()) list.push_back(&c);
+  return list;
+}
+
+std::vector<ProcessChange> process_changes(const Case& c) {
+  std::vector<ProcessChange> list;
+  for (std::size_t i = 1; i < c.own_of.size(); ++i) {
+    const Case &a = case_of(c, i - 1), &b = case_of(c, i);
+    const int before = c.pass_plans[i - 1].number, after = c.pass_plans[i].number;
+    if (a.wire != b.wire || a.diameter_mm != b.diameter_mm)
+      list.push_back({ProcessChange::What::wire, before, after, wire_words(a), wire_words(b)});
+    if (a.gas_name != b.gas_name) list.push_back({ProcessChange::What::gas, before, after, a.gas_name, b.gas_name});
+  }
+  return list;
+}
+
+}  // namespace seamwright
