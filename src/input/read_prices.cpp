@@ -41,6 +41,24 @@ std::string_view trim(std::string_view text) {
   return text;
 }
 
+bool is_digit(char c) { return c >= '0' && c <= '9'; }
+
+// Behind the number that begins at `first`: "1e-3" is one, "3EUR" ends before its E.
+std::string_view::iterator number_end(std::string_view::iterator first, std::string_view::iterator end) {
+  auto at = std::find_if_not(first, end, is_of_number);
+  if (at == end || (*at != 'e' && *at != 'E')) return at;
+  auto power = at + 1;
+  if (power != end && (*power == '-' || *power == '+')) ++power;
+  return power != end && is_digit(*power) ? std::find_if_not(power, end, is_digit) : at;
+}
+
+bool is_currency(std::string_view text) {
+  constexpr std::size_t longest = 8;
+  return text.size() <= longest && printable(text) == text && std::none_of(text.begin(), text.end(), [](char c) {
+           return is_of_number(c) || is_blank(c) || c == '/' || c == '"' || c == ';';
+         });
+}
+
 // "2.40 EUR/kg", "$1.10/lb", "9/m3", "2.40": amount, currency and unit, the last two empty where they are not written.
 struct Written {
   std::string_view amount, currency, unit;
@@ -51,7 +69,7 @@ Written split(std::string_view text) {
   out.amount = trim(text.substr(0, slash));
   if (slash != std::string_view::npos) out.unit = trim(text.substr(slash + 1));
   const auto first = std::find_if(out.amount.begin(), out.amount.end(), is_of_number);
-  const auto end = std::find_if_not(first, out.amount.end(), is_of_number);
+  const auto end = number_end(first, out.amount.end());
   const auto before = static_cast<std::size_t>(first - out.amount.begin());
   const auto after = static_cast<std::size_t>(out.amount.end() - end);
   if (first == out.amount.end() || (before > 0 && after > 0)) return out;
@@ -92,8 +110,11 @@ std::optional<double> PriceReader::written_price(const Entry& entry, std::string
   const auto text = reader_.text(entry);
   if (!text) return std::nullopt;
   const Written written = split(*text);
-  if (!std::any_of(written.amount.begin(), written.amount.end(), [](char c) { return c >= '0' && c <= '9'; }))
+  if (!std::any_of(written.amount.begin(), written.amount.end(), is_digit))
     return fail(fmt::format("{} '{}' is not a price", entry.path, *text), fmt::format("write \"2.40/{}\"", unit));
+  if (!written.currency.empty() && !is_currency(written.currency))
+    return fail(fmt::format("{}: '{}' is not a currency", entry.path, written.currency),
+                fmt::format("write \"2.40 EUR/{}\"", unit));
   const auto amount = parse_quantity(written.amount, "");
   if (!amount) return refuse(amount.errors(), "");
   double size = 1;
@@ -126,14 +147,9 @@ std::optional<double> PriceReader::price(const Entry& entry, std::string_view un
 }
 
 void PriceReader::take_currency(const Entry& entry) {
-  constexpr std::size_t longest = 8;
   const auto text = reader_.text(entry);
   if (!text) return;
-  const bool word =
-      text->size() <= longest && printable(*text) == *text && std::none_of(text->begin(), text->end(), [](char c) {
-        return is_of_number(c) || is_blank(c) || c == '/' || c == '"' || c == ';';
-      });
-  if (!word)
+  if (!is_currency(*text))
     return reader_.fail(entry.place, fmt::format("{} is not a currency", entry.path),
                         "write one short word without digits, such as \"EUR\"");
   prices_->currency = *text;

@@ -186,7 +186,7 @@ std::vector<SummaryLine> JobSummary::costs() const {
   }
   for (std::size_t i = 0; i + 1 < cost_sums.size(); ++i)
     if (costs_.without[i] > 0)
-      lines.push_back({fmt::format("joints without a price: {}", field(cost_sums[i].field).label),
+      lines.push_back({fmt::format("joints without a {}", field(cost_sums[i].field).label),
                        {{static_cast<double>(costs_.without[i]), 0}}});
   return lines;
 }
