@@ -423,7 +423,7 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 16> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 17> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
