@@ -33,11 +33,11 @@
 //   decimals = 0                     # digits it can be set to
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 
 #include "input/value_reader.hpp"
 #include "text/toml_document.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -153,7 +153,7 @@ class EquipmentReader {
       if (const auto mode = reader_.word<Mode>(item(entry, value))) equipment_.modes.push_back(*mode);
   }
 
-  // "G 3Si1 1.2": the last word is the diameter of a wire where it is one.
+  // "G 3Si1 1.2", "ER70S-6 0.045 in": the last word, or two with a unit, are the diameter of a wire where they are one.
   void take_rack(const Entry& entry, bool wires, std::vector<RackItem>& items) {
     if (entry.value->kind != TomlValue::Kind::array)
       return reader_.fail(entry.place, fmt::format("{} must be a list of names", entry.path),
@@ -163,17 +163,18 @@ class EquipmentReader {
       const auto text = reader_.text(named);
       if (!text) continue;
       RackItem rack{named.place, std::string(*text), 0};
-      const auto space = text->rfind(' ');
-      if (wires && space != std::string::npos) {
+      auto space = text->rfind(' ');
+      for (int words = 1; wires && words <= 2 && space != std::string::npos && space > 0; ++words) {
         constexpr double least_mm = 0.5, most_mm = 4;
-        double diameter_mm = 0;
-        const char* const end = text->data() + text->size();
-        const auto [at, error] = std::from_chars(text->data() + space + 1, end, diameter_mm);
-        if (error == std::errc() && at == end && diameter_mm >= least_mm && diameter_mm < most_mm &&
-            text->find('.', space) != std::string::npos) {
+        const std::string_view last = std::string_view(*text).substr(space + 1);
+        const Expected<double> diameter_mm = parse_quantity(last, "mm");
+        if (diameter_mm && *diameter_mm >= least_mm && *diameter_mm < most_mm &&
+            last.find_first_of("./") != std::string_view::npos) {
           rack.name.resize(space);
-          rack.diameter_mm = diameter_mm;
+          rack.diameter_mm = *diameter_mm;
+          break;
         }
+        space = text->rfind(' ', space - 1);
       }
       items.push_back(std::move(rack));
     }
