@@ -36,7 +36,6 @@
 //   decimals = 0                     # digits it can be set to
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 
 #include "input/read_prices.hpp"

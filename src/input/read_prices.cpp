@@ -2,10 +2,10 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <cmath>
 
 #include "text/foreign_text.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -80,18 +80,21 @@ Written split(std::string_view text) {
 
 }  // namespace
 
+// "G 3Si1 1.2", "ER70S-6 0.045 in": the last word, or two with a unit, are the diameter where they are one.
 RackItem wire_item(const Place& place, std::string_view text) {
   RackItem item{place, std::string(text), 0};
-  const auto space = text.rfind(' ');
-  if (space == std::string_view::npos) return item;
-  constexpr double least_mm = 0.5, most_mm = 4;
-  double diameter_mm = 0;
-  const char* const end = text.data() + text.size();
-  const auto [at, error] = std::from_chars(text.data() + space + 1, end, diameter_mm);
-  if (error == std::errc() && at == end && diameter_mm >= least_mm && diameter_mm < most_mm &&
-      text.find('.', space) != std::string_view::npos) {
-    item.name.resize(space);
-    item.diameter_mm = diameter_mm;
+  auto space = text.rfind(' ');
+  for (int words = 1; words <= 2 && space != std::string_view::npos && space > 0; ++words) {
+    constexpr double least_mm = 0.5, most_mm = 4;
+    const std::string_view last = text.substr(space + 1);
+    const Expected<double> diameter_mm = parse_quantity(last, "mm");
+    if (diameter_mm && *diameter_mm >= least_mm && *diameter_mm < most_mm &&
+        last.find_first_of("./") != std::string_view::npos) {
+      item.name.resize(space);
+      item.diameter_mm = *diameter_mm;
+      break;
+    }
+    space = text.rfind(' ', space - 1);
   }
   return item;
 }

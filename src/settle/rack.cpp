@@ -63,7 +63,7 @@ bool on_rack(const Case& c, const Wire& wire) {
 }
 
 bool on_rack(const Case& c, const Wire& wire, double diameter_mm) {
-  constexpr double same_mm = 0.001;
+  constexpr double same_mm = 0.0127;  // as find_wire_size() knows a size
   return std::ranges::any_of(c.equipment->rack_wires, [&](const RackItem& item) {
     return find_wire(*c.catalog, item.name) == &wire &&
            (item.diameter_mm <= 0 || std::abs(item.diameter_mm - diameter_mm) < same_mm);

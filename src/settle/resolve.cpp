@@ -411,9 +411,15 @@ DiameterList diameter_candidates(const Case& c) {
     if (offered.size() < offered.capacity() && find_wire_size(*c.catalog, c.wire->family, value) != nullptr)
       offered.push_back(value);
   });
-  if (c.equipment && !c.equipment->rack_wires.empty() && on_rack(c, *c.wire))
+  if (c.equipment && !c.equipment->rack_wires.empty() && on_rack(c, *c.wire)) {
+    // What the inch trade has on the rack is offered by nobody's list of metric sizes.
+    for (const RackItem& item : c.equipment->rack_wires)
+      if (find_wire(*c.catalog, item.name) == c.wire && find_trade_size(*c.catalog, item.diameter_mm) != nullptr &&
+          find_wire_size(*c.catalog, c.wire->family, item.diameter_mm) != nullptr && offered.size() < offered.capacity())
+        offered.push_back(item.diameter_mm);
     offered.erase(std::remove_if(offered.begin(), offered.end(), [&](double d) { return !on_rack(c, *c.wire, d); }),
                   offered.end());
+  }
   std::sort(offered.begin(), offered.end(), [&](double a, double b) {
     const double from_a = std::abs(a - wanted), from_b = std::abs(b - wanted);
     return from_a != from_b ? from_a < from_b : a < b;

@@ -153,6 +153,19 @@ def typed_back():
     expect(limited >= 8, f"only {limited} quantities can be limited in US units")
 
 
+def rack():
+    """What the machine's rack holds is planned with, inch sizes too."""
+    with tempfile.TemporaryDirectory() as name:
+        machine = pathlib.Path(name) / "machine.toml"
+        text = (EXAMPLES / "slipway-350.toml").read_text()
+        for inch, shown in (("0.045 in", "0.045 in"), ("0.035 in", "0.035 in (0.9 mm)")):
+            rack_lines = f'[rack]\nwires = ["ER70S-6 {inch}"]\n'
+            machine.write_text(re.sub(r"\[rack\].*?(?=\n\[|\Z)", "", text, flags=re.S) + "\n" + rack_lines)
+            bare = {key: value for key, value in INCHES.items() if key != "wire.diameter"}
+            card = " ".join(printed("plan", *keys(bare), "--equipment", machine, "--units", "us").split())
+            expect(f"ER70S-6 (G 3Si1), {shown};" in card, f"{inch} on the rack: {card[:300]}")
+
+
 def sheets():
     with tempfile.TemporaryDirectory() as name:
         sheet = pathlib.Path(name) / "sheet.html"
@@ -169,6 +182,7 @@ def main() -> int:
     wire_of_the_inch_trade()
     totals_per_foot()
     typed_back()
+    rack()
     sheets()
     return report()
 

@@ -44,6 +44,7 @@ TEST_CASE("every unit against its exact factor") {
       {"um", "mm", 0.001},
       {"in", "mm", 25.4},
       {"inch", "mm", 25.4},
+      {"\"", "mm", 25.4},
       {"ft", "mm", 304.8},
       {"mil", "mm", 0.0254},
       {"thou", "mm", 0.0254},
