@@ -14,6 +14,7 @@
 #include "seamwright/equipment.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/joint.hpp"
+#include "seamwright/kept_list.hpp"
 #include "seamwright/metallurgy.hpp"
 #include "seamwright/procedure.hpp"
 #include "seamwright/section.hpp"
@@ -254,9 +255,9 @@ struct Case {
   std::optional<Equipment> equipment;
   std::optional<Procedure> procedure;  // its ranges bind
   std::vector<PassPlan> pass_plans;
-  // Passes with a process of their own: the joint as it would be if all of it were welded so, each distinct one once,
-  // in the order of its first pass. They have the passes of this case and none of their own.
-  std::vector<Case> own;
+  // Passes with a process of their own: the joint as it would be if all of it were welded so, each distinct one once.
+  // They have the passes of this case and none of their own.
+  KeptList<Case> own;
   std::vector<std::size_t> own_of;  // of each pass: 0 this case, else one more than a place in `own`; empty: all 0
   std::uint64_t tables = 0;         // of such a process: bit i for the joint's i-th table of passes
   std::string own_name;             // of such a process, for people: "pass.root"

@@ -128,7 +128,9 @@ std::string procedures_text(const Catalog&) {
       "  group = [\"1.1\", \"1.2\"]\n"
       "  interpass = \"..250 C\"\n"
       "  [every]                        # any output key, every pass; [single] [root] [fill] [cap]: of one kind\n"
-      "  heat_input = \"0.6..1.5 kJ/mm\"\n\n"
+      "  heat_input = \"0.6..1.5 kJ/mm\"\n"
+      "  [pass.2]                       # of one pass, its mode, wire, gas, position, diameter, extension too\n"
+      "  mode = \"pulse\"\n\n"
       "One word or a list of words:\n";
   for (std::size_t i = 0; i < procedure_word_count; ++i)
     append_entry(text, procedure_word(static_cast<ProcedureWord>(i)).key,

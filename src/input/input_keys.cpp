@@ -195,9 +195,8 @@ const KeyRow table[] = {
      std::monostate{},
      {},
      {},
-     "tables [pass.root], [pass.hot], [pass.fill], [pass.cap], [pass.back] or [pass.2] with mode, wire, diameter, "
-     "extension, gas, gas_flow, position, travel, mechanised, wire_feed, current, voltage, arc_length, peak_current, "
-     "peak_time, modulation_frequency, modulation_amplitude, modulation_share, limits",
+     "tables [pass.root], [pass.hot], [pass.fill], [pass.cap], [pass.back] and [pass.2]; their keys: 'seamwright help "
+     "passes'",
      "What a pass is welded with, where that is not what the rest of the joint says."},
 
     {"lock.wire_feed",

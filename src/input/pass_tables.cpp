@@ -148,12 +148,11 @@ std::string pass_table_name(const PassTable& table) {
   return fmt::format("pass.{}", table.number);
 }
 
-Joint joint_of_pass(const Joint& joint, PassTableSet tables) {
-  Joint out = joint;
+void joint_of_pass(const Joint& joint, PassTableSet tables, Joint& out) {
+  out = joint;
   out.passes.clear();
   for (std::size_t i = 0; i < joint.passes.size(); ++i)
     if ((tables >> i & 1) != 0) lay_over(out, joint.passes[i].says);
-  return out;
 }
 
 }  // namespace seamwright

@@ -51,7 +51,8 @@ struct PassPath {
 
 // Bit i: the i-th table of the joint.
 using PassTableSet = std::uint64_t;
-// What is said of the whole joint, with what these tables say in its place. It has no tables of its own.
-[[nodiscard]] Joint joint_of_pass(const Joint& joint, PassTableSet tables);
+// What is said of the whole joint, with what these tables say in its place, into `out`, whose memory is used again. It
+// has no tables of its own.
+void joint_of_pass(const Joint& joint, PassTableSet tables, Joint& out);
 
 }  // namespace seamwright

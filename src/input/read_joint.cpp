@@ -439,18 +439,21 @@ class JointReader {
     const auto name = [&](std::string_view path) {
       return table.empty() ? std::string(path) : fmt::format("{}.{}", table, pass_key_of(path));
     };
+    const auto exclude_key = [&](std::string_view path, const auto& given, auto because, const auto& other) {
+      if (given) exclude(name(path), given, because, other);
+    };
     if (j.mode) {
       const auto because = [&] { return fmt::format("{} = \"{}\"", name("process.mode"), mode_key(*j.mode)); };
       if (*j.mode != Mode::double_pulse) {
-        exclude(name("modulation.frequency"), j.modulation_frequency_Hz, because, j.mode);
-        exclude(name("modulation.amplitude"), j.modulation_amplitude_m_per_min, because, j.mode);
-        exclude(name("modulation.share"), j.modulation_share, because, j.mode);
+        exclude_key("modulation.frequency", j.modulation_frequency_Hz, because, j.mode);
+        exclude_key("modulation.amplitude", j.modulation_amplitude_m_per_min, because, j.mode);
+        exclude_key("modulation.share", j.modulation_share, because, j.mode);
       }
       if (!is_pulsed(*j.mode)) {
-        exclude(name("process.peak_current"), j.peak_current_A, because, j.mode);
-        exclude(name("process.peak_time"), j.peak_time_ms, because, j.mode);
+        exclude_key("process.peak_current", j.peak_current_A, because, j.mode);
+        exclude_key("process.peak_time", j.peak_time_ms, because, j.mode);
       }
-      if (is_dip(*j.mode)) exclude(name("process.arc_length"), j.arc_length_mm, because, j.mode);
+      if (is_dip(*j.mode)) exclude_key("process.arc_length", j.arc_length_mm, because, j.mode);
     }
     // The feed decides the current, and with it the voltage the arc length: both of a pair would say one thing twice.
     constexpr std::string_view help = "leave one of the two out; 'seamwright assess' tells whether they agree";

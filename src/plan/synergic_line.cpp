@@ -99,6 +99,10 @@ std::optional<Interval> feeds_for(const Case& line, JointType type, double thick
 }  // namespace
 
 Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog, double step_m_per_min) {
+  if (!joint.passes.empty())
+    return Diagnostic{joint.passes.front().place,
+                      fmt::format("a line is of one process: {} has no place in it", pass_table_name(joint.passes[0])),
+                      "give process.mode, wire and gas instead"};
   Expected<Case> resolved = resolve_joint(joint, nullptr, catalog);
   if (!resolved) return resolved.errors();
   SynergicLine line;

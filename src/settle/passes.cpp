@@ -73,43 +73,50 @@ std::string name_of(const Case& c, PassTableSet tables, int first_pass) {
   return narrow > 1 ? fmt::format("pass.{}", first_pass) : name;
 }
 
-Case resolve_own(const Case& c, PassTableSet tables, Diagnostics& errors) {
-  Case own;
+// Into a case that may have held another.
+void resolve_own(const Case& c, PassTableSet tables, Case& own, Diagnostics& errors) {
   own.with_reasons = c.with_reasons;
-  for (Diagnostic& error :
-       resolve_joint(joint_of_pass(c.joint, tables), c.equipment ? &*c.equipment : nullptr, *c.catalog, own))
-    errors.push_back(std::move(error));
+  joint_of_pass(c.joint, tables, own.joint);
+  errors = resolve_joint(own.joint, c.equipment ? &*c.equipment : nullptr, *c.catalog, own);
   own.tables = tables;
-  if (!errors.empty()) return own;
+  if (!errors.empty()) return;
   // The gas need not be changed where it suits the wire.
   if (!own.joint.gas && own.joint.gas_composition.empty() && own.wire != c.wire &&
       list_has(own.wire->gases, c.gas.id)) {
     own.gas = c.gas;
     own.gas_name = c.gas_name;
   }
-  return own;
+}
+
+// Processes that no pass has go; the others are named.
+void tidy(Case& c) {
+  for (std::size_t k = c.own.size(); k-- > 0;) {
+    if (std::ranges::find(c.own_of, k + 1) != c.own_of.end()) continue;
+    c.own.remove(k);
+    for (std::size_t& of : c.own_of) of -= of > k + 1 ? 1 : 0;
+  }
+  for (std::size_t k = 0; k < c.own.size(); ++k) {
+    const auto first = std::ranges::find(c.own_of, k + 1) - c.own_of.begin();
+    c.own[k].own_name = name_of(c, c.own[k].tables, c.pass_plans[static_cast<std::size_t>(first)].number);
+    c.own[k].of_root_alone = true;
+    for (std::size_t i = 0; i < c.own_of.size(); ++i)
+      if (c.own_of[i] == k + 1 && !is_first(c.pass_plans[i])) c.own[k].of_root_alone = false;
+  }
 }
 
 // Which process each pass has; those that are new are resolved.
 void share_out(Case& c, Diagnostics& errors) {
-  std::vector<Case> before = std::exchange(c.own, {});
   c.own_of.assign(c.pass_plans.size(), 0);
   for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
     const PassTableSet tables = tables_of(c, c.pass_plans[i]);
     if (tables == 0) continue;
-    const auto is_it = [tables](const Case& own) { return own.tables == tables; };
-    auto at = std::ranges::find_if(c.own, is_it);
-    if (at == c.own.end()) {
-      const auto old = std::ranges::find_if(before, is_it);
-      c.own.push_back(old != before.end() ? std::move(*old) : resolve_own(c, tables, errors));
-      if (!errors.empty()) return;
-      at = c.own.end() - 1;
-      at->own_name = name_of(c, tables, c.pass_plans[i].number);
-      at->of_root_alone = true;
-    }
-    at->of_root_alone = at->of_root_alone && is_first(c.pass_plans[i]);
-    c.own_of[i] = static_cast<std::size_t>(at - c.own.begin()) + 1;
+    std::size_t k = 0;
+    while (k < c.own.size() && c.own[k].tables != tables) ++k;
+    if (k == c.own.size()) resolve_own(c, tables, c.own.add(), errors);
+    if (!errors.empty()) return;
+    c.own_of[i] = k + 1;
   }
+  tidy(c);
 }
 
 double diameter_of(const Case& own, const Case& c, double diameter_mm) {
@@ -203,9 +210,8 @@ bool settle_passes(Case& c, Mode mode, double diameter_mm, std::string& reason) 
     own.pass_plans = c.pass_plans;
     const bool chosen = (own.tables & root_chosen) != 0 && c.root_mode;
     const Mode its = own.joint.mode ? *own.joint.mode : chosen ? *c.root_mode : mode;
-    std::string why;
-    if (settle_mode(own, its, diameter_of(own, c, diameter_mm), 1.0, why)) continue;
-    reason = fmt::format("{}, {}: {}", own.own_name, mode_key(its), why);
+    if (settle_mode(own, its, diameter_of(own, c, diameter_mm), 1.0, reason)) continue;
+    reason.insert(0, ": ").insert(0, mode_key(its)).insert(0, ", ").insert(0, own.own_name);
     return false;
   }
   return true;

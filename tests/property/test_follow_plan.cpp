@@ -31,8 +31,7 @@ struct Followed {
 };
 
 // What happens at a feed and travel.
-Followed follow(const Plan& plan, const PassContext& pass, double feed, double travel, double amplitude) {
-  const Case& c = plan.resolved;
+Followed follow(const Case& c, const PassContext& pass, double feed, double travel, double amplitude) {
   const WireFamily& wire = *c.wire_family;
   const WireSize& size = *c.wire_size;
   const Limits& lim = *c.catalog->limits;
@@ -132,16 +131,16 @@ TEST_CASE("a welder who follows the printed plan stays inside every limit") {
     REQUIRE(static_cast<bool>(plan));
     REQUIRE(plan->feasible);
     ++plans;
-    const Case& c = plan->resolved;
-    const Limits& lim = *c.catalog->limits;
+    const Limits& lim = *plan->resolved.catalog->limits;
     for (std::size_t i = 0; i < plan->passes.size(); ++i) {
+      const Case& c = case_of(plan->resolved, i);
       const PassResult& result = plan->passes[i];
       const PassContext& pass = plan->contexts[i];
       CAPTURE(result.pass.number);
       const double feed = printed(F::wire_feed, result[F::wire_feed].value);
       const double travel = printed(F::travel, result[F::travel].value);
       const double amplitude = printed(F::modulation_amplitude, result[F::modulation_amplitude].value);
-      const Followed f = follow(*plan, pass, feed, travel, amplitude);
+      const Followed f = follow(c, pass, feed, travel, amplitude);
 
       CHECK(f.current_A == doctest::Approx(result[F::current].value).epsilon(0.01));
       CHECK(f.power_W == doctest::Approx(result[F::power].value).epsilon(0.015));

@@ -216,3 +216,27 @@ TEST_CASE("a row of a joint says every process, a row of a pass its own") {
   CHECK(mode_in({plan, &plan.passes[0], false, Units::metric}) == "short-arc");
   CHECK(mode_in({plan, &plan.passes[1], false, Units::metric}) == "spray");
 }
+
+TEST_CASE("what a planner answers does not hang on the passes of the joints before") {
+  const std::vector<Keys> joints{with(riser, {{"pass.root.mode", "short-arc"}, {"pass.fill.mode", "spray"}}), riser,
+                                 with(riser, {{"pass.cap.wire", "309LSi"}}),
+                                 with(two_sides, {{"pass.back.position", "PE"}}),
+                                 with(riser, {{"joint.thickness", "8"}, {"pass.root.mode", "controlled-dip"}})};
+  PlanOptions options;
+  options.suggestions = options.uncertainties = false;
+  Planner kept(nullptr, builtin_catalog(), options);
+  for (int round = 0; round < 2; ++round)
+    for (const Keys& keys : joints) {
+      const auto joint = read_joint("", keys, builtin_catalog());
+      REQUIRE(static_cast<bool>(joint));
+      const auto alone = make_plan(*joint, nullptr, builtin_catalog(), options);
+      const Plan* plan = kept.solve(*joint);
+      REQUIRE(static_cast<bool>(alone));
+      REQUIRE(plan != nullptr);
+      REQUIRE(plan->passes.size() == alone->passes.size());
+      CHECK(modes(*plan) == modes(*alone));
+      CHECK(plan->resolved.own.size() == alone->resolved.own.size());
+      CHECK(plan->resolved.warnings.size() == alone->resolved.warnings.size());
+      for (std::size_t i = 0; i < plan->passes.size(); ++i) CHECK(plan->contexts[i] == alone->contexts[i]);
+    }
+}
