@@ -63,6 +63,8 @@ enum class K : std::size_t {
   extension,
   melted_share,
   bead_height,
+  operating_factor,
+  source_efficiency,
   count
 };
 inline constexpr std::size_t model_constant_count = static_cast<std::size_t>(K::count);
@@ -98,6 +100,13 @@ struct LimitEnds {
   Strength strength = Strength::rule;
   SourceIndex source = 0;
   [[nodiscard]] bool operator==(const LimitEnds&) const = default;
+};
+
+// What a pass is charged with, in the currency of the prices; below 0: no price is given.
+struct PassPrices {
+  bool present = false;  // any price, or the operating factor alone
+  double wire_per_kg = -1, gas_per_m3 = -1, power_per_kWh = -1, labour_per_h = -1;
+  [[nodiscard]] bool operator==(const PassPrices&) const = default;
 };
 
 // Two constants that are not known independently: trial welds told more about them together than of each.
@@ -141,7 +150,8 @@ struct PassContext {
   double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
   double length_mm = 0;              // 0: not given
   double weld_count = 0;             // welds like this one; 0: not given
-  bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
+  PassPrices prices;
+  bool bead_height_known = false;  // a bead on plate, of a wire whose height is fitted
   BeadHeightLaw bead_height;
   double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
   double step_over_share = 0;
@@ -237,6 +247,9 @@ struct Case {
   double preheat_C = 0, interpass_C = 0;
   double gas_flow_l_per_min = 0;
   bool mechanised = false;
+  Preference preference = Preference::metal;
+  PassPrices prices;                             // of this wire and gas
+  Constant operating_factor, source_efficiency;  // used where there are prices
   Interval travel_mm_per_s{};
   std::optional<Equipment> equipment;
   std::optional<Procedure> procedure;  // its ranges bind

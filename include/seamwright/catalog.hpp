@@ -309,8 +309,9 @@ struct Limits {
   Constant point_way_up;  // how far up the easy feeds the point is aimed, in logarithms
   Constant
       point_rich_share;  // of the deposit that may stand, up to which a bead is made larger for a thick wire's sake
-  Constant overlay_current_share;                                // of a wire's top current, on an overlay
-  Constant root_current_share, root_current_share_two_sides;     // of a wire's top current, for an open root
+  Constant overlay_current_share;  // of a wire's top current, on an overlay
+  // Of a wire's top current, for an open root, and for one on a ceramic.
+  Constant root_current_share, root_current_share_two_sides, root_current_share_ceramic;
   Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way
   Constant lock_feed_min_share;                                  // narrower than that is not worth locking
   Constant travel_tolerance;                                     // of a hand, relative
@@ -343,6 +344,8 @@ struct Limits {
   Constant setting_accuracy_from;  // of the greatest setting; below it the deviation in A or V no longer shrinks
   Constant short_circuit_charge_A_ms_per_mm2;  // charge a short circuit passes a wire section before it breaks
   Constant ambient_C;
+  Constant operating_factor_hand, operating_factor_carriage;  // arc time over total time
+  Constant source_efficiency;                                 // power of the arc over power from the mains
 };
 
 // How strong a limit is, and how far beside its value its ends lie, as factors of the value: 1 is the value itself.

@@ -20,9 +20,16 @@ namespace seamwright {
 [[nodiscard]] double normal_share(double quantile);
 
 // Every constraint that bears on what a welder sets, at a setting: those of `margins`, a given modulation against its
-// band, the arc length against its usual range, and the peak trim against one drop a pulse.
+// band, the arc length against its usual range, and the peak trim against one drop a pulse. A memo, of the same context
+// and constants, spares the pool where it was asked last for a setting that differs in its modulation frequency alone.
+struct SettingMemo {
+  bool filled = false;
+  Setting setting;
+  FieldValues fields;
+  MarginList margins;
+};
 [[nodiscard]] MarginList setting_margins(const PassContext& context, const ConstantValues& constants,
-                                         const Setting& setting);
+                                         const Setting& setting, SettingMemo* memo = nullptr);
 
 // The probability that a constraint of that surety holds, and the surety of a probability.
 [[nodiscard]] double probability_of(double surety);

@@ -34,6 +34,18 @@ struct RackItem {
   double diameter_mm = 0;  // of a wire; 0: any
 };
 
+// What wire, gas, power and labour cost, in one currency. What is left out has no price.
+struct Prices {
+  struct Named {
+    RackItem item;  // a wire, in one diameter or any; or a gas
+    double price = 0;
+  };
+  std::string currency;  // as the shop writes it; empty: not said
+  std::optional<double> wire_per_kg, gas_per_m3, power_per_kWh, labour_per_h;
+  std::vector<Named> wires, gases;         // per kg and per m3; before the price of all
+  std::optional<double> operating_factor;  // arc time over total time, above 0 to 1
+};
+
 struct Equipment {
   std::string name;
   std::optional<Interval> current_A, voltage_V, wire_feed_m_per_min;
@@ -46,6 +58,9 @@ struct Equipment {
   std::vector<Dial> dials;
   std::vector<RackItem> rack_wires, rack_gases;  // empty: whatever is wanted
   std::optional<bool> carriage;                  // moves the torch where the joint does not say; else a hand
+  std::optional<double> efficiency;              // power of the arc over power from the mains
+  std::optional<Preference> prefer;              // where the joint does not say
+  std::optional<Prices> prices;
 };
 
 }  // namespace seamwright

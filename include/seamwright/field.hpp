@@ -65,6 +65,17 @@ enum class F : std::size_t {
   wire_mass_all,   // g
   gas_volume_all,  // l
   arc_time_all,    // s
+  // Where prices are given.
+  total_time,        // min
+  energy_drawn,      // kWh
+  cost_wire,         // money, in the currency of the prices
+  cost_gas,          // money
+  cost_power,        // money
+  cost_labour,       // money
+  cost,              // money
+  total_time_all,    // min
+  energy_drawn_all,  // kWh
+  cost_all,          // money
   count
 };
 inline constexpr std::size_t field_count = static_cast<std::size_t>(F::count);
@@ -75,6 +86,9 @@ enum class Range {
   consequence,  // the values the quantity takes over the recommended wire-feed band
   total         // a sum; no ends
 };
+
+// Whether a quantity is there without prices, and whether its unit is their currency.
+enum class Priced : unsigned char { never, use, money };
 
 struct FieldInfo {
   F id;
@@ -88,6 +102,7 @@ struct FieldInfo {
   int us_decimals;
   Range range;
   std::string_view meaning;  // one sentence
+  Priced priced = Priced::never;
 };
 
 [[nodiscard]] std::span<const FieldInfo, field_count> fields();

@@ -68,6 +68,14 @@ struct Given<std::string> {
   [[nodiscard]] const std::string& operator*() const { return *value; }
 };
 
+// What the choice among modes, wire diameters and sizes of passes is weighed by.
+enum class Preference : unsigned char {
+  metal,  // the trade's usual order among those that are likely to hold, unless it lays much more metal
+  time,   // the least arc time among those that are likely to hold
+  margin  // the surest
+};
+[[nodiscard]] std::string_view preference_key(Preference preference);
+
 // A limit on an output quantity; either end may be open (minus or plus infinity).
 struct UserLimit {
   F field{};
@@ -110,6 +118,7 @@ struct Joint {
   Given<Mode> mode;
   Given<Interval> travel_mm_per_s;  // one number gives low == high
   Given<bool> mechanised;
+  Given<Preference> prefer;
   Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
   Given<double> current_A, voltage_V;  // instead of the feed, and of the arc length
 

@@ -57,7 +57,8 @@ struct ModeTrial {
   // Of its first pass.
   double wire_feed_m_per_min = 0, voltage_V = 0, current_A = 0, travel_mm_per_s = 0;
   std::size_t passes = 0;
-  std::string remark;  // why it was not possible or not taken
+  double arc_s_per_m = 0;  // arc time of all passes of a metre
+  std::string remark;      // why it was not possible or not taken
 };
 
 // A key of the joint and what it becomes: the text of a value, yes or no, or nothing where it is left out.

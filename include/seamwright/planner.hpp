@@ -47,6 +47,8 @@ class Planner {
   // Mode, wire and passes, and the window of each pass, with that preheat chosen for the reason given (0: the joint's
   // own or none); false: errors().
   [[nodiscard]] bool choose_setting(const Joint& joint, double preheat_C, const struct PreheatNeed& need);
+  // The same in the wire of the joint, or the usual one; another wire of the rack is weighed by choose_setting().
+  [[nodiscard]] bool choose_in_wire(const Joint& joint, double preheat_C, const struct PreheatNeed& need);
   // All of each pass of that choice, once it stands.
   void work_out_passes();
 };

@@ -18,6 +18,7 @@ struct Setting {
   double peak_trim = 0;                       // relative: 0.05 = +5 %
   double modulation_frequency_Hz = 0;         // 0: recommended
   double modulation_amplitude_m_per_min = 0;  // 0: recommended
+  [[nodiscard]] bool operator==(const Setting&) const = default;
 };
 
 // All quantities at a setting. Throws nothing; any feed and travel above zero are accepted.

@@ -303,6 +303,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(overlay_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share_two_sides, within(0.1, 1));
+  SEAMWRIGHT_COLUMN(root_current_share_ceramic, within(0.1, 1));
   SEAMWRIGHT_COLUMN(lock_feed_share, within(0.01, 0.5));
   SEAMWRIGHT_COLUMN(lock_trim_V, within(0.1, 5));
   SEAMWRIGHT_COLUMN(lock_modulation_share, within(0.01, 0.9));
@@ -345,6 +346,9 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(setting_accuracy_from, share);
   SEAMWRIGHT_COLUMN(short_circuit_charge_A_ms_per_mm2, within(1, 1e5));
   SEAMWRIGHT_COLUMN(ambient_C, within(-40, 60));
+  SEAMWRIGHT_COLUMN(operating_factor_hand, share);
+  SEAMWRIGHT_COLUMN(operating_factor_carriage, share);
+  SEAMWRIGHT_COLUMN(source_efficiency, share);
 }
 
 template <RowOf<HeatRange> Row, class Visit>

@@ -16,7 +16,9 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/job_stream.hpp"
+#include "input/enum_words.hpp"
 #include "input/file_kind.hpp"
+#include "present/cost_words.hpp"
 #include "present/plan_columns.hpp"
 #include "present/write_workbook.hpp"
 #include "seamwright/input.hpp"
@@ -225,7 +227,8 @@ class Batch {
     if (!(*layout)->remark.empty() && !arguments_.output.quiet)
       message(fmt::format("note: headings are taken so: {}", printable((*layout)->remark)));
     const Units units = units_of(output_arguments_);
-    Expected<JobColumns> columns = choose_job_columns(arguments_.columns, (*layout)->passed, (*layout)->counted, units);
+    Expected<JobColumns> columns =
+        choose_job_columns(arguments_.columns, (*layout)->passed, (*layout)->counted, units, currency_of(equipment_));
     if (!columns) return report(columns.errors());
     return answer(source, **layout, *columns, units);
   }
@@ -242,6 +245,7 @@ class Batch {
   bool form_left_open_ = false;  // NDJSON for a list of it
   JobLayoutOptions layout_options_;
   std::optional<Equipment> equipment_;
+  std::optional<Preference> prefer_;
   std::size_t threads_ = 1;
 
   [[nodiscard]] std::string name() const { return arguments_.jobs == "-" ? "standard input" : arguments_.jobs; }
@@ -259,6 +263,7 @@ class Batch {
                   "it is comma, semicolon or tab");
       return false;
     }
+    if (!check_prefer()) return false;
     if (!arguments_.list_decimal.empty() && !one_of("--list-decimal", arguments_.list_decimal, decimal_words))
       return false;
     if (!check_form() || !check_maps()) return false;
@@ -290,6 +295,16 @@ class Batch {
         return false;
       }
     return read_files();
+  }
+
+  bool check_prefer() {
+    if (arguments_.prefer.empty()) return true;
+    std::vector<std::string_view> words;
+    for (const Word<Preference>& word : words_of<Preference>()) {
+      words.push_back(word.key);
+      if (word.key == arguments_.prefer) prefer_ = word.value;
+    }
+    return one_of("--prefer", arguments_.prefer, words);
   }
 
   // How the answer is written, from its options and the name of its file.
@@ -427,6 +442,7 @@ class Batch {
     JobRun run{.layout = layout,
                .columns = columns,
                .equipment = equipment_ ? &*equipment_ : nullptr,
+               .prefer = prefer_,
                .units = units,
                .form = form_,
                .per_pass = arguments_.per_pass,

@@ -30,6 +30,7 @@ struct JointArguments {
   std::string joint;                     // empty: from assignments alone; "-": standard input
   std::vector<std::string> assignments;  // KEY=VALUE
   std::string equipment, procedure;
+  std::string prefer;  // empty: as the joint or the equipment file has it
 };
 
 struct PlanArguments {
@@ -48,6 +49,7 @@ struct PlanArguments {
 struct BatchArguments {
   std::string jobs;  // "-": standard input
   std::string defaults, equipment;
+  std::string prefer;                        // empty: as rows or the equipment file have it
   std::string list_separator, list_decimal;  // of the list; empty: detected
   std::vector<std::string> maps;             // HEADING=KEY
   std::vector<std::string> keep;             // columns passed through

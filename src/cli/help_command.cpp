@@ -16,6 +16,7 @@ namespace seamwright {
 namespace {
 
 constexpr std::size_t width = 100;
+constexpr double percent = 100;
 
 std::string joined(std::string_view list) {
   std::string text;
@@ -82,12 +83,15 @@ std::string modes_text(const Catalog& catalog) {
 
 std::string outputs_text(const Catalog&) {
   std::string text = "Quantities of the output: the same keys in JSON, CSV and [limits]. US units in brackets.\n\n";
-  for (const FieldInfo& info : fields())
+  for (const FieldInfo& info : fields()) {
+    const bool money = info.priced == Priced::money;
     append_entry(text, info.key,
-                 info.unit.empty() ? std::string(info.meaning)
-                                   : fmt::format("{} {} [{}]", info.meaning, info.unit, info.us_unit),
+                 money               ? fmt::format("{} In the currency of the prices.", info.meaning)
+                 : info.unit.empty() ? std::string(info.meaning)
+                                     : fmt::format("{} {} [{}]", info.meaning, info.unit, info.us_unit),
                  26, width);
-  return text;
+  }
+  return text + "\nThose from total_time on are there where the equipment file has prices: 'seamwright help prices'.\n";
 }
 
 std::string limits_text(const Catalog&) {
@@ -334,6 +338,48 @@ std::string jobs_text(const Catalog&) {
          "of its part. Nothing is kept between rows, empty in gives empty out.\n";
 }
 
+std::string prices_text(const Catalog& catalog) {
+  const Limits& lim = *catalog.limits;
+  return fmt::format(
+      "Prices stand in the equipment file, all of them optional. What has none is left out of the cost, and said.\n\n"
+      "  [prices]\n"
+      "  currency = \"EUR\"             # one short word; it stands beside every cost\n"
+      "  wire = \"3.20 EUR/kg\"         # of every wire; a number alone is per kg. Also /lb, /g\n"
+      "  gas = \"9.50 EUR/m3\"          # also /l, /ft3\n"
+      "  power = \"0.28 EUR/kWh\"       # also /MJ\n"
+      "  labour = \"46 EUR/h\"          # also /min\n"
+      "  operating_factor = \"35 %\"    # of the time the arc burns; left out {:.0f} % by hand, {:.0f} % with a "
+      "carriage\n"
+      "  [prices.wires]               # before wire: by name, in any diameter or in one\n"
+      "  \"G 3Si1 0.8\" = \"3.90 EUR/kg\"\n"
+      "  [prices.gases]               # before gas\n"
+      "  \"I1\" = \"14 EUR/m3\"\n"
+      "  [source]\n"
+      "  efficiency = \"87 %\"          # arc power over power from the mains; left out {:.0f} %\n\n"
+      "  total time = arc time / operating factor         energy = arc power x arc time / efficiency\n"
+      "  wire and gas as used; labour over the total time. Preparing edges, setting up and idle power are not in "
+      "it.\n\n"
+      "A weld of the length given is charged; without a length a metre of it, on the card in US units a foot. With\n"
+      "quantity the welds are charged together too (cost_all, total_time_all, energy_drawn_all). 'plan' has a line\n"
+      "COST, --all, JSON, CSV and the sheet every part; 'batch' has columns of them, --summary and the sheet of\n"
+      "totals their sums.\n\n"
+      "--prefer, process.prefer in the joint file or a row of a list, and prefer in the equipment file, in this "
+      "order,\n"
+      "say what modes, wire diameters and sizes of passes are chosen by, among those that are usual here:\n\n"
+      "  metal    the default: the trade's order of modes among those likely to hold, unless one lays {:.0f} % more\n"
+      "           metal; the diameter that suits the thickness\n"
+      "  time     the least arc time among those likely to hold ({:.0f} in 100 or more), of every diameter; where "
+      "none\n"
+      "           is, the surest\n"
+      "  margin   the surest of all\n\n"
+      "Of several fillers for the metal on the rack ([rack] wires) the one is taken that wins. The setting within a "
+      "mode is\n"
+      "found as always.\n",
+      percent * lim.operating_factor_hand.value, percent * lim.operating_factor_carriage.value,
+      percent * lim.source_efficiency.value, percent * (lim.mode_metal_ratio.value - 1),
+      percent * lim.probability_enough.value);
+}
+
 std::string words_text(const Catalog& catalog) {
   std::string text = "Words of the trade that the outputs use.\n\n";
   for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
@@ -344,7 +390,7 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 15> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 16> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
@@ -358,6 +404,7 @@ constexpr std::array<Topic, 15> topics{{{"jobs", jobs_text},
                                         {"lock", lock_text},
                                         {"setting", setting_text},
                                         {"data", data_text},
+                                        {"prices", prices_text},
                                         {"exit-codes", exit_codes_text}}};
 
 }  // namespace

@@ -115,6 +115,7 @@ class Worker {
     Job& job = reader_.read(row, record.flaw);
     if (run_.check) return check(job, record, block);
     const JobRow where{record.line, job.passed, job.bare};
+    if (run_.prefer) job.joint.prefer.value = *run_.prefer;
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
       return false;

@@ -78,6 +78,7 @@ struct JobRun {
   const JobLayout& layout;
   const JobColumns& columns;
   const Equipment* equipment = nullptr;
+  std::optional<Preference> prefer;  // before that of a row and of the equipment
   Units units = Units::metric;
   AnswerForm form;
   bool per_pass = false, stop_on_error = false, summary = false, progress = false;

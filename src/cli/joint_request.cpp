@@ -42,6 +42,8 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     Expected<Assignment> a = split_assignment("--set", text, "KEY=VALUE", "--set joint.thickness=6");
     if (keep(a)) request.assignments_.push_back(std::move(*a));
   }
+  if (!arguments.prefer.empty())
+    request.assignments_.push_back({"process.prefer", arguments.prefer, fmt::format("--prefer {}", arguments.prefer)});
   if (!arguments.equipment.empty()) {
     const Expected<std::string> text = read_text_file(arguments.equipment, max_input_bytes);
     if (keep(text)) {

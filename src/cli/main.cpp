@@ -84,6 +84,7 @@ class Parser {
         {{"JOBS", &b.jobs},
          {"--defaults", &b.defaults},
          {"--equipment", &b.equipment},
+         {"--prefer", &b.prefer},
          {"--columns", &b.columns},
          {"--per-pass", &b.per_pass},
          {"--keep", &b.keep},
@@ -176,6 +177,9 @@ class Parser {
     if (const std::vector<std::string> extras = level.remaining(); !extras.empty())
       return unknown(level, command, extras);
     if (command == nullptr) return usage_error("no command", "see 'seamwright help'");
+    if (const std::vector<std::string> early = root_.remaining(); !early.empty())
+      return usage_error(fmt::format("'{}' stands before the command", early.front()),
+                         fmt::format("write it after: {}", command->row->usage));
     if (!arguments_.data.empty()) {
       for (const std::string& output : {command->output->file, arguments_.batch.resume})
         if (would_overwrite(output, arguments_.data))
@@ -200,6 +204,7 @@ class Parser {
     own.insert(own.end(), {{"JOINT", &input.joint},
                            {"--set", &input.assignments},
                            {"--equipment", &input.equipment},
+                           {"--prefer", &input.prefer},
                            {"--procedure", &input.procedure}});
     return own;
   }

@@ -19,6 +19,11 @@ constexpr OptionRow set_key{
     {},
     true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
+constexpr OptionRow prefer_option{
+    "--prefer", "WHAT",
+    "What modes, wire diameters and sizes of passes are chosen by: metal (the default), time or margin. Goes before "
+    "process.prefer and the equipment file.",
+    Takes::words, "metal|time|margin"};
 constexpr OptionRow procedure_file{"--procedure", "FILE",
                                    "A welding procedure: its ranges bind, and it settles what the joint leaves open.",
                                    Takes::file};
@@ -80,6 +85,7 @@ std::vector<CommandRow> make_table() {
              "Everything, and what a change of extension, gap, feed, travel or voltage does, and each trim. "
              "JSON has them always."},
             equipment_file,
+            prefer_option,
             procedure_file,
             {"--write-lock", "FILE",
              "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
@@ -110,6 +116,7 @@ std::vector<CommandRow> make_table() {
             {"--defaults", "FILE", "A joint file with the keys that rows leave out.", Takes::file},
             data_file,
             equipment_file,
+            prefer_option,
             {"--columns", "LIST",
              "Columns of the answer, with commas between, in this order. default and all stand for whole lists; "
              "default,-line leaves one out.",
@@ -164,6 +171,7 @@ std::vector<CommandRow> make_table() {
                          {"KEY", "", "A quantity of the output; without it they are listed.", Takes::output_keys},
                          set_key,
                          equipment_file,
+                         prefer_option,
                          procedure_file,
                          data_file,
                          pass_number},
@@ -225,6 +233,7 @@ Exit code 1: something differs. A saved plan is what 'plan --format json -o plan
               Takes::file,
               {},
               true},
+             prefer_option,
              procedure_file,
              data_file,
              units_option,

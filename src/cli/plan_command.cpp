@@ -10,6 +10,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "present/cost_words.hpp"
 #include "present/draw_plan.hpp"
 #include "present/sentence_units.hpp"
 #include "present/text_plot.hpp"
@@ -147,7 +148,10 @@ int plan_one(const Request& request) {
   const OutputArguments& output = request.arguments.output;
   PlanOptions options;
   options.suggestions = request.format != "csv";
-  options.detail = request.format == "csv" ? WindowDetail::band : WindowDetail::full;
+  // How far the window reaches is told by the long table, by JSON and by the map alone.
+  const bool card = request.format == "table" && !request.arguments.all && !request.arguments.sensitivity;
+  options.detail =
+      request.format == "csv" || (card && !request.arguments.plot) ? WindowDetail::band : WindowDetail::full;
   options.sensitivity = request.arguments.sensitivity || request.format == "json" || request.format == "ndjson";
   const Expected<Plan> plan = request.joint.solve({}, options);
   if (!plan) return report(plan.errors());
@@ -162,15 +166,16 @@ int plan_one(const Request& request) {
   std::string text;
   const bool table = request.format == "table";
   if (table) {
-    if (request.arguments.all || request.arguments.sensitivity)
+    if (!card)
       text = plan_table(*plan, {units_of(output), line_width(output), color_wanted(output), program_version(),
                                 request.arguments.sensitivity});
     else
       text = plan_card(*plan,
                        {units_of(output), screen_width(output, card_columns), color_wanted(output), program_version()});
   } else if (request.format == "csv") {
-    append_csv_header(text, {}, units_of(output));
-    append_csv_plan(text, {}, *plan, units_of(output));
+    const auto columns = plan_columns(units_of(output), currency_of(plan->resolved.equipment));
+    append_csv_header(text, {}, columns);
+    append_csv_plan(text, {}, *plan, units_of(output), columns);
     if (!output.quiet)
       for (const Warning& w : plan->resolved.warnings)
         message("warning: " + sentence_in_units(w.text, units_of(output)));
@@ -204,7 +209,8 @@ int plan_grid(const Request& request) {
   std::vector<std::string> cells;
   for (const Variation& v : request.variations) cells.push_back(v.key);
   std::string text;
-  if (csv) append_csv_header(text, cells, units);
+  const auto columns = plan_columns(units, currency_of(request.joint.equipment()));
+  if (csv) append_csv_header(text, cells, columns);
 
   Output output(output_arguments);
   Diagnostics first_errors;
@@ -222,12 +228,12 @@ int plan_grid(const Request& request) {
     const Expected<Plan> plan = request.joint.solve(here, options);
     if (plan) {
       if (csv)
-        append_csv_plan(text, cells, *plan, units);
+        append_csv_plan(text, cells, *plan, units, columns);
       else
         text += plan_json(*plan, json, varied);
     } else {
       if (csv)
-        append_csv_error(text, cells, short_message(plan.errors()));
+        append_csv_error(text, cells, short_message(plan.errors()), columns);
       else
         text += errors_json(plan.errors(), json, varied);
       if (first_errors.empty()) first_errors = plan.errors();

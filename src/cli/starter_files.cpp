@@ -154,6 +154,15 @@ wire_feed = "1.5..20 m/min"
 # gases = ["M21-ArC-18", "I1"]
 # carriage = false             # true: the torch is carried where the joint does not say otherwise
 
+# What is paid: cost and time are then in the answers. All optional; 'seamwright help prices' tells more.
+[prices]
+# currency = "EUR"
+# wire = "3.20 EUR/kg"         # also by name: [prices.wires] with "G 3Si1 0.8" = "3.90 EUR/kg"
+# gas = "9.50 EUR/m3"          # also by name: [prices.gases]
+# power = "0.28 EUR/kWh"
+# labour = "46 EUR/h"
+# operating_factor = "40 %"    # of the time the arc burns
+
 # A dial without units of its own: how its numbers map to a quantity of the output.
 # [[dial]]
 # sets = "arc_length_trim"     # 'seamwright help outputs' lists the keys

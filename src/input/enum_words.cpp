@@ -30,6 +30,12 @@ constexpr Word<AccuracyGrade> grades[] = {
     {AccuracyGrade::precision, "precision"},
 };
 
+constexpr Word<Preference> preferences[] = {
+    {Preference::metal, "metal"},
+    {Preference::time, "time"},
+    {Preference::margin, "margin"},
+};
+
 template <class E>
 std::string_view key_of(E value) {
   for (const Word<E>& word : words_of<E>())
@@ -56,6 +62,10 @@ std::span<const Word<AccuracyGrade>> words_of<AccuracyGrade>() {
   return grades;
 }
 template <>
+std::span<const Word<Preference>> words_of<Preference>() {
+  return preferences;
+}
+template <>
 std::span<const Word<Mode>> words_of<Mode>() {
   static const auto modes = [] {
     std::array<Word<Mode>, mode_count> list{};
@@ -68,5 +78,6 @@ std::span<const Word<Mode>> words_of<Mode>() {
 std::string_view joint_type_key(JointType type) { return key_of(type); }
 std::string_view preparation_key(PreparationType type) { return key_of(type); }
 std::string_view backing_key(Backing backing) { return key_of(backing); }
+std::string_view preference_key(Preference preference) { return key_of(preference); }
 
 }  // namespace seamwright

@@ -28,5 +28,7 @@ template <>
 std::span<const Word<Mode>> words_of<Mode>();
 template <>
 std::span<const Word<AccuracyGrade>> words_of<AccuracyGrade>();
+template <>
+std::span<const Word<Preference>> words_of<Preference>();
 
 }  // namespace seamwright

@@ -137,6 +137,12 @@ const KeyRow table[] = {
     {"process.mode", &Joint::mode, {}, {}, "", "Process mode."},
     {"process.travel", &Joint::travel_mm_per_s, {"mm/s", 0.5, 100}, {}, "", "Travel speed, fixed or between two ends."},
     {"process.mechanised", &Joint::mechanised, {}, {}, "", "Whether a carriage or robot moves the torch."},
+    {"process.prefer",
+     &Joint::prefer,
+     {},
+     {},
+     "",
+     "What the choice among modes, wire diameters and sizes of passes is weighed by; metal when left out."},
     {"process.wire_feed", &Joint::wire_feed_m_per_min, {"m/min", 0.5, 40}, {}, "", "Wire feed, where it is fixed."},
     {"process.arc_length",
      &Joint::arc_length_mm,
@@ -314,6 +320,7 @@ std::string accepts_text(const KeyRow& row) {
     std::string operator()(Given<PreparationType> Joint::*) const { return join_words<PreparationType>(); }
     std::string operator()(Given<Backing> Joint::*) const { return join_words<Backing>(); }
     std::string operator()(Given<Mode> Joint::*) const { return join_words<Mode>(); }
+    std::string operator()(Given<Preference> Joint::*) const { return join_words<Preference>(); }
   };
   return std::visit(Visitor{row}, row.target);
 }

@@ -18,7 +18,8 @@ enum class NameList : unsigned char { none, alloy, wire, gas, position, quality 
 
 using KeyTarget = std::variant<std::monostate, Given<double> Joint::*, Given<int> Joint::*, Given<bool> Joint::*,
                                Given<std::string> Joint::*, Given<Interval> Joint::*, Given<JointType> Joint::*,
-                               Given<PreparationType> Joint::*, Given<Backing> Joint::*, Given<Mode> Joint::*>;
+                               Given<PreparationType> Joint::*, Given<Backing> Joint::*, Given<Mode> Joint::*,
+                               Given<Preference> Joint::*>;
 
 struct KeyRow {
   std::string_view path;

@@ -3,6 +3,7 @@
 //   name     = "Slipway 350"
 //   accuracy = "standard"            # of current, voltage and feed: standard (10 %) or precision (2.5 %)
 //   modes    = ["short-arc", "pulse"] # left out: all
+//   prefer   = "metal"                # metal, time or margin: where the joint does not say
 //   [source]
 //   current = "20..350 A"            # range of the mean current
 //   voltage = "15..34 V"
@@ -10,6 +11,7 @@
 //   rated_duty = "60 %"              # of ten minutes; both or neither
 //   duty = "35 %"                    # the job's; the rated duty when left out. A shorter one allows more current
 //                                    # (I^2 X constant), up to the end of source.current
+//   efficiency = "88 %"              # arc power over power from the mains, for what is drawn
 //   [feeder]
 //   wire_feed = "1.5..20 m/min"
 //   [pulse]
@@ -23,6 +25,7 @@
 //   wires = ["G 3Si1 1.0", "G 3Si1 1.2"]   # with a diameter, or in any
 //   gases = ["M21-ArC-18", "I1"]
 //   carriage = false                 # true: the torch is carried where the joint does not say otherwise
+//   [prices]                         # read_prices.hpp
 //   [[dial]]                         # as many as the machine has
 //   sets = "arc_length_trim"         # an output key
 //   name = "Arc length"              # what stands on the machine
@@ -35,14 +38,15 @@
 #include <array>
 #include <cmath>
 
+#include "input/read_prices.hpp"
 #include "input/value_reader.hpp"
 #include "text/toml_document.hpp"
-#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {"source", "feeder", "pulse", "modulation", "rack"};
+constexpr std::string_view containers[] = {"source", "feeder", "pulse",        "modulation",
+                                           "rack",   "prices", "prices.wires", "prices.gases"};
 constexpr double largest_dial_number = 1e6;
 
 struct RangeKey {
@@ -70,6 +74,7 @@ constexpr NumberKey number_keys[] = {
     {"source.rated_current", &Equipment::rated_current_A, {"A", 1, 2000}},
     {"source.rated_duty", &Equipment::rated_duty, {"", 0.05, 1}},
     {"source.duty", &Equipment::duty, {"", 0.01, 1}},
+    {"source.efficiency", &Equipment::efficiency, {"", 0.3, 1}},
 };
 
 constexpr std::array<std::string_view, 7> dial_keys = {"sets",     "name",  "zero",    "reads",
@@ -84,6 +89,7 @@ class EquipmentReader {
     const auto entries = flatten(document, name_, containers);
     for (const Entry& entry : entries)
       if (reader_.errors.size() < enough_errors) take(entry);
+    equipment_.prices = prices_.finish();
     const auto place_of = [&](std::string_view path) {
       const auto it = std::find_if(entries.begin(), entries.end(), [&](const Entry& e) { return e.path == path; });
       return it == entries.end() ? Place{name_, 0, 0} : it->place;
@@ -120,9 +126,11 @@ class EquipmentReader {
       take_rack(entry, false, equipment_.rack_gases);
     else if (entry.path == "rack.carriage")
       equipment_.carriage = reader_.boolean(entry);
+    else if (entry.path == "prefer")
+      equipment_.prefer = reader_.word<Preference>(entry);
     else if (entry.path == "schema")
       static_cast<void>(reader_.integer(entry, 1, 1));
-    else
+    else if (!prices_.take(entry))
       unknown(entry);
   }
 
@@ -132,8 +140,9 @@ class EquipmentReader {
                    fmt::format("write [{}] and its keys below it", entry.path));
       return;
     }
-    std::vector<std::string_view> known = {"name",   "accuracy",   "modes",      "dial",
-                                           "schema", "rack.wires", "rack.gases", "rack.carriage"};
+    std::vector<std::string_view> known = {"name",       "accuracy",   "modes",         "dial",  "schema",
+                                           "rack.wires", "rack.gases", "rack.carriage", "prefer"};
+    known.insert(known.end(), PriceReader::keys().begin(), PriceReader::keys().end());
     known.insert(known.end(), std::begin(containers), std::end(containers));
     for (const RangeKey& key : range_keys) known.push_back(key.path);
     for (const NumberKey& key : number_keys) known.push_back(key.path);
@@ -153,30 +162,14 @@ class EquipmentReader {
       if (const auto mode = reader_.word<Mode>(item(entry, value))) equipment_.modes.push_back(*mode);
   }
 
-  // "G 3Si1 1.2", "ER70S-6 0.045 in": the last word, or two with a unit, are the diameter of a wire where they are one.
   void take_rack(const Entry& entry, bool wires, std::vector<RackItem>& items) {
     if (entry.value->kind != TomlValue::Kind::array)
       return reader_.fail(entry.place, fmt::format("{} must be a list of names", entry.path),
                           wires ? "write wires = [\"G 3Si1 1.2\"]" : "write gases = [\"M21\"]");
     for (const TomlValue& value : entry.value->items) {
       const Entry named = item(entry, value);
-      const auto text = reader_.text(named);
-      if (!text) continue;
-      RackItem rack{named.place, std::string(*text), 0};
-      auto space = text->rfind(' ');
-      for (int words = 1; wires && words <= 2 && space != std::string::npos && space > 0; ++words) {
-        constexpr double least_mm = 0.5, most_mm = 4;
-        const std::string_view last = std::string_view(*text).substr(space + 1);
-        const Expected<double> diameter_mm = parse_quantity(last, "mm");
-        if (diameter_mm && *diameter_mm >= least_mm && *diameter_mm < most_mm &&
-            last.find_first_of("./") != std::string_view::npos) {
-          rack.name.resize(space);
-          rack.diameter_mm = *diameter_mm;
-          break;
-        }
-        space = text->rfind(' ', space - 1);
-      }
-      items.push_back(std::move(rack));
+      if (const auto text = reader_.text(named))
+        items.push_back(wires ? wire_item(named.place, *text) : RackItem{named.place, std::string(*text), 0});
     }
   }
 
@@ -238,6 +231,7 @@ class EquipmentReader {
   const std::string& name_;
   Equipment equipment_;
   ValueReader reader_;
+  PriceReader prices_{reader_};
 };
 
 }  // namespace

@@ -444,6 +444,7 @@ bool is_text_key(std::string_view path) {
     bool operator()(Given<PreparationType> Joint::*) const { return true; }
     bool operator()(Given<Backing> Joint::*) const { return true; }
     bool operator()(Given<Mode> Joint::*) const { return true; }
+    bool operator()(Given<Preference> Joint::*) const { return true; }
   };
   const KeyRow* row = find_key(path);
   return row != nullptr && std::visit(Visitor{}, row->target);

@@ -68,7 +68,9 @@ void ValueReader::wrong_kind(const Entry& entry, std::string_view expected, std:
 bool ValueReader::in_bounds(const Entry& entry, double value, const NumberRule& rule) {
   if (value >= rule.low && value <= rule.high) return true;
   fail(entry.place, fmt::format("{} is {}, expected {}", entry.path, with_unit(value, rule.unit), rule_text(rule)),
-       rule.unit.empty() ? "" : fmt::format("a number without a unit is in {}", rule.unit));
+       !rule.unit.empty() ? fmt::format("a number without a unit is in {}", rule.unit)
+       : rule.high <= 1   ? "write a share: 0.5 or \"50 %\""
+                          : "");
   return false;
 }
 

@@ -270,7 +270,11 @@ void spare_the_root(const Groove& groove, const PassRules& rules, GrooveLayers& 
   const double root = std::min(height_of_area(groove, rules.spared_root_gain * groove.area(layers.root_mm), 0.0, t),
                                rules.root_thickness_max_mm);
   const double second = height_of_area(groove, groove.area(root) * (1.0 + rules.over_root_share), root, t);
-  if (t - second < rules.layer_min_mm) return;
+  if (t - second < rules.layer_min_mm) {
+    // Too low a groove for that: a larger root all the same, where a layer stays over it, and stringers side by side.
+    if (t - root >= rules.layer_min_mm) layers.root_mm = root;
+    return;
+  }
   layers.root_mm = root;
   layers.second_mm = second;
   layers.above_root = 1 + layers_in(t - second, rules);
@@ -313,10 +317,15 @@ void plan_side(std::vector<PassPlan>& plans, const Groove& groove, const PassRul
     PassRole role = role_in_stack(i, layers.count());
     if (layers.count() == 1 && !both_sides) role = PassRole::single;
     if (side == 2) role = top ? PassRole::cap : PassRole::fill;  // on the root welded from the first side
+    int beads = std::max(parts(width, rules.layer_split_width_mm), parts(nominal, rules.deposit_max_mm2));
+    // Where the groove is too low for a smaller second layer, stringers side by side spare the root.
+    if (i == 1 && rules.over_root_share > 0 && rules.stringer_min_mm > 0 && layers.second_mm <= 0)
+      beads = std::max(beads, std::min(parts(nominal, rules.over_root_share * groove.area(layers.root_mm)),
+                                       static_cast<int>(width / rules.stringer_min_mm)));
     append(plans,
            {.role = role,
             .layer = i + 1,
-            .beads = std::max(parts(width, rules.layer_split_width_mm), parts(nominal, rules.deposit_max_mm2)),
+            .beads = beads,
             .needed_mm2 = needed,
             .nominal_mm2 = nominal,
             .width_mm = width,

@@ -50,7 +50,8 @@ struct Probe {
 };
 
 bool never(const Joint&) { return false; }
-constexpr double more = 1.1;
+std::string price_reason(const Case&) { return "the prices of the equipment file"; }
+constexpr double more = 1.1, less = 0.9;
 constexpr std::string_view more_words = "10 % more";
 
 const Probe probes[] = {
@@ -118,6 +119,26 @@ const Probe probes[] = {
      [](const Case&) { return std::string("the circumference of the pipe"); }},
     {"quantity", "number of welds", "", "1 more", [](const Joint& j) { return static_cast<bool>(j.quantity); },
      [](const Point& p) { return p.context.weld_count; }, [](Point& p) { p.context.weld_count += 1; }},
+    {"prices.wire", "price of the wire", "1/kg", more_words, never,
+     [](const Point& p) { return p.context.prices.wire_per_kg; },
+     [](Point& p) { p.context.prices.wire_per_kg *= more; }, std::nullopt, nullptr, price_reason},
+    {"prices.gas", "price of the gas", "1/m3", more_words, never,
+     [](const Point& p) { return p.context.prices.gas_per_m3; }, [](Point& p) { p.context.prices.gas_per_m3 *= more; },
+     std::nullopt, nullptr, price_reason},
+    {"prices.power", "price of power", "1/kWh", more_words, never,
+     [](const Point& p) { return p.context.prices.power_per_kWh; },
+     [](Point& p) { p.context.prices.power_per_kWh *= more; }, std::nullopt, nullptr, price_reason},
+    {"prices.labour", "price of labour", "1/h", more_words, never,
+     [](const Point& p) { return p.context.prices.labour_per_h; },
+     [](Point& p) { p.context.prices.labour_per_h *= more; }, std::nullopt, nullptr, price_reason},
+    {"prices.operating_factor", "operating factor", "", "10 % less", never,
+     [](const Point& p) { return p.constants[static_cast<std::size_t>(K::operating_factor)]; },
+     [](Point& p) { p.constants[static_cast<std::size_t>(K::operating_factor)] *= less; }, std::nullopt, nullptr,
+     price_reason},
+    {"source.efficiency", "efficiency of the power source", "", "10 % less", never,
+     [](const Point& p) { return p.constants[static_cast<std::size_t>(K::source_efficiency)]; },
+     [](Point& p) { p.constants[static_cast<std::size_t>(K::source_efficiency)] *= less; }, std::nullopt, nullptr,
+     [](const Case&) { return std::string("the equipment file"); }},
     {"material.preheat", "temperature before the pass", "degC", "25 K more",
      [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
      [](Point& p) {

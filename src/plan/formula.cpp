@@ -263,6 +263,27 @@ Formula formula_of(F id, Mode mode) {
       return equation("quantity x gas_volume", arithmetic, {F::gas_volume});
     case F::arc_time_all:
       return equation("quantity x arc_time", arithmetic, {F::arc_time});
+    case F::total_time:
+      return equation("arc_time / operating factor", arithmetic, {F::arc_time});
+    case F::energy_drawn:
+      return equation("power x arc_time / efficiency of the power source", arithmetic, {F::power, F::arc_time});
+    case F::cost_wire:
+      return equation("wire_mass x price of the wire", arithmetic, {F::wire_mass});
+    case F::cost_gas:
+      return equation("gas_volume x price of the gas", arithmetic, {F::gas_volume});
+    case F::cost_power:
+      return equation("energy_drawn x price of power", arithmetic, {F::energy_drawn});
+    case F::cost_labour:
+      return equation("total_time x price of labour", arithmetic, {F::total_time});
+    case F::cost:
+      return equation("cost_wire + cost_gas + cost_power + cost_labour; as far as they have a price", arithmetic,
+                      {F::cost_wire, F::cost_gas, F::cost_power, F::cost_labour});
+    case F::total_time_all:
+      return equation("quantity x total_time", arithmetic, {F::total_time});
+    case F::energy_drawn_all:
+      return equation("quantity x energy_drawn", arithmetic, {F::energy_drawn});
+    case F::cost_all:
+      return equation("quantity x cost", arithmetic, {F::cost});
     case F::count:
       break;
     default:

@@ -183,6 +183,17 @@ struct Trial {
   ModeTrial outcome;
 };
 
+// The trade's order of modes for a joint, first choice first.
+using ModeOrder = std::array<Mode, 4>;
+
+// What trials are weighed by.
+struct Weighing {
+  Preference preference = Preference::metal;
+  ModeOrder order{};
+  double enough = 0;       // surety from which a trial is likely to hold
+  double metal_ratio = 0;  // so much more metal counts, where metal is preferred
+};
+
 // The window of the next pass; that of the one before where the two are alike.
 void add_window(const Case& c, Trial& t, std::size_t i) {
   if (like_the_one_before(c, i))
@@ -201,18 +212,19 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
   outcome.diameter_mm = diameter_mm;
+  outcome.unusual = unusual_mode(c, mode);
   outcome.feasible = outcome.chosen = false;
   outcome.score = nothing;
-  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark)) {
+  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark) || c.pass_plans.size() <= more_than) {
     t.contexts.clear();
     return;
   }
   pass_contexts(c, t.contexts);
-  if (t.contexts.size() <= more_than) return;
   outcome.feasible = true;
   outcome.score = outcome.surety = 1e9;
   outcome.passes = t.contexts.size();
   double metal_mm2 = 0, nominal_mm2 = 0;
+  outcome.arc_s_per_m = 0;
   int misses = 0;
   for (std::size_t i = 0; i < t.contexts.size(); ++i) {
     const PassContext& context = t.contexts[i];
@@ -223,6 +235,8 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     const Setting& s = window.band.best;
     metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
     nominal_mm2 += context.nominal_mm2;
+    constexpr double mm_per_m = 1000;
+    outcome.arc_s_per_m += mm_per_m / s.travel_mm_per_s;
     if (repeated) continue;
     if (i == 0) {
       const FieldValues f = evaluate_supply(context, x, s);
@@ -246,42 +260,75 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   outcome.metal = nominal_mm2 > 0 ? metal_mm2 / nominal_mm2 : 1.0;
 }
 
-// Smaller passes are tried where the usual ones have no window, as long as there are more of them to make.
-// `smaller` is room to work in.
-void try_mode(Case& c, Mode mode, double diameter_mm, Trial& best, Trial& smaller) {
-  try_passes(c, mode, diameter_mm, 1.0, 0, nothing, best);
-  for (const double share : {0.7, 0.5, 0.35}) {
-    if (best.outcome.feasible || best.contexts.empty()) break;
-    try_passes(c, mode, diameter_mm, share, best.contexts.size(), best.outcome.score, smaller);
-    if (smaller.contexts.size() <= best.contexts.size()) continue;
-    if (smaller.outcome.feasible || smaller.outcome.score > best.outcome.score) std::swap(best, smaller);
-  }
-}
-
-// The trade's order of modes for a joint, first choice first.
-using ModeOrder = std::array<Mode, 4>;
 ModeOrder preferred_order(const Case& c) {
-  const Family family = c.alloy->family;
-  if (family != Family::carbon_steel) return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
-  if (*c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
+  const bool steel = c.alloy->family == Family::carbon_steel;
+  if (steel && *c.joint.thickness_mm <= c.catalog->limits->short_arc_preferred_max_mm.value)
     return {Mode::short_arc, Mode::pulse, Mode::controlled_dip, Mode::spray};
+  // Whatever lies on steel, a wire of another metal is laid as that metal is.
+  if (!steel || wire_metal(*c.wire) != WireMetal::steel)
+    return {Mode::pulse, Mode::spray, Mode::short_arc, Mode::controlled_dip};
   return {Mode::spray, Mode::pulse, Mode::short_arc, Mode::controlled_dip};
 }
 
-// Feasible before infeasible; what is usual before what is not; less metal before a fifth more of it; then, where both
-// are likely to hold, the trade's order, else the surer one. Among infeasible ones the one that misses by least.
-bool better(const Trial& a, const Trial& b, const ModeOrder& order, double enough, double metal_ratio) {
-  const ModeTrial &x = a.outcome, &y = b.outcome;
+Weighing weighing_of(const Case& c) {
+  return {c.preference, preferred_order(c), surety_of(c.catalog->limits->probability_enough.value),
+          c.catalog->limits->mode_metal_ratio.value};
+}
+
+// Feasible before infeasible; what is usual before what is not. Then, as is preferred:
+//   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the
+//   surer time    what is likely to hold before what is not; then the less arc time, else the surer margin  the surer
+// Among infeasible ones the one that misses by least.
+bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
   if (x.feasible != y.feasible) return x.feasible;
   if (!x.feasible) return x.score > y.score;
   if (x.unusual != y.unusual) return y.unusual;
-  if (x.metal > metal_ratio * y.metal || y.metal > metal_ratio * x.metal) return x.metal < y.metal;
-  const bool a_enough = x.surety >= enough, b_enough = y.surety >= enough;
+  if (by.preference == Preference::margin && x.surety != y.surety) return x.surety > y.surety;
+  if (by.preference == Preference::metal && (x.metal > by.metal_ratio * y.metal || y.metal > by.metal_ratio * x.metal))
+    return x.metal < y.metal;
+  const bool a_enough = x.surety >= by.enough, b_enough = y.surety >= by.enough;
   if (a_enough != b_enough) return a_enough;
+  if (by.preference == Preference::time && a_enough && x.arc_s_per_m != y.arc_s_per_m)
+    return x.arc_s_per_m < y.arc_s_per_m;
   constexpr double much_surer = 0.25;
   if (!a_enough && std::abs(x.surety - y.surety) > much_surer) return x.surety > y.surety;
-  const auto rank = [&](Mode m) { return std::find(order.begin(), order.end(), m) - order.begin(); };
+  const auto rank = [&](Mode m) { return std::find(by.order.begin(), by.order.end(), m) - by.order.begin(); };
   return rank(x.mode) < rank(y.mode);
+}
+
+// Smaller passes are tried where the usual ones have no window, and always where something else than metal is
+// preferred, as long as there are more of them to make. `smaller` is room to work in.
+void try_mode(Case& c, Mode mode, double diameter_mm, const Weighing& by, Trial& best, Trial& smaller) {
+  try_passes(c, mode, diameter_mm, 1.0, 0, nothing, best);
+  std::size_t most_passes = best.contexts.size();
+  for (const double share : {0.7, 0.5, 0.35}) {
+    const bool found = best.outcome.feasible;
+    if ((found && by.preference == Preference::metal) || best.contexts.empty()) break;
+    const double to_beat = found ? std::numeric_limits<double>::infinity() : best.outcome.score;
+    try_passes(c, mode, diameter_mm, share, most_passes, to_beat, smaller);
+    if (smaller.contexts.size() <= most_passes) continue;
+    most_passes = found ? smaller.contexts.size() : most_passes;
+    if (!found ? smaller.outcome.feasible || smaller.outcome.score > best.outcome.score
+               : better(smaller.outcome, best.outcome, by)) {
+      std::swap(best, smaller);
+      most_passes = best.contexts.size();
+    }
+  }
+}
+
+std::string_view chosen_words(Preference preference, bool likely) {
+  if (preference == Preference::margin) return "the surest of the usual ones, as margin is preferred";
+  if (preference == Preference::time && likely)
+    return "the least arc time of the usual ones that are likely to hold, as time is preferred";
+  if (preference == Preference::time)
+    return "the surest of those tried; none is likely to hold, or time would be preferred";
+  return likely ? "usual first choice that is likely to hold" : "the surest of those tried";
+}
+
+// Whether a choice was weighed among trials: its reason is then what is preferred.
+void tell_preference(Case& c, std::string_view words) {
+  for (Choice& choice : c.choices)
+    if (choice.key == "wire.diameter" || choice.key == "passes") choice.reason = words;
 }
 
 // Tries every mode with the preferred diameter, then other diameters, until something is feasible. The case is left
@@ -290,37 +337,37 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
                  Trial& smaller) {
   std::vector<ModeRefusal> refusals;
   const ModeList modes = mode_candidates(c, refusals);
-  const ModeOrder order = preferred_order(c);
-  const double enough = surety_of(c.catalog->limits->probability_enough.value);
-  const double metal_ratio = c.catalog->limits->mode_metal_ratio.value;
+  const Weighing by = weighing_of(c);
+  const bool by_metal = by.preference == Preference::metal;
   std::size_t best_index = 0;
   for (const double diameter : diameters) {
     for (const Mode mode : modes) {
       Trial& room = outcomes.empty() ? best : trial;
-      try_mode(c, mode, diameter, room, smaller);
-      room.outcome.unusual = unusual_mode(c, mode);
+      try_mode(c, mode, diameter, by, room, smaller);
       outcomes.add() = room.outcome;
-      if (&room == &best || !better(trial, best, order, enough, metal_ratio)) continue;
+      if (&room == &best || !better(trial.outcome, best.outcome, by)) continue;
       std::swap(best, trial);
       best_index = outcomes.size() - 1;
     }
-    if (best.outcome.feasible) break;
+    if (best.outcome.feasible && by_metal) break;
   }
-  if (outcomes.size() > 1 || !best.outcome.feasible)  // else it was the last one tried
+  if (outcomes.size() > 1 || !best.outcome.feasible || !by_metal)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
   while (best.windows.size() < best.contexts.size()) add_window(c, best, best.windows.size());  // of one given up
   outcomes[best_index].chosen = true;
-  if (best.outcome.feasible && modes.size() > 1 && c.with_reasons)
-    outcomes[best_index].remark =
-        best.outcome.surety < enough ? "the surest of those tried" : "usual first choice that is likely to hold";
+  if (best.outcome.feasible && c.with_reasons && (by_metal ? modes.size() > 1 : outcomes.size() > 1)) {
+    const std::string_view words = chosen_words(by.preference, best.outcome.surety >= by.enough);
+    outcomes[best_index].remark = words;
+    if (!by_metal) tell_preference(c, words);
+  }
   for (ModeRefusal& refusal : refusals)
     outcomes.add() = {.mode = refusal.mode, .score = nothing, .remark = std::move(refusal.reason)};
 }
 
-std::string chosen_remark(const KeptList<ModeTrial>& trials) {
+ModeTrial chosen_trial(const KeptList<ModeTrial>& trials) {
   for (const ModeTrial& trial : trials)
-    if (trial.chosen) return trial.remark;
+    if (trial.chosen) return trial;
   return {};
 }
 
@@ -333,8 +380,16 @@ void grade_chosen(Plan& plan) {
     if (trial.chosen && std::isfinite(surety)) trial.surety = surety;
 }
 
+// Whether a quantity of all passes is the sum of theirs.
+bool is_summed(F id) {
+  return field(id).priced != Priced::never || id == F::wire_mass || id == F::gas_volume || id == F::arc_time ||
+         id == F::wire_mass_all || id == F::gas_volume_all || id == F::arc_time_all;
+}
+
 void add_totals(Plan& plan) {
-  for (const F id : {F::wire_mass, F::gas_volume, F::arc_time, F::wire_mass_all, F::gas_volume_all, F::arc_time_all}) {
+  for (const FieldInfo& info : fields()) {
+    const F id = info.id;
+    if (!is_summed(id)) continue;
     Estimate sum;
     for (const PassResult& pass : plan.passes) {
       const Estimate& e = pass[id];
@@ -456,6 +511,40 @@ const Diagnostics& Planner::contradictions(const Joint& joint) {
 }
 
 bool Planner::choose_setting(const Joint& joint, double preheat_C, const PreheatNeed& need) {
+  if (!choose_in_wire(joint, preheat_C, need)) return false;
+  State& s = *state_;
+  Case& c = s.plan.resolved;
+  if (joint.wire || c.preference == Preference::metal) return true;
+  const std::vector<std::string_view> wires = fillers_on_rack(c);
+  if (wires.size() < 2) return true;
+  const Weighing by = weighing_of(c);
+  const std::string_view usual = c.wire->id;
+  std::string_view best_wire = usual;
+  ModeTrial best = chosen_trial(s.plan.trials);
+  Joint other = joint;
+  for (const std::string_view wire : wires) {
+    other.wire.value = wire;
+    if (wire == usual || !choose_in_wire(other, preheat_C, need)) continue;
+    if (ModeTrial trial = chosen_trial(s.plan.trials); better(trial, best, by)) {
+      best = std::move(trial);
+      best_wire = wire;
+    }
+  }
+  if (best_wire == usual) return choose_in_wire(joint, preheat_C, need);
+  other.wire.value = best_wire;
+  if (!choose_in_wire(other, preheat_C, need)) return false;
+  if (s.options.reasons) {
+    c.choices.insert(c.choices.begin(),
+                     {"wire.designation", std::string(best_wire),
+                      fmt::format("of the fillers for {} on the rack the one to take, as {} is preferred", c.alloy->id,
+                                  preference_key(c.preference)),
+                      0});
+    ++c.choices_of_joint;
+  }
+  return true;
+}
+
+bool Planner::choose_in_wire(const Joint& joint, double preheat_C, const PreheatNeed& need) {
   State& s = *state_;
   const PlanOptions& options = s.options;
   Plan& plan = s.plan;
@@ -475,7 +564,8 @@ bool Planner::choose_setting(const Joint& joint, double preheat_C, const Preheat
   choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
   std::swap(plan.contexts, s.best.contexts);
   if (!joint.mode && s.best.outcome.feasible && options.reasons)
-    c.choices.push_back({"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_remark(plan.trials), 0});
+    c.choices.push_back(
+        {"process.mode", std::string(mode_key(s.best.outcome.mode)), chosen_trial(plan.trials).remark, 0});
   return true;
 }
 

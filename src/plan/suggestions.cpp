@@ -119,17 +119,19 @@ class Steps {
     if (!j_.preheat_C && c_.interpass_C >= warm_C && c_.preheat_C < warm_C)
       add(fmt::format("a preheat of {} degC where the alloy allows it", plain(warm_C)))
           .number("material.preheat", &Joint::preheat_C, warm_C, "degC");
-    if (c_.quality->id == "B") add("quality level C, if the drawing allows it").word("quality", &Joint::quality, "C");
+    // The level has its say in how much metal may stand, and in nothing else.
+    if (c_.quality->id == "B" && violated({C::excess_metal, C::deposit_needed, C::deposit_position}))
+      add("quality level C, if the drawing allows it").word("quality", &Joint::quality, "C");
     return std::move(steps_);
   }
 
  private:
   [[nodiscard]] bool fillet() const { return *j_.type == JointType::fillet || *j_.type == JointType::lap; }
   [[nodiscard]] bool butt() const { return *j_.type == JointType::butt || *j_.type == JointType::pipe_butt; }
-  [[nodiscard]] bool violated(C id) const {
+  [[nodiscard]] bool violated(std::initializer_list<C> any_of) const {
     for (const PassResult& pass : plan_.passes)
       for (const Margin& m : pass.conflicts)
-        if (m.id == id) return true;
+        if (std::find(any_of.begin(), any_of.end(), m.id) != any_of.end()) return true;
     return false;
   }
   Change& add(std::string words) {
@@ -149,19 +151,25 @@ class Steps {
       add("the usual pulse")
           .leave_out("process.peak_current", &Joint::peak_current_A)
           .leave_out("process.peak_time", &Joint::peak_time_ms);
-    if (violated(C::user_limit))
+    if (violated({C::user_limit}))
       for (const UserLimit& limit : j_.limits)
         add(fmt::format("without the limit on {}", field(limit.field).label)).leave_out_limit(limit.field);
-    if (!j_.mechanised && !j_.travel_mm_per_s) add("mechanised travel").yes("process.mechanised", &Joint::mechanised);
+    if (!j_.mechanised && !j_.travel_mm_per_s && violated({C::travel_min, C::travel_max}))
+      add("mechanised travel").yes("process.mechanised", &Joint::mechanised);
   }
 
   void gap_and_root_face() {
     if (!butt()) return;
+    // Edges that the arc cannot melt through are cut open.
+    if (j_.preparation && c_.section.preparation == PreparationType::square && violated({C::root_fusion}))
+      add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
     const double t_mm = *j_.thickness_mm;
+    const Preparation* usual = preparation_row(c_, c_.section.preparation, t_mm, c_.sides);
+    const double widest_mm = usual != nullptr ? usual->gap_max_mm : t_mm;  // that anyone bridges
     if (c_.section.preparation == PreparationType::square)
       for (const double share : {0.25, 0.5, 0.75, 1.0}) {
         const double gap_mm = to_tenth(share * t_mm);
-        if (gap_mm > 0 && std::abs(gap_mm - c_.section.gap_mm) > 0.1)
+        if (gap_mm > 0 && gap_mm <= widest_mm && std::abs(gap_mm - c_.section.gap_mm) > 0.1)
           add(fmt::format("a gap of {} mm", plain(gap_mm))).number("joint.gap", &Joint::gap_mm, gap_mm, "mm");
       }
     constexpr double thin_face_mm = 0.5;

@@ -14,6 +14,27 @@ namespace {
 
 std::int64_t whole(double value) { return static_cast<std::int64_t>(std::llround(value)); }
 
+// More than 9e18 micrograms nobody welds: such a list stops counting there.
+void add_up(std::int64_t& sum, std::int64_t part) {
+  sum = part > std::numeric_limits<std::int64_t>::max() - sum ? std::numeric_limits<std::int64_t>::max() : sum + part;
+}
+
+// Sums of a priced list: the field, what one of its units has of the whole numbers that are added up, and how many of
+// those the unit shown has.
+struct CostSum {
+  F field;
+  double steps, shown;
+  std::string_view unit;  // empty: the currency
+};
+constexpr double millionths = 1e6, ms_per_min = 60e3, min_per_h = 60, mWh_per_kWh = 1e6;
+constexpr std::array<CostSum, 7> cost_sums{{{F::total_time, ms_per_min, ms_per_min* min_per_h, "h"},
+                                            {F::energy_drawn, mWh_per_kWh, mWh_per_kWh, "kWh"},
+                                            {F::cost_wire, millionths, millionths, ""},
+                                            {F::cost_gas, millionths, millionths, ""},
+                                            {F::cost_power, millionths, millionths, ""},
+                                            {F::cost_labour, millionths, millionths, ""},
+                                            {F::cost, millionths, millionths, ""}}};
+
 // What stands most in the way: of all passes the constraint that is missed by most.
 std::string_view reason_of(const Plan& plan) {
   const Margin* worst = nullptr;
@@ -26,10 +47,6 @@ std::string_view reason_of(const Plan& plan) {
 }  // namespace
 
 void JobSummary::Needs::add(const Needs& more) {
-  // More than 9e18 micrograms nobody welds: such a list stops counting there.
-  const auto add_up = [](std::int64_t& sum, std::int64_t part) {
-    sum = part > std::numeric_limits<std::int64_t>::max() - sum ? std::numeric_limits<std::int64_t>::max() : sum + part;
-  };
   add_up(joints, more.joints);
   add_up(welds, more.welds);
   add_up(wire_ug, more.wire_ug);
@@ -46,6 +63,7 @@ void JobSummary::add(const Plan& plan) {
     return;
   }
   ++windows_;
+  if (plan.resolved.prices.present) add_costs(plan);
   catalog_ = plan.resolved.catalog;
   const bool all = quantity.present;
   by_wire_[{plan.resolved.wire->id, plan.resolved.diameter_mm}].add(
@@ -54,11 +72,33 @@ void JobSummary::add(const Plan& plan) {
        whole(1e3 * plan.total(all ? F::arc_time_all : F::arc_time).value)});
 }
 
+void JobSummary::add_costs(const Plan& plan) {
+  const auto& prices = plan.resolved.equipment->prices;
+  costs_.any = true;
+  costs_.currency = prices->currency;
+  const Estimate& quantity = plan.total(F::quantity);
+  for (std::size_t i = 0; i < cost_sums.size(); ++i) {
+    const Estimate& e = plan.total(cost_sums[i].field);
+    if (e.present)
+      add_up(costs_.sums[i], whole(cost_sums[i].steps * e.value * (quantity.present ? quantity.value : 1)));
+    else
+      ++costs_.without[i];
+  }
+}
+
 void JobSummary::merge(const JobSummary& other) {
   windows_ += other.windows_;
   no_windows_ += other.no_windows_;
   errors_ += other.errors_;
   counted_ = counted_ || other.counted_;
+  for (std::size_t i = 0; i < cost_sums.size(); ++i) {
+    add_up(costs_.sums[i], other.costs_.sums[i]);
+    costs_.without[i] += other.costs_.without[i];
+  }
+  if (other.costs_.any) {
+    costs_.any = true;
+    costs_.currency = other.costs_.currency;
+  }
   if (other.catalog_ != nullptr) catalog_ = other.catalog_;
   for (const auto& [label, count] : other.reasons_) reasons_[label] += count;
   for (const auto& [wire, more] : other.by_wire_) by_wire_[wire].add(more);
@@ -112,6 +152,23 @@ std::vector<SummaryLine> JobSummary::needs(Units units) const {
   return lines;
 }
 
+std::vector<SummaryLine> JobSummary::costs() const {
+  std::vector<SummaryLine> lines;
+  if (!costs_.any) return lines;
+  for (std::size_t i = 0; i < cost_sums.size(); ++i) {
+    const CostSum& sum = cost_sums[i];
+    if (costs_.without[i] == windows_) continue;
+    const std::string_view unit = sum.unit.empty() ? std::string_view(costs_.currency) : sum.unit;
+    lines.push_back({fmt::format("{}{}{}", field(sum.field).label, unit.empty() ? "" : ", ", unit),
+                     {{static_cast<double>(costs_.sums[i]) / sum.shown, 2}}});
+  }
+  for (std::size_t i = 0; i + 1 < cost_sums.size(); ++i)
+    if (costs_.without[i] > 0)
+      lines.push_back({fmt::format("joints without a price: {}", field(cost_sums[i].field).label),
+                       {{static_cast<double>(costs_.without[i]), 0}}});
+  return lines;
+}
+
 std::string JobSummary::text(Units units) const {
   const auto all_joints = windows_ + no_windows_ + errors_;
   std::string out = fmt::format("{} joint{}: {} with a window, {} without, {} refused\n", all_joints,
@@ -131,6 +188,9 @@ std::string JobSummary::text(Units units) const {
       out += fmt::format("{:>{}.{}f}", line.cells[i].value, i < counts ? 10 : 12, line.cells[i].decimals);
     out += '\n';
   }
+  if (costs_.any) out += "time and cost of those with a window\n";
+  for (const SummaryLine& line : costs())
+    out += fmt::format("  {:<44}{:>12.{}f}\n", line.label, line.cells.front().value, line.cells.front().decimals);
   return out;
 }
 

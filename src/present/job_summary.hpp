@@ -1,6 +1,7 @@
 // What a whole job list comes to: how many joints have a window, why the others have none, and what to buy.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <map>
 #include <string>
@@ -37,6 +38,8 @@ class JobSummary {
   [[nodiscard]] std::vector<SummaryLine> reasons() const;
   [[nodiscard]] std::vector<std::string> needs_columns(Units units) const;
   [[nodiscard]] std::vector<SummaryLine> needs(Units units) const;
+  // Time and cost of those with a window, where prices are given; then how many joints lack a price.
+  [[nodiscard]] std::vector<SummaryLine> costs() const;
 
  private:
   // Whole micrograms, millilitres and milliseconds: sums that do not hang on the order of the rows.
@@ -45,6 +48,15 @@ class JobSummary {
     void add(const Needs& more);
   };
   std::int64_t windows_ = 0, no_windows_ = 0, errors_ = 0;
+  // Where prices are given: milliseconds, milliwatt-hours and millionths of the currency, of all welds.
+  struct Costs {
+    std::array<std::int64_t, 7> sums{};     // of the fields in `cost_fields`
+    std::array<std::int64_t, 7> without{};  // joints that lack it
+    bool any = false;
+    std::string currency;
+  };
+  Costs costs_;
+  void add_costs(const Plan& plan);
   const Catalog* catalog_ = nullptr;                              // of the plans
   bool counted_ = false;                                          // some joint has a quantity
   std::map<std::string_view, std::int64_t> reasons_;              // labels of constraints

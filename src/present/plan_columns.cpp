@@ -118,7 +118,7 @@ Cell box_cell(const PlanColumn& column, const PlanRow& row, std::string& scratch
 
 }  // namespace
 
-std::vector<PlanColumn> plan_columns(Units units) {
+std::vector<PlanColumn> plan_columns(Units units, Currency currency) {
   std::vector<PlanColumn> columns;
   const auto add = [&](std::string key, std::string_view unit, ColumnKind kind, F id) {
     PlanColumn column{std::move(key), {}, kind, id};
@@ -130,7 +130,8 @@ std::vector<PlanColumn> plan_columns(Units units) {
     add(std::string(named.key), length ? length_unit(units) : std::string_view(), named.kind, F::count);
   }
   for (const FieldInfo& info : fields()) {
-    const std::string_view unit = unit_of(info, units);
+    if (info.priced != Priced::never && !currency) continue;
+    const std::string_view unit = unit_of(info, units, currency.value_or(""));
     const std::string key(info.key);
     add(key, unit, ColumnKind::value, info.id);
     if (info.range != Range::total) {
@@ -159,10 +160,20 @@ std::optional<double> length_factor(F id, double metres, double count) {
     case F::wire_mass:
     case F::gas_volume:
     case F::arc_time:
+    case F::total_time:
+    case F::energy_drawn:
+    case F::cost_wire:
+    case F::cost_gas:
+    case F::cost_power:
+    case F::cost_labour:
+    case F::cost:
       return metres;
     case F::wire_mass_all:
     case F::gas_volume_all:
     case F::arc_time_all:
+    case F::total_time_all:
+    case F::energy_drawn_all:
+    case F::cost_all:
       return count * metres;
     case F::quantity:
       return count;
@@ -253,7 +264,8 @@ void append_number(std::string& out, double value) {
 }
 
 bool is_answer_column(std::string_view name) {
-  static const std::array<std::vector<PlanColumn>, 2> columns{plan_columns(Units::metric), plan_columns(Units::us)};
+  static const std::array<std::vector<PlanColumn>, 2> columns{plan_columns(Units::metric, ""),
+                                                              plan_columns(Units::us, "")};
   return name == "line" || std::any_of(columns.begin(), columns.end(), [&](const std::vector<PlanColumn>& list) {
            return std::any_of(list.begin(), list.end(),
                               [&](const PlanColumn& c) { return c.name == name || c.key == name; });

@@ -58,7 +58,10 @@ struct PlanColumn {
   ColumnKind kind{};
   F field = F::count;  // of the kinds from `value` on
 };
-[[nodiscard]] std::vector<PlanColumn> plan_columns(Units units);
+// The currency of the prices, empty where they do not say it; nothing: no prices are given, and what they make is left
+// out.
+using Currency = std::optional<std::string_view>;
+[[nodiscard]] std::vector<PlanColumn> plan_columns(Units units, Currency currency = std::nullopt);
 // Whether a table of answers may have a column of that name, in any units.
 [[nodiscard]] bool is_answer_column(std::string_view name);
 

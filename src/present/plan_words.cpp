@@ -95,4 +95,11 @@ std::string run_title(const Plan& plan, const PassRun& run) {
   return title;
 }
 
+std::string preference_words(Preference preference) {
+  const std::string_view what = preference == Preference::time     ? "the least arc time"
+                                : preference == Preference::margin ? "the best margin"
+                                                                   : "the usual way";
+  return fmt::format("{} (prefer {})", what, preference_key(preference));
+}
+
 }  // namespace seamwright

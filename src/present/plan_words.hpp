@@ -48,4 +48,7 @@ struct PassRun {
 // "Passes 2-5 of 6: fill, side 1, each"
 [[nodiscard]] std::string run_title(const Plan& plan, const PassRun& run);
 
+// What something else than metal stands for: "the least arc time (prefer time)".
+[[nodiscard]] std::string preference_words(Preference preference);
+
 }  // namespace seamwright

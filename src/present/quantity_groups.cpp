@@ -32,16 +32,19 @@ constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_ener
 constexpr std::array metal_fields{F::t8_5, F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren};
 constexpr std::array use_fields{F::wire_mass,     F::gas_volume,     F::arc_time,    F::quantity,
                                 F::wire_mass_all, F::gas_volume_all, F::arc_time_all};
+constexpr std::array cost_fields{F::total_time,  F::energy_drawn, F::cost_wire,      F::cost_gas,         F::cost_power,
+                                 F::cost_labour, F::cost,         F::total_time_all, F::energy_drawn_all, F::cost_all};
 
-constexpr std::array<QuantityGroup, 6> groups{{{"Set on the machine", set_fields},
+constexpr std::array<QuantityGroup, 7> groups{{{"Set on the machine", set_fields},
                                                {"Move the torch", move_fields},
                                                {"Expect", expect_fields},
                                                {"Heat", heat_fields},
                                                {"Metal", metal_fields},
-                                               {"Use", use_fields}}};
+                                               {"Use", use_fields},
+                                               {"Time and cost", cost_fields}}};
 
 static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + metal_fields.size() +
-                  use_fields.size() ==
+                  use_fields.size() + cost_fields.size() ==
               field_count);
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include <cmath>
 #include <vector>
 
+#include "present/cost_words.hpp"
 #include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
 #include "present/plan_words.hpp"
@@ -41,6 +42,7 @@ class CardWriter {
       out_ += run.body;
     }
     if (!plan_.feasible) suggestions();
+    cost();
     watch();
     foot();
     return std::move(out_);
@@ -99,6 +101,8 @@ class CardWriter {
                                   wire_size_words(*case_.catalog, case_.diameter_mm, options_.units)));
     if (!case_.gas_name.empty()) facts.push_back(gas_words(case_, options_.units));
     facts.push_back(key_words(mode_key(case_.mode)));
+    if (case_.preference != Preference::metal)
+      facts.push_back(fmt::format("chosen for {}", preference_words(case_.preference)));
     if (case_.extension_mm > 0)
       facts.push_back(fmt::format("stick-out {}", length_text(case_.extension_mm, options_.units)));
     for (const F id : {F::preheat, F::interpass}) {
@@ -237,6 +241,14 @@ class CardWriter {
       append_entry(out_, "-", in_words(s.sentence), 4, width_);
       out_ += fmt::format("    {}\n", way_to(s));  // whatever its length, to be copied
     }
+  }
+
+  void cost() {
+    if (!plan_.feasible) return;
+    const std::string words = cost_words(plan_, options_.units);
+    if (words.empty()) return;
+    if (blocks()) out_ += '\n';
+    labelled("COST", printable(words) + ".");
   }
 
   // Whether there is more than one block, so that what follows stands apart.

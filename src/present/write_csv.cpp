@@ -10,11 +10,6 @@ namespace {
 
 constexpr std::string_view line_end = "\r\n";
 
-const std::vector<PlanColumn>& columns(Units units) {
-  static const std::vector<PlanColumn> metric = plan_columns(Units::metric), us = plan_columns(Units::us);
-  return units == Units::us ? us : metric;
-}
-
 void append_leading(std::string& out, CsvCells leading) {
   for (const std::string& cell : leading) {
     append_csv_text(out, cell);
@@ -27,10 +22,10 @@ void end_row(std::string& out) {
   out += line_end;
 }
 
-void append_row(std::string& out, CsvCells leading, const PlanRow& row) {
+void append_row(std::string& out, CsvCells leading, const PlanRow& row, CsvColumns columns) {
   std::string scratch;
   append_leading(out, leading);
-  for (const PlanColumn& column : columns(row.units)) {
+  for (const PlanColumn& column : columns) {
     append_csv_cell(out, plan_cell(column, row, scratch));
     out += ',';
   }
@@ -60,23 +55,23 @@ void append_csv_cell(std::string& out, const Cell& cell) {
   if (cell.kind == Cell::Kind::number) append_number(out, cell.number);
 }
 
-void append_csv_header(std::string& out, CsvCells leading, Units units) {
+void append_csv_header(std::string& out, CsvCells leading, CsvColumns columns) {
   append_leading(out, leading);
-  for (const PlanColumn& column : columns(units)) {
+  for (const PlanColumn& column : columns) {
     append_csv_text(out, column.name);
     out += ',';
   }
   end_row(out);
 }
 
-void append_csv_plan(std::string& out, CsvCells leading, const Plan& plan, Units units) {
-  for (const PassResult& pass : plan.passes) append_row(out, leading, {plan, &pass, false, units});
-  if (plan.passes.empty()) append_row(out, leading, {plan, nullptr, false, units});
+void append_csv_plan(std::string& out, CsvCells leading, const Plan& plan, Units units, CsvColumns columns) {
+  for (const PassResult& pass : plan.passes) append_row(out, leading, {plan, &pass, false, units}, columns);
+  if (plan.passes.empty()) append_row(out, leading, {plan, nullptr, false, units}, columns);
 }
 
-void append_csv_error(std::string& out, CsvCells leading, std::string_view message) {
+void append_csv_error(std::string& out, CsvCells leading, std::string_view message, CsvColumns columns) {
   append_leading(out, leading);
-  for (const PlanColumn& column : columns(Units::metric)) {
+  for (const PlanColumn& column : columns) {
     if (column.kind == ColumnKind::status) out += "error";
     if (column.kind == ColumnKind::message) append_csv_text(out, message);
     out += ',';

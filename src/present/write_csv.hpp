@@ -15,10 +15,12 @@ namespace seamwright {
 // `leading` are columns before ours: the keys of a sweep, the columns of a job list.
 using CsvCells = std::span<const std::string>;
 
-void append_csv_header(std::string& out, CsvCells leading, Units units);
-void append_csv_plan(std::string& out, CsvCells leading, const Plan& plan, Units units);
+using CsvColumns = std::span<const PlanColumn>;
+
+void append_csv_header(std::string& out, CsvCells leading, CsvColumns columns);
+void append_csv_plan(std::string& out, CsvCells leading, const Plan& plan, Units units, CsvColumns columns);
 // A row for a job that could not be solved at all.
-void append_csv_error(std::string& out, CsvCells leading, std::string_view message);
+void append_csv_error(std::string& out, CsvCells leading, std::string_view message, CsvColumns columns);
 
 // One text cell: quoted where RFC 4180 wants it, and with an apostrophe before what a spreadsheet would run as a
 // formula.

@@ -5,7 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "present/cost_words.hpp"
 #include "present/joint_words.hpp"
+#include "present/plan_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
 #include "text/text_layout.hpp"
@@ -38,11 +40,20 @@ class Writer {
   const PassResult& pass_;
   std::string out_;
 
-  [[nodiscard]] std::string number(double metric) const { return quantity_with_unit(info_, metric, options_.units); }
+  [[nodiscard]] std::string amount(F id, double metric) const {
+    return amount_text(id, metric, options_.units, currency_of(plan_.resolved.equipment));
+  }
+  // "1/h" of a price is "EUR/h".
+  [[nodiscard]] std::string priced_unit(std::string_view unit) const {
+    const Currency currency = currency_of(plan_.resolved.equipment);
+    if (!currency || currency->empty() || !unit.starts_with("1/")) return std::string(unit);
+    return fmt::format("{}{}", *currency, unit.substr(1));
+  }
+  [[nodiscard]] std::string number(double metric) const { return amount(info_.id, metric); }
   // A change of the quantity with its sign; a digit more than the quantity, so that small ones do not vanish.
   [[nodiscard]] std::string change(double metric) const {
     const double value = difference_in_units(info_, metric, options_.units);
-    const std::string_view unit = unit_of(info_, options_.units);
+    const std::string_view unit = unit_of(info_, options_.units, currency_of(plan_.resolved.equipment).value_or(""));
     const std::string digits = std::abs(value) < 1000 ? fmt::format("{:.3g}", value) : fixed_text(value, 0);
     return fmt::format("{}{}{}{}", value > 0 ? "+" : "", digits, unit.empty() ? "" : " ", unit);
   }
@@ -74,6 +85,8 @@ class Writer {
                          quantity_with_unit(field(F::travel), pass_[F::travel].value, options_.units),
                          key_words(mode_key(plan_.resolved.mode)));
     paragraph(where);
+    if (const Case& c = plan_.resolved; c.preference != Preference::metal)
+      paragraph(fmt::format("Mode, wire diameter and passes are chosen for {}.", preference_words(c.preference)));
     if (!pass_.feasible) paragraph("This pass has no window: the numbers are where the conflict is smallest.");
     if (plan_.passes.size() > 1) paragraph("Another pass: --pass NUMBER.");
   }
@@ -92,10 +105,10 @@ class Writer {
     for (const ExplainedInput& in : e_.inputs) {
       std::string value;
       if (in.quantity)
-        value = quantity_with_unit(field(*in.quantity), in.value, options_.units);
+        value = amount(*in.quantity, in.value);
       else
-        value =
-            sentence_in_units(fmt::format("{:.4g}{}{}", in.value, in.unit.empty() ? "" : " ", in.unit), options_.units);
+        value = sentence_in_units(fmt::format("{:.4g}{}{}", in.value, in.unit.empty() ? "" : " ", priced_unit(in.unit)),
+                                  options_.units);
       const bool told = in.origin == Origin::computed && in.quantity && *in.quantity != e_.field;
       entry(fmt::format("{} ({})", in.label, in.key),
             fmt::format("{}, {}{}", value, origin_key(in.origin),

@@ -40,6 +40,8 @@ void for_each_word(std::string_view list, Visit visit) {
 }
 
 constexpr std::string_view count_columns = "quantity,wire_mass_all,gas_volume_all,arc_time_all";
+constexpr std::string_view price_columns = "total_time,energy_drawn,cost_wire,cost_gas,cost_power,cost_labour,cost";
+constexpr std::string_view counted_price_columns = "total_time_all,energy_drawn_all,cost_all";
 
 // What is passed through is the user's own: a number stays one, also with a sign in front.
 bool is_number(std::string_view cell) {
@@ -67,11 +69,11 @@ SheetStyle status_style(std::string_view status) {
 }  // namespace
 
 Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed, bool counted,
-                                        Units units) {
+                                        Units units, Currency currency) {
   std::vector<JobColumn> known;
   for (std::size_t i = 0; i < passed.size(); ++i) known.push_back({JobColumn::Kind::passed, passed[i], i, {}});
   known.push_back({JobColumn::Kind::line, "line", 0, {}});
-  for (PlanColumn& column : plan_columns(units)) {
+  for (PlanColumn& column : plan_columns(units, currency)) {
     JobColumn job{JobColumn::Kind::plan, column.name, 0, std::move(column)};
     known.push_back(std::move(job));
   }
@@ -90,6 +92,13 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   };
   const auto named = [&](std::string_view word) -> const JobColumn* {
     if (const auto it = find(word); it != known.end()) return &*it;
+    if (const std::vector<PlanColumn> priced = plan_columns(units, ""); std::any_of(
+            priced.begin(), priced.end(), [&](const PlanColumn& c) { return c.key == word || c.name == word; })) {
+      errors.push_back({{fmt::format("--columns {}", word), 0, 0},
+                        "needs prices",
+                        "give --equipment FILE with a table [prices]; 'seamwright new equipment' shows one"});
+      return nullptr;
+    }
     std::vector<std::string_view> names;
     for (const JobColumn& c : known) names.push_back(c.plan.key.empty() ? c.name : c.plan.key);
     const std::string_view near = nearest_word(word, names);
@@ -105,6 +114,8 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
       if (c.kind == JobColumn::Kind::passed) add(c);
     for_each_word(default_columns, [&](std::string_view word) { add(*find(word)); });
     if (counted) for_each_word(count_columns, [&](std::string_view word) { add(*find(word)); });
+    if (currency) for_each_word(price_columns, [&](std::string_view word) { add(*find(word)); });
+    if (currency && counted) for_each_word(counted_price_columns, [&](std::string_view word) { add(*find(word)); });
   };
   for_each_word(list, [&](std::string_view word) {
     if (word == "default") {

@@ -33,7 +33,7 @@ struct JobColumns {
 // takes a column out again. Empty: the default. Columns passed through come first unless they are named. `counted`: the
 // list has the number of welds, and the default the totals over them.
 [[nodiscard]] Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const std::string> passed,
-                                                      bool counted, Units units);
+                                                      bool counted, Units units, Currency currency = std::nullopt);
 
 struct JobRow {
   std::uint64_t line = 0;

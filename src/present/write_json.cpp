@@ -3,6 +3,7 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 
+#include "present/cost_words.hpp"
 #include "present/lock_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
@@ -49,6 +50,13 @@ class JsonWriter {
                                      {"metal", t.feasible ? number(t.metal) : Json(nullptr)},
                                      {"settings", t.feasible ? trial_settings(t) : Json(nullptr)},
                                      {"remark", words(t.remark)}});
+    if (c_.preference != Preference::metal)
+      for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
+        const ModeTrial& t = plan_.trials[i];
+        root["modes_tried"][i]["passes"] = t.feasible ? Json(t.passes) : Json(nullptr);
+        root["modes_tried"][i]["arc_time_per_m"] = t.feasible ? number(t.arc_s_per_m) : Json(nullptr);
+        root["modes_tried"][i]["unusual"] = t.unusual;
+      }
     root["passes"] = Json::array();
     for (const PassResult& p : plan_.passes) root["passes"].push_back(pass(p));
     if (!plan_.sectors.sectors.empty()) root["sectors"] = sectors();
@@ -144,11 +152,32 @@ class JsonWriter {
     result["process"] = {{"mode", mode_key(c_.mode)},
                          {"mechanised", c_.mechanised},
                          {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};
+    if (c_.preference != Preference::metal) result["process"]["prefer"] = preference_key(c_.preference);
+    if (c_.prices.present) result["prices"] = prices();
     result["quality"] = c_.quality == nullptr ? Json(nullptr) : Json(c_.quality->id);
     result["procedure"] =
         c_.procedure ? Json(c_.procedure->number.empty() ? c_.procedure->file : c_.procedure->number) : Json(nullptr);
     result["equipment"] = c_.equipment ? Json(c_.equipment->name) : Json(nullptr);
     return result;
+  }
+
+  // What is charged for one of each; null: no price is given.
+  [[nodiscard]] Json prices() const {
+    constexpr double g_per_kg = 1000, l_per_m3 = 1000;
+    const bool us = units_ == Units::us;
+    const Currency currency = currency_of(c_.equipment);
+    const auto price = [&](double metric, double units_in_one, std::string_view unit) -> Json {
+      if (metric < 0) return nullptr;
+      return {{"value", number(metric / units_in_one)}, {"per", unit}};
+    };
+    return {{"currency", currency->empty() ? Json(nullptr) : Json(*currency)},
+            {"wire", price(c_.prices.wire_per_kg, us ? g_per_kg * field(F::wire_mass).us_factor : 1, us ? "lb" : "kg")},
+            {"gas", price(c_.prices.gas_per_m3, us ? l_per_m3 * field(F::gas_volume).us_factor : 1, us ? "ft3" : "m3")},
+            {"power", price(c_.prices.power_per_kWh, 1, "kWh")},
+            {"labour", price(c_.prices.labour_per_h, 1, "h")},
+            {"operating_factor", number(c_.operating_factor.value)},
+            {"source_efficiency", number(c_.source_efficiency.value)},
+            {"without", without_price(c_)}};
   }
 
   [[nodiscard]] Json span(F id, double low, double high) const {
@@ -170,7 +199,7 @@ class JsonWriter {
                                     {"low", number(in_units(info, e.low, units_))},
                                     {"high", number(in_units(info, e.high, units_))},
                                     {"plus_minus", number(difference_in_units(info, e.plus_minus, units_))},
-                                    {"unit", unit_of(info, units_)},
+                                    {"unit", unit_of(info, units_, currency_of(c_.equipment).value_or(""))},
                                     {"ends", {{"low", end(e.low_end)}, {"high", end(e.high_end)}}},
                                     {"basis", source_kind_key(e.weakest)},
                                     {"dial", dial.empty() ? Json(nullptr) : Json(dial)}};
@@ -512,7 +541,8 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   root["meaning"] = info.meaning;
   root["pass"] = pass.pass.number;
   root["value"] = value(pass[e.field].value);
-  root["unit"] = unit_of(info, options.units);
+  const std::string_view currency = currency_of(plan.resolved.equipment).value_or("");
+  root["unit"] = unit_of(info, options.units, currency);
   root["plus_minus"] = change(pass[e.field].plus_minus);
   root["formula"] = {{"text", e.formula.text}, {"equation", e.formula.equation}, {"source", e.formula.source}};
   root["inputs"] = Json::array();
@@ -522,7 +552,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
         {{"key", in.key},
          {"label", in.label},
          {"value", number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
-         {"unit", converted ? unit_of(field(*in.quantity), options.units) : in.unit},
+         {"unit", converted ? unit_of(field(*in.quantity), options.units, currency) : in.unit},
          {"origin", origin_key(in.origin)},
          {"reason", in.reason.empty() ? Json(nullptr) : Json(sentence_in_units(in.reason, options.units))},
          {"source", source(in.source)}});

@@ -9,6 +9,7 @@
 #include <optional>
 #include <vector>
 
+#include "present/cost_words.hpp"
 #include "present/draw_charts.hpp"
 #include "present/draw_joint.hpp"
 #include "present/joint_words.hpp"
@@ -471,11 +472,11 @@ class DetailPart {
         }
       }
     std::string use;
-    for (const F id :
-         {F::wire_mass, F::gas_volume, F::arc_time, F::quantity, F::wire_mass_all, F::gas_volume_all, F::arc_time_all})
-      if (const Estimate& e = plan_.total(id); e.present)
-        use += fmt::format("{}{} {}", use.empty() ? "" : ", ", field(id).label,
-                           quantity_with_unit(field(id), e.value, options_.units));
+    for (const FieldInfo& info : fields())
+      if (const Estimate& e = plan_.total(info.id); e.present)
+        use += fmt::format("{}{} {}", use.empty() ? "" : ", ", info.label,
+                           markup_text(amount_text(info.id, e.value, options_.units, currency_of(c_.equipment))));
+    if (const std::string missing = without_price_words(c_); !use.empty() && !missing.empty()) use += "; " + missing;
     if (!use.empty() && rows.empty()) return fmt::format("<h2>Use</h2>\n<p>all passes: {}</p>\n", use);
     if (!use.empty()) rows += fmt::format("<tr><td colspan=\"2\">all passes: {}</td></tr>\n", use);
     if (rows.empty()) return {};

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <vector>
 
+#include "present/cost_words.hpp"
 #include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
 #include "present/plan_words.hpp"
@@ -75,7 +76,7 @@ class TableWriter {
   }
   [[nodiscard]] std::string mark(SourceIndex source) const { return source_mark(*plan_.resolved.catalog, source); }
   [[nodiscard]] std::string quantity(F id, double metric) const {
-    return quantity_with_unit(field(id), metric, options_.units);
+    return amount_text(id, metric, options_.units, currency_of(plan_.resolved.equipment));
   }
 
   void header() {
@@ -146,13 +147,17 @@ class TableWriter {
         diameters += ", " + length_text(other.diameter_mm, options_.units);
       }
       std::string text;
-      if (t.feasible)
+      if (t.feasible) {
         text = fmt::format("{}, {}, {}, {}, metal {}: {}, {}", quantity(F::wire_feed, t.wire_feed_m_per_min),
                            quantity(F::voltage, t.voltage_V), quantity(F::current, t.current_A),
                            quantity(F::travel, t.travel_mm_per_s), fixed_text(t.metal, 2),
                            grade_label(grade_of(t.surety)), t.chosen ? "taken" : "not taken");
-      else
+        if (plan_.resolved.preference != Preference::metal)
+          text += fmt::format(", {} pass{}, arc {} s/m{}", t.passes, t.passes == 1 ? "" : "es",
+                              fixed_text(t.arc_s_per_m, 0), t.unusual ? ", unusual here" : "");
+      } else {
         text = was_solved(t) ? (t.chosen ? "no window, nearest" : "no window") : "not tried";
+      }
       constexpr std::string_view said = "no window: ";
       const std::string_view remark = t.remark;
       if (!remark.empty())
@@ -180,7 +185,7 @@ class TableWriter {
     if (spread.find_first_of("123456789") == std::string::npos) spread.clear();
     append_right(out_, spread, number_width);
     out_ += "  ";
-    append_left(out_, unit_of(info, options_.units), unit_width);
+    append_left(out_, unit_of(info, options_.units, currency_of(plan_.resolved.equipment).value_or("")), unit_width);
     out_ += "  ";
     if (!low.empty() && info.range == Range::setting) ends(id, e);
     while (out_.back() == ' ') out_.pop_back();
@@ -370,6 +375,10 @@ class TableWriter {
       if (const Estimate& e = plan_.total(info.id); e.present && std::isfinite(e.value))
         text += fmt::format("{}{} {}", text.empty() ? "" : ", ", info.label, quantity(info.id, e.value));
     paragraph(text);
+    if (std::string missing = without_price_words(plan_.resolved); !missing.empty()) {
+      missing.front() = 'N';
+      paragraph(missing + ".");
+    }
   }
 
   void cautions() {

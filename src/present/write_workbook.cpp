@@ -202,6 +202,10 @@ std::string Workbook::summary_sheet(const JobSummary& summary) const {
     heading("needed for those with a window", summary.needs_columns(units_));
     for (const SummaryLine& line : needs) row(line.label, line.cells);
   }
+  if (const std::vector<SummaryLine> costs = summary.costs(); !costs.empty()) {
+    heading("time and cost of those with a window", {});
+    for (const SummaryLine& line : costs) row(line.label, line.cells);
+  }
   SheetRows numbers;
   return sheet_begin_xml(columns, true) + std::string(numbers.number(rows)) + sheet_end_xml({});
 }

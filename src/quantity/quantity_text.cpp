@@ -23,6 +23,10 @@ double difference_in_units(const FieldInfo& info, double metric, Units units) {
 
 std::string_view unit_of(const FieldInfo& info, Units units) { return units == Units::us ? info.us_unit : info.unit; }
 
+std::string_view unit_of(const FieldInfo& info, Units units, std::string_view currency) {
+  return info.priced == Priced::money ? currency : unit_of(info, units);
+}
+
 std::string quantity_text(const FieldInfo& info, double metric, Units units) {
   return fixed_text(in_units(info, metric, units), decimals_of(info, units));
 }

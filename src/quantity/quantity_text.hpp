@@ -15,6 +15,8 @@ enum class Units : unsigned char { metric, us };
 // A difference (a half-width, a shortfall): scaled, not shifted.
 [[nodiscard]] double difference_in_units(const FieldInfo& info, double metric, Units units);
 [[nodiscard]] std::string_view unit_of(const FieldInfo& info, Units units);
+// The same; of a cost the currency.
+[[nodiscard]] std::string_view unit_of(const FieldInfo& info, Units units, std::string_view currency);
 
 // At the field's decimals, without its unit.
 [[nodiscard]] std::string quantity_text(const FieldInfo& info, double metric, Units units);

@@ -453,6 +453,22 @@ void cooling(const Plan& plan, const ReportPass& pass, const Alloy& alloy, Secti
                         own ? SourceIndex{0} : b.source_of_range("hardness-groups-1-2"), beyond});
 }
 
+// Preheat that keeps a plate no harder than its group allows, where the pass of least heat would leave it harder and
+// the preheat is one that shops give; sheet is never warmed for that.
+void ask_for_hardness(const Case& c, const Alloy& alloy, double least_heat_input_kJ_per_mm, Needed& needed) {
+  const Catalog& catalog = *c.catalog;
+  const auto limit_HV = hardness_max_HV(catalog, alloy.group);
+  const auto joint = cooling_joint(c.section.type);
+  const double thickness_mm = plate_thickness_mm(c);
+  if (!limit_HV || !joint || thickness_mm < heat_range(catalog, "hardness-preheat-plate").low) return;
+  const CoolingInput in{least_heat_input_kJ_per_mm, c.preheat_C, thickness_mm, cooling_factors(catalog, *joint)};
+  const auto preheat = preheat_for_hardness_C(composition_of(c, alloy), *limit_HV, in, cooling_limits(catalog),
+                                              hardness_limits(catalog));
+  const HeatRange* usual = find_heat_range(catalog, "hardness-preheat");
+  if (preheat && usual != nullptr && *preheat <= usual->high)
+    needed.ask(*preheat, "HAZ hardness within ISO 15614-1", usual->source);
+}
+
 }  // namespace
 
 PreheatNeed preheat_need(const Case& c, double least_heat_input_kJ_per_mm) {
@@ -463,6 +479,7 @@ PreheatNeed preheat_need(const Case& c, double least_heat_input_kJ_per_mm) {
     needed = needed_preheat(c, *alloy, q);
   else if (const GradePreheatRow* row = grade_preheat(c))
     needed.ask(*row);
+  if (alloy != nullptr) ask_for_hardness(c, *alloy, least_heat_input_kJ_per_mm, needed);
   return {needed.temperature_C, needed.by, needed.source};
 }
 

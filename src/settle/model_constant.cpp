@@ -44,6 +44,8 @@ constexpr std::array<ModelConstantInfo, model_constant_count> table{{
     {K::extension, "extension", "real stick-out over the planned one", ""},
     {K::melted_share, "melted_share", "melted section over width times depth", ""},
     {K::bead_height, "bead_height", "real bead height over the fitted one", ""},
+    {K::operating_factor, "operating_factor", "operating factor", ""},
+    {K::source_efficiency, "source_efficiency", "efficiency of the power source", ""},
 }};
 
 }  // namespace

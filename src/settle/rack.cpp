@@ -7,7 +7,10 @@
 #include <string_view>
 #include <vector>
 
+#include "input/input_keys.hpp"
+#include "settle/resolve.hpp"
 #include "settle/settle_parts.hpp"
+#include "text/nearest_word.hpp"
 
 namespace seamwright {
 namespace {
@@ -32,17 +35,26 @@ std::string_view first_on_rack(std::string_view list, const auto& known) {
 
 void check_rack(const Case& c, Diagnostics& errors) {
   if (!c.equipment) return;
-  const auto unknown = [&](const RackItem& item, std::string_view what) {
+  const auto known = [&](const RackItem& item, NameList list) { return catalog_knows(*c.catalog, list, item.name); };
+  const auto unknown = [&](const RackItem& item, NameList list, std::string_view where) {
+    const std::string_view what = catalog_table(list);
+    const std::string_view near = nearest_word(item.name, catalog_names(*c.catalog, list));
     Diagnostic d;
     d.place = item.place;
-    d.message = fmt::format("{} '{}' on the rack is not in the catalog", what, item.name);
-    d.help = fmt::format("'seamwright catalog {}' lists them", what);
+    d.message = fmt::format("{} '{}' {} is not in the catalog", what, item.name, where);
+    d.help = fmt::format("{}'seamwright catalog {}' lists them",
+                         near.empty() ? "" : fmt::format("did you mean '{}'? ", near), what);
     errors.push_back(std::move(d));
   };
-  for (const RackItem& item : c.equipment->rack_wires)
-    if (find_wire(*c.catalog, item.name) == nullptr) unknown(item, "wire");
-  for (const RackItem& item : c.equipment->rack_gases)
-    if (find_gas(*c.catalog, item.name) == nullptr) unknown(item, "gas");
+  const Equipment& e = *c.equipment;
+  for (const auto& [items, list] : {std::pair(&e.rack_wires, NameList::wire), std::pair(&e.rack_gases, NameList::gas)})
+    for (const RackItem& item : *items)
+      if (!known(item, list)) unknown(item, list, "on the rack");
+  if (!e.prices) return;
+  for (const auto& [rows, list] :
+       {std::pair(&e.prices->wires, NameList::wire), std::pair(&e.prices->gases, NameList::gas)})
+    for (const Prices::Named& row : *rows)
+      if (!known(row.item, list)) unknown(row.item, list, "among the prices");
 }
 
 bool on_rack(const Case& c, const Wire& wire) {
@@ -56,6 +68,15 @@ bool on_rack(const Case& c, const Wire& wire, double diameter_mm) {
     return find_wire(*c.catalog, item.name) == &wire &&
            (item.diameter_mm <= 0 || std::abs(item.diameter_mm - diameter_mm) < same_mm);
   });
+}
+
+std::vector<std::string_view> fillers_on_rack(const Case& c) {
+  std::vector<std::string_view> wires;
+  if (!c.equipment || c.equipment->rack_wires.empty() || (c.alloy2 != nullptr && c.alloy2 != c.alloy)) return wires;
+  for_each_item(c.alloy->fillers, [&](std::string_view id) {
+    if (const Wire* wire = find_wire(*c.catalog, id); wire != nullptr && on_rack(c, *wire)) wires.push_back(wire->id);
+  });
+  return wires;
 }
 
 const Wire& wire_from_rack(Case& c, const Wire& usual, std::string_view others) {

@@ -54,7 +54,8 @@ bool two_sided(PreparationType type) {
   return type == PreparationType::double_v || type == PreparationType::double_bevel;
 }
 
-// The row of the preparations table for a type: the one whose thickness range holds t, else the first of that type.
+}  // namespace
+
 const Preparation* preparation_row(const Case& c, PreparationType type, double thickness_mm, int sides) {
   const Preparation* any = nullptr;
   for (const Preparation& row : c.catalog->preparations) {
@@ -65,6 +66,8 @@ const Preparation* preparation_row(const Case& c, PreparationType type, double t
   }
   return any;
 }
+
+namespace {
 
 void resolve_butt(Case& c) {
   const Joint& j = c.joint;
@@ -313,6 +316,14 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
       return {"joint.length", mm(joint.unit_length_mm),
               fmt::format("totals are per {} of joint", foot ? "foot" : "metre"), 0};
     });
+  resolve_times_and_efficiency(c);
+  c.preference = joint.prefer                                ? *joint.prefer
+                 : equipment != nullptr && equipment->prefer ? *equipment->prefer
+                                                             : Preference::metal;
+  if (!joint.prefer && c.preference != Preference::metal)
+    choose(c, [&]() -> Choice {
+      return {"process.prefer", std::string(preference_key(c.preference)), "as the equipment file has it", 0};
+    });
   c.choices_of_joint = c.choices.size();
   c.warnings_of_joint = c.warnings.size();
   return errors;
@@ -356,7 +367,8 @@ DiameterList diameter_candidates(const Case& c) {
     // What the inch trade has on the rack is offered by nobody's list of metric sizes.
     for (const RackItem& item : c.equipment->rack_wires)
       if (find_wire(*c.catalog, item.name) == c.wire && find_trade_size(*c.catalog, item.diameter_mm) != nullptr &&
-          find_wire_size(*c.catalog, c.wire->family, item.diameter_mm) != nullptr && offered.size() < offered.capacity())
+          find_wire_size(*c.catalog, c.wire->family, item.diameter_mm) != nullptr &&
+          offered.size() < offered.capacity())
         offered.push_back(item.diameter_mm);
     offered.erase(std::remove_if(offered.begin(), offered.end(), [&](double d) { return !on_rack(c, *c.wire, d); }),
                   offered.end());
@@ -396,14 +408,17 @@ bool unusual_mode(const Case& c, Mode mode) {
   const double t = *c.joint.thickness_mm;
   if (mode == Mode::short_arc) return t > lim.short_arc_plate_max_mm.value;
   if (mode == Mode::controlled_dip) return t > lim.controlled_dip_plate_max_mm.value;
-  return mode == Mode::spray && (out_of_position(*c.position) || open_root(c));
+  return mode == Mode::spray && (out_of_position(*c.position) || cool_root(c));
 }
 
-bool open_root(const Case& c) {
+bool cool_root(const Case& c) {
   const bool butt = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
-  return butt && !c.backed && c.alloy->family != Family::aluminium &&
+  const bool ceramic = c.joint.backing && *c.joint.backing == Backing::ceramic;
+  return butt && (!c.backed || ceramic) && c.alloy->family != Family::aluminium &&
          c.section.preparation != PreparationType::square && c.section.gap_mm > 0;
 }
+
+bool open_root(const Case& c) { return cool_root(c) && !c.backed; }
 
 bool like_the_one_before(const Case& c, std::size_t i) {
   if (i == 0 || !alike(c.pass_plans[i], c.pass_plans[i - 1])) return false;
@@ -421,11 +436,12 @@ namespace {
 // Duplex steel: the run over the root keeps to a share of the root's heat, which goes with its metal; so the root is
 // laid larger.
 struct RootRules {
-  double over_root_share = 0, root_gain = 1;
+  double over_root_share = 0, root_gain = 1, stringer_min_mm = 0;
 };
 RootRules root_rules(const Case& c) {
   if (!is_duplex(c.alloy->family) && (c.alloy2 == nullptr || !is_duplex(c.alloy2->family))) return {};
-  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high};
+  return {heat_range(*c.catalog, "duplex-over-root-metal").high, heat_range(*c.catalog, "duplex-root-metal").high,
+          heat_range(*c.catalog, "duplex-stringer-width").low};
 }
 
 }  // namespace
@@ -513,6 +529,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
                                              std::min(q.face_fixed_mm + q.face_share * square_width, q.face_max_mm),
                         .over_root_share = root.over_root_share,
                         .spared_root_gain = root.root_gain,
+                        .stringer_min_mm = root.stringer_min_mm,
                         .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
   plan_passes(c.section, rules, c.pass_plans);
   if (deposit_share < 1.0)
@@ -520,6 +537,7 @@ bool settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share, s
       return {"passes", fmt::format("{}, none over {:.0f} mm2", c.pass_plans.size(), rules.deposit_max_mm2),
               "larger passes have no window here", position.deposit_max_mm2.source};
     });
+  settle_prices(c);
   pairing_warnings(c);
   return true;
 }

@@ -25,8 +25,15 @@ namespace seamwright {
 // The travel where the joint gives one rather than a range; 0: it is open.
 [[nodiscard]] double fixed_travel_mm_per_s(const Joint& joint);
 
+// The row of the preparations table for a type: the one whose thickness range holds the thickness, else the first of
+// that type; null where the table has none for this metal.
+[[nodiscard]] const Preparation* preparation_row(const Case& resolved, PreparationType type, double thickness_mm,
+                                                 int sides);
+
 // Wire diameters to try, the one the trade would take first first. The given one alone when the user fixed it.
 using DiameterList = boost::container::static_vector<double, 16>;
+// Wires on the rack that are fillers for the base metal, the usual first; none for two metals or without a rack.
+[[nodiscard]] std::vector<std::string_view> fillers_on_rack(const Case& resolved);
 [[nodiscard]] DiameterList diameter_candidates(const Case& resolved);
 
 // Modes to try; the given one alone when the user fixed it. Modes that cannot exist for this wire and gas are left out
@@ -38,10 +45,12 @@ struct ModeRefusal {
 using ModeList = boost::container::static_vector<Mode, mode_count>;
 [[nodiscard]] ModeList mode_candidates(const Case& resolved, std::vector<ModeRefusal>& refusals);
 
-// Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
 // Whether the root of a groove is welded over a gap with nothing behind it, and so cooler than the other passes. Not in
 // aluminium, whose roots are published as hot as the rest.
 [[nodiscard]] bool open_root(const Case& c);
+// Such a root, or one on a ceramic.
+[[nodiscard]] bool cool_root(const Case& c);
+// Whether a mode is usual only elsewhere: dip modes on plate, spray out of position. Then it is chosen last.
 [[nodiscard]] bool unusual_mode(const Case& c, Mode mode);
 
 // Completes a case with a mode and a diameter, in the place of any it was completed with before: extension, gas flow,

@@ -40,7 +40,11 @@ void warn_that(Case& c, std::string_view id, SourceIndex source, Make make) {
 [[nodiscard]] bool list_has(std::string_view list, std::string_view item);
 [[nodiscard]] inline std::string_view first_item(std::string_view list) { return list.substr(0, list.find('|')); }
 
-// Names of the rack that the catalog does not know.
+// Operating factor and efficiency of the power source, where there are prices.
+void resolve_times_and_efficiency(Case& resolved);
+// The prices of the wire, in its diameter, and of the gas.
+void settle_prices(Case& resolved);
+// Names of the rack and of the prices that the catalog does not know.
 void check_rack(const Case& resolved, Diagnostics& errors);
 // Whether a wire stands on the rack, in any or in one diameter; the case has equipment with a rack of wires.
 [[nodiscard]] bool on_rack(const Case& resolved, const Wire& wire);

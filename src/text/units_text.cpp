@@ -98,6 +98,10 @@ constexpr Unit table[] = {
     {"mL/100g", Dimension::hydrogen, 1, 1},
     {"HV10", Dimension::hardness, 1, 1},
     {"HV", Dimension::hardness, 1, 1},
+    {"kWh", Dimension::energy, 1, 1},
+    {"Wh", Dimension::energy, 1, 1000},
+    {"MWh", Dimension::energy, 1000, 1},
+    {"MJ", Dimension::energy, 10, 36},
 };
 
 bool is_digit(char c) { return c >= '0' && c <= '9'; }
@@ -234,11 +238,11 @@ Expected<double> convert(const Written& written, const Unit& wanted) {
 
 std::string_view dimension_label(Dimension dimension) {
   static constexpr std::string_view labels[] = {
-      "a plain number",    "a length", "an area",      "a speed",       "a current",     "a current rise",
-      "a voltage",         "a power",  "a heat input", "a temperature", "a time",        "a frequency",
-      "a gas flow",        "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content",
-      "a Vickers hardness"};
-  static_assert(std::size(labels) == static_cast<std::size_t>(Dimension::hardness) + 1);
+      "a plain number",     "a length", "an area",      "a speed",       "a current",     "a current rise",
+      "a voltage",          "a power",  "a heat input", "a temperature", "a time",        "a frequency",
+      "a gas flow",         "a volume", "a mass",       "an angle",      "an inductance", "a hydrogen content",
+      "a Vickers hardness", "an energy"};
+  static_assert(std::size(labels) == static_cast<std::size_t>(Dimension::energy) + 1);
   return labels[static_cast<std::size_t>(dimension)];
 }
 

@@ -32,7 +32,8 @@ enum class Dimension : unsigned char {
   angle,
   inductance,
   hydrogen,
-  hardness
+  hardness,
+  energy
 };
 [[nodiscard]] std::string_view dimension_label(Dimension dimension);  // "a length"
 

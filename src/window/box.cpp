@@ -10,8 +10,9 @@
 namespace seamwright {
 namespace {
 
-constexpr int halvings = 9;    // of a share: to 0.2 % of an aim
-constexpr int fill_steps = 4;  // in which a side that is not in the way grows on
+constexpr int parts = 512;      // of a share: to 0.2 % of an aim
+constexpr int fill_parts = 64;  // of a step of a side that grows on
+constexpr int fill_steps = 4;   // in which a side that is not in the way grows on
 
 enum Side : std::size_t { feed_side, travel_side, trim_side, peak_side, amplitude_side, frequency_side };
 
@@ -56,15 +57,14 @@ class BoxSolver {
     for (const double part : {1.0, 0.5, 0.25, 0.0}) {
       if (box_.sides[travel_side].follows) box_.travel_tolerance = part * c_.travel_tolerance;
       if (fails(Shares{}, false)) continue;
-      box_.share = largest([&](double share) { return !fails(common(share), false); });
+      box_.share = last_part(parts, [&](double share) { return common(share); });
       shares = common(box_.share);
       for (BoxSide& side : box_.sides) side.low_stop = side.high_stop = {};
       fill(shares);
       if (width(shares) >= c_.lock_feed_min_share || !box_.sides[travel_side].follows) break;
     }
     if (box_.share < 1)
-      if (const auto stop = fails(common(std::min(1.0, box_.share + 2 * std::ldexp(1.0, -halvings))), true))
-        box_.first = *stop;
+      if (const auto stop = fails(common(std::min(1.0, box_.share + 2.0 / parts)), true)) box_.first = *stop;
     for (std::size_t i = 0; i < box_side_count; ++i) {
       if (!grows(i)) continue;
       // The set point keeps a quarter of the width from either end.
@@ -95,7 +95,8 @@ class BoxSolver {
   const BoxWish& wish_;
   LockBox box_;
   double needed_surety_ = 0;  // 0: the nominal model
-  BoxCorner last_failed_{};   // only where the search looks first
+  SettingMemo memo_;
+  BoxCorner last_failed_{};  // only where the search looks first
 
   void fix(std::size_t i, Interval range) {
     box_.sides[i].fixed = true;
@@ -150,8 +151,8 @@ class BoxSolver {
   }
 
   // The constraint nearest to giving out; at a confidence, nearest to being less sure than that.
-  [[nodiscard]] Margin worst_at(const Setting& s) const {
-    const MarginList list = setting_margins(c_, x_, s);
+  [[nodiscard]] Margin worst_at(const Setting& s) {
+    const MarginList list = setting_margins(c_, x_, s, &memo_);
     Margin worst = list.worst();
     if (needed_surety_ > 0)
       for (const Margin& m : list) {
@@ -170,7 +171,8 @@ class BoxSolver {
   void each_corner(const Shares& shares, Visit visit) const {
     unsigned sides = 0;
     std::array<std::size_t, box_side_count> index{};
-    for (std::size_t i = 0; i < box_side_count; ++i)
+    // The frequency first: corners that differ in it alone follow one another.
+    for (std::size_t i = box_side_count; i-- > 0;)
       if (wide(shares, i)) index[sides++] = i;
     for (unsigned bits = 0; bits < (1U << sides); ++bits) {
       BoxCorner corner{};
@@ -211,16 +213,23 @@ class BoxSolver {
     return stop;
   }
 
-  // Largest share in [0, 1] at which `holds`, to the number of halvings; it holds at 0.
-  template <class Holds>
-  static double largest(Holds holds) {
-    if (holds(1.0)) return 1.0;
-    double low = 0, high = 1;
-    for (int i = 0; i < halvings; ++i) {
-      const double between = 0.5 * (low + high);
-      (holds(between) ? low : high) = between;
+  // The last of so many equal parts of the way at which no corner fails (of a side, where one is named), as a share of
+  // the way; none fails at its beginning. A corner that failed is followed back by itself to where it holds, and only
+  // there the others are asked.
+  template <class SharesAt>
+  [[nodiscard]] double last_part(int of, SharesAt shares_at, std::size_t side = box_side_count, int sign = 0) {
+    const auto share = [&](int part) { return static_cast<double>(part) / of; };
+    int last = of;
+    while (last > 0 && fails(shares_at(share(last)), false, side, sign)) {
+      const BoxCorner corner = last_failed_;
+      int holds = 0;
+      while (last - holds > 1) {
+        const int between = (holds + last) / 2;
+        (worst_at(point(shares_at(share(between)), corner)).score < 0 ? last : holds) = between;
+      }
+      last = holds;
     }
-    return low;
+    return share(last);
   }
 
   [[nodiscard]] double weight(std::size_t i) const {
@@ -261,14 +270,16 @@ class BoxSolver {
             moved = true;
             continue;
           }
-          double inside = before, outside = share;
-          for (int k = 0; k < halvings - 3; ++k) {
-            share = 0.5 * (inside + outside);
-            (fails(shares, false, i, sign) ? outside : inside) = share;
-          }
-          share = outside;
+          const auto at = [&](double part) {
+            Shares s = shares;
+            s.of(i, sign) = before + part * (share - before);
+            return s;
+          };
+          const double part = last_part(fill_parts, at, i, sign);
+          const double inside = before + part * (share - before);
           BoxSide& side = box_.sides[i];
-          if (const auto stop = fails(shares, true, i, sign)) (sign < 0 ? side.low_stop : side.high_stop) = *stop;
+          if (const auto stop = fails(at(part + 1.0 / fill_parts), true, i, sign))
+            (sign < 0 ? side.low_stop : side.high_stop) = *stop;
           share = inside;
           stopped = true;
         }
@@ -288,11 +299,14 @@ class BoxSolver {
     const double far = 3;  // aims: further than any display is off
     const auto reach = [&](int sign) {
       const double base = wide_feed.of(feed_side, sign);
-      const double share = largest([&](double part) {
-        wide_feed.of(feed_side, sign) = base + part * far;
-        return !fails(wide_feed, false, feed_side, sign);
-      });
-      wide_feed.of(feed_side, sign) = base;
+      const double share = last_part(
+          parts,
+          [&](double part) {
+            Shares s = wide_feed;
+            s.of(feed_side, sign) = base + part * far;
+            return s;
+          },
+          feed_side, sign);
       return base + share * far;
     };
     const double feed = box_.centre.wire_feed_m_per_min;

@@ -7,6 +7,7 @@
 #include <numbers>
 #include <vector>
 
+#include "seamwright/confidence.hpp"
 #include "seamwright/modulation.hpp"
 #include "seamwright/pool.hpp"
 #include "seamwright/pulse.hpp"
@@ -35,6 +36,13 @@ bool should_apply(const PassContext& c, F id) {
          (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
 }
 
+constexpr bool is_fusion(C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; }
+// Limits of the pool's power: +1 where more power helps, -1 where it hurts, 0 for others.
+constexpr int power_sign(C id) {
+  if (is_fusion(id) || id == C::cold_lap) return 1;
+  return id == C::burn_through || id == C::melt_support ? -1 : 0;
+}
+
 class Evaluation {
  public:
   Evaluation(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set,
@@ -51,7 +59,9 @@ class Evaluation {
     at_most(C::pulse_duty, F::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
   }
 
-  void all(MarginList& list, bool with_pool = true) {
+  // Without the pool: only what neither its power nor its sizes decide. `pool_known`: margins where the pool is the
+  // same.
+  void all(MarginList& list, bool with_pool = true, const MarginList* pool_known = nullptr) {
     list_ = &list;
     if (is_pulsed(c_.mode)) {
       pulse_limits(list);
@@ -62,13 +72,18 @@ class Evaluation {
         at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
       if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
     }
-    if (c_.mode == Mode::double_pulse) modulation();
+    if (with_pool && c_.mode == Mode::double_pulse) modulation();
     if (c_.fixed_voltage_V > 0) voltage();
     at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
     at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
-    if (wants(C::excess_metal)) at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
-    if (with_pool) pool();
+    if (wants(C::excess_metal) && (with_pool || !excess_follows_width(c_)))
+      at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
+    if (pool_known != nullptr)
+      copy_pool(*pool_known);
+    else if (with_pool)
+      pool();
     for (const FieldLimit& limit : c_.limits) {
+      if (!with_pool && needs_pool(limit.field)) continue;
       if (!wants(limit.id) || (!applies(f_[limit.field]) && !should_apply(c_, limit.field))) continue;
       if (std::isfinite(limit.low)) field_limit(limit, false, limit.low);
       if (std::isfinite(limit.high)) field_limit(limit, true, limit.high);
@@ -127,6 +142,11 @@ class Evaluation {
     else
       distance = (upper ? end - value : value - end) / std::max(1.0, std::abs(end));
     add(limit.id, limit.field, upper, value, end, distance, beyond, spread, limit.source);
+  }
+
+  void copy_pool(const MarginList& from) {
+    for (const Margin& m : from)
+      if (power_sign(m.id) != 0 || m.id == C::pool_support) list_->items[list_->size++] = m;
   }
 
   // A fixed voltage must leave an arc of usual length, or lie in the usual range of a dip mode.
@@ -289,9 +309,16 @@ MarginList margins(const PassContext& c, const ConstantValues& x, const FieldVal
   return list;
 }
 
-MarginList setting_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
-  const FieldValues f = evaluate_for_margins(c, x, s);
-  MarginList list = margins(c, x, f, s.modulation_frequency_Hz > 0);
+MarginList setting_margins(const PassContext& c, const ConstantValues& x, const Setting& s, SettingMemo* memo) {
+  if (c.mode != Mode::double_pulse || !(s.modulation_frequency_Hz > 0)) memo = nullptr;
+  Setting still = s;
+  still.modulation_frequency_Hz = 0;
+  const bool known = memo != nullptr && memo->filled && memo->setting == still;
+  const FieldValues f = known ? at_frequency(memo->fields, s.modulation_frequency_Hz) : evaluate_for_margins(c, x, s);
+  MarginList list;
+  Evaluation(c, x, f, s.modulation_frequency_Hz > 0, every_constraint)
+      .all(list, true, known ? &memo->margins : nullptr);
+  if (memo != nullptr && !known) *memo = {true, still, f, list};
   const auto add = [&](C id, F field, bool upper, double value, double limit, double scale) {
     if (list.size == MarginList::capacity) return;
     const double distance = (upper ? limit - value : value - limit) / scale;
@@ -315,6 +342,13 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
 
 MarginList point_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
   return margins(c, x, evaluate_for_margins(c, x, s), s.modulation_frequency_Hz > 0);
+}
+
+double score_without_pool(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  MarginList list;
+  const FieldValues f = evaluate_supply(c, x, s);
+  Evaluation(c, x, f, s.modulation_frequency_Hz > 0, every_constraint).all(list, false);
+  return list.size > 0 ? list.worst().score : std::numeric_limits<double>::infinity();
 }
 
 double smallest_pulse_score(const PassContext& c, const ConstantValues& x, double feed) {
@@ -352,13 +386,6 @@ constexpr bool is_electrical(K id) {
     default:
       return true;
   }
-}
-
-constexpr bool is_fusion(C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; }
-// Limits of the pool's power: +1 where more power helps, -1 where it hurts, 0 for others.
-constexpr int power_sign(C id) {
-  if (is_fusion(id) || id == C::cold_lap) return 1;
-  return id == C::burn_through || id == C::melt_support ? -1 : 0;
 }
 
 class Spreads {
@@ -441,7 +468,7 @@ class Spreads {
     }
     const FieldValues f = evaluate_supply(c_, x, s);
     MarginList list;
-    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, ~std::uint64_t{0}).all(list, false);
+    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, every_constraint).all(list, false);
     const PoolInput here = pool_input_at(c_, x, f);
     const double power = std::log(std::max(here.net_power_W, 1e-3)) - ln_power_;
     const double radius = std::log(here.source_radius_mm) - ln_radius_;

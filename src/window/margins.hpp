@@ -16,6 +16,11 @@ namespace seamwright {
 [[nodiscard]] MarginList point_margins(const PassContext& context, const ConstantValues& constants,
                                        const Setting& setting);
 
+// The smallest score among the constraints that the pool does not decide: `point_margins` never has a better worst one,
+// and it costs several times as much.
+[[nodiscard]] double score_without_pool(const PassContext& context, const ConstantValues& constants,
+                                        const Setting& setting);
+
 // The smallest score at a feed among the constraints on the pulse: base current, base time, frequency, duty.
 [[nodiscard]] double smallest_pulse_score(const PassContext& context, const ConstantValues& constants,
                                           double wire_feed_m_per_min);

@@ -189,6 +189,8 @@ C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
   return from_equipment ? C::equipment_modulation : C::modulation_usual;
 }
 
+bool excess_follows_width(const PassContext& c) { return c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0; }
+
 double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
   if (c.excess_fillet_max_mm2 > 0) return c.excess_fillet_max_mm2;
   if (c.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
@@ -282,6 +284,27 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
   return e;
 }
 
+// Time with everything around the arc, energy from the mains, and what they and wire and gas cost.
+void cost_fields(const PassContext& c, const ConstantValues& x, double power_W, FieldValues& f) {
+  constexpr double seconds_per_min = 60, minutes_per_h = 60, J_per_kWh = 3.6e6, g_per_kg = 1000, l_per_m3 = 1000;
+  const PassPrices& prices = c.prices;
+  f[F::total_time] = f[F::arc_time] / (seconds_per_min * at(x, K::operating_factor));
+  f[F::energy_drawn] = power_W * f[F::arc_time] / (J_per_kWh * at(x, K::source_efficiency));
+  const auto charge = [&](F id, double price, double amount) {
+    if (price < 0) return;
+    f[id] = price * amount;
+    f[F::cost] = (applies(f[F::cost]) ? f[F::cost] : 0.0) + f[id];
+  };
+  charge(F::cost_wire, prices.wire_per_kg, f[F::wire_mass] / g_per_kg);
+  charge(F::cost_gas, prices.gas_per_m3, f[F::gas_volume] / l_per_m3);
+  charge(F::cost_power, prices.power_per_kWh, f[F::energy_drawn]);
+  charge(F::cost_labour, prices.labour_per_h, f[F::total_time] / minutes_per_h);
+  if (c.weld_count <= 0) return;
+  f[F::total_time_all] = c.weld_count * f[F::total_time];
+  f[F::energy_drawn_all] = c.weld_count * f[F::energy_drawn];
+  if (applies(f[F::cost])) f[F::cost_all] = c.weld_count * f[F::cost];
+}
+
 // The fields that follow from the travel but need no pool.
 void travel_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, double v, FieldValues& f) {
   const double wire_mm3_per_s = wire_section_mm2(c.wire_diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
@@ -304,6 +327,7 @@ void travel_fields(const PassContext& c, const ConstantValues& x, const Electric
       f[F::gas_volume_all] = c.weld_count * f[F::gas_volume];
       f[F::wire_mass_all] = c.weld_count * f[F::wire_mass];
     }
+    if (c.prices.present) cost_fields(c, x, e.power_W, f);
   }
 }
 
@@ -355,8 +379,7 @@ unsigned sizes_for_margins(const PassContext& c) {
   if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
   for (const FieldLimit& limit : c.limits)
     if (needs_pool(limit.field)) return pool_all;
-  const bool follows_width = c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0;
-  return follows_width ? sizes_of_back | pool_width : 0U;
+  return excess_follows_width(c) ? sizes_of_back | pool_width : 0U;
 }
 
 }  // namespace
@@ -380,6 +403,12 @@ FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, 
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
   if (const unsigned sizes = sizes_for_margins(c); sizes != 0) weld_fields(c, x, e, sizes, f);
+  return f;
+}
+
+FieldValues at_frequency(FieldValues f, double frequency_Hz) {
+  f[F::modulation_frequency] = frequency_Hz;
+  f[F::ripple_pitch] = f[F::travel] / frequency_Hz;
   return f;
 }
 

@@ -41,6 +41,9 @@ struct Electrical {
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
                                                const Setting& setting);
 
+// An evaluated point of a double pulse at another frequency (above 0, Hz): all else of it stays.
+[[nodiscard]] FieldValues at_frequency(FieldValues point, double frequency_Hz);
+
 // The constraint that an end of the amplitude band stands for.
 [[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);
 [[nodiscard]] C frequency_constraint(FrequencyEnd end, bool from_equipment);
@@ -49,6 +52,9 @@ struct Electrical {
 // none. Butts: what the joint needs plus two thirds of width times allowed height on the face, and at the root where
 // the back is melted. Fillets: the square of the largest allowed throat.
 [[nodiscard]] double most_deposit_mm2(const PassContext& context, const FieldValues& point);
+
+// Whether that follows the width of the bead, so that it needs the pool.
+[[nodiscard]] bool excess_follows_width(const PassContext& context);
 
 // The conduction problem of one phase of a double pulse as if it were held on, in the plate that may melt through.
 [[nodiscard]] PoolInput phase_pool(const PassContext& context, const ConstantValues& constants,

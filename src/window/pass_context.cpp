@@ -87,6 +87,8 @@ ConstantSet constant_set(const Case& c, const PassContext& p) {
   // As a share of the planned extension: a hand varies it, and one that is given is known better.
   set(k, K::extension, c.joint.extension_mm ? lim.extension_given_factor : lim.extension_factor);
   set(k, K::bead_height, lim.bead_height_factor);
+  set(k, K::operating_factor, c.prices.present ? c.operating_factor : exact(1.0));
+  set(k, K::source_efficiency, c.prices.present ? c.source_efficiency : exact(1.0));
   return k;
 }
 
@@ -351,6 +353,9 @@ void add_bearing(PassContext& p) {
     return l.field == F::t8_5 || l.field == F::hardness || l.field == F::ferrite_number || l.field == F::pren;
   });
   if (!limited) never({K::cooling_law, K::cooling_f2, K::hardness_law, K::ferrite_law});
+  const bool costs_limited = std::any_of(p.limits.begin(), p.limits.end(),
+                                         [](const FieldLimit& l) { return field(l.field).priced != Priced::never; });
+  if (!costs_limited) never({K::operating_factor, K::source_efficiency});
   if (limited) p.bearing[static_cast<std::size_t>(K::melted_share)] = true;
 }
 
@@ -395,6 +400,7 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
                 : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
                                       : c.joint.unit_length_mm;
   p.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
+  p.prices = c.prices;
   const bool spray = c.mode == Mode::spray;
   p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
   p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
@@ -440,12 +446,14 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   double share = by.easy_current_share.value;
   if (p.joint == JointType::overlay) share = std::min(share, lim.overlay_current_share.value);
   p.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
-  // An open root is welded cool whatever the mode: the edges of the gap melt away before a hotter arc.
+  // A root over a gap is welded cool whatever the mode: its edges melt away before a hotter arc.
   const bool first = pass.role == PassRole::root || pass.role == PassRole::single;
-  if (open_root(c) && first && c.wire_size->spray_max_A.value > 0)
-    p.easy_current_max_A = std::min(p.easy_current_max_A,
-                                    (c.sides == 2 ? lim.root_current_share_two_sides : lim.root_current_share).value *
-                                        c.wire_size->spray_max_A.value);
+  if (cool_root(c) && first && c.wire_size->spray_max_A.value > 0) {
+    const Constant& of_top = !open_root(c)  ? lim.root_current_share_ceramic
+                             : c.sides == 2 ? lim.root_current_share_two_sides
+                                            : lim.root_current_share;
+    p.easy_current_max_A = std::min(p.easy_current_max_A, of_top.value * c.wire_size->spray_max_A.value);
+  }
   p.source_transition = c.wire_size->transition_A.source;
   if (c.mode == Mode::spray) {
     p.mode_min_is_transition = true;

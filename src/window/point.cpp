@@ -1,6 +1,7 @@
 #include "window/point.hpp"
 
 #include <algorithm>
+#include <boost/container/static_vector.hpp>
 #include <boost/math/tools/roots.hpp>
 #include <cmath>
 #include <limits>
@@ -228,16 +229,36 @@ class Search {
     const double a_low = std::log(std::max(c_.needed_mm2, 0.5 * c_.nominal_mm2)),
                  a_high = std::max(std::log(most_usable_mm2(c_)), a_low);
     Place best;
-    best.score = -infinity;
+    // A setting that falls short of the best even without its pool is not asked for the pool. Those that promise most
+    // are asked first; of equal ones the first in the net stands.
+    struct Candidate {
+      double u = 0, a = 0, at_most = 0;
+      int number = 0;
+    };
+    boost::container::static_vector<Candidate, std::size_t{feeds} * deposits> net;
+    for (int j = 0; j < (free_deposit_ ? deposits : 1); ++j)
+      for (int i = 0; i < (free_feed_ ? feeds : 1); ++i) {
+        const double u = free_feed_ ? low + (high - low) * i / (feeds - 1) : aim_.u;
+        const double a = free_deposit_ ? a_low + (a_high - a_low) * j / (deposits - 1) : aim_.a;
+        net.push_back({u, a, score_without_pool(c_, x_, setting(u, a)), static_cast<int>(net.size())});
+      }
+    std::sort(net.begin(), net.end(), [](const Candidate& x, const Candidate& y) {
+      return x.at_most != y.at_most ? x.at_most > y.at_most : x.number < y.number;
+    });
+    int best_number = -1;
+    for (const Candidate& n : net) {
+      if (n.at_most < best.score) break;
+      if (n.at_most == best.score && n.number > best_number) continue;
+      const Place p = place(n.u, n.a);
+      if (p.score < best.score || (p.score == best.score && n.number > best_number)) continue;
+      best = p;
+      best_number = n.number;
+    }
     const auto consider = [&](double u, double a) {
+      if (score_without_pool(c_, x_, setting(u, a)) <= best.score) return;
       const Place p = place(u, a);
       if (p.score > best.score) best = p;
-      return p.score;
     };
-    for (int j = 0; j < (free_deposit_ ? deposits : 1); ++j)
-      for (int i = 0; i < (free_feed_ ? feeds : 1); ++i)
-        consider(free_feed_ ? low + (high - low) * i / (feeds - 1) : aim_.u,
-                 free_deposit_ ? a_low + (a_high - a_low) * j / (deposits - 1) : aim_.a);
     double step_u = (high - low) / (feeds - 1), step_a = (a_high - a_low) / (deposits - 1);
     constexpr int rounds = 24;
     for (int i = 0; i < rounds && best.score < 0; ++i) {

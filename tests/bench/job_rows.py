@@ -1,13 +1,17 @@
 #!/usr/bin/env python3
-"""Job lists for the bench: the joints of a boatyard over and over, with thickness, leg and length varied.
+"""Job lists for the bench, of a boatyard.
 
-    job_rows.py ROWS [open] > jobs.csv      'open' leaves mode and wire diameter to the program
+    job_rows.py ROWS [repeated|distinct|open] > jobs.csv
+
+repeated: twelve kinds of joints over and over, sizes to a tenth of a millimetre as drawings have them: about 250 joints
+distinct: the same kinds, each row of a size of its own
+open:     fillets and butts of many metals and positions, each of a size of its own; mode, wire and leg left open
 """
 import random
 import sys
 
 rows = int(sys.argv[1])
-leave_open = sys.argv[2:] == ["open"]
+sort = sys.argv[2] if len(sys.argv) > 2 else "repeated"
 dice = random.Random(7)
 
 # type, thickness from..to in mm, leg as a share of the thickness, position, alloy, wire, diameter, gas, mode
@@ -27,11 +31,20 @@ KINDS = [
 ]
 print("id,joint.type,joint.thickness,joint.leg,joint.position,joint.length,material.alloy,wire.designation,"
       "wire.diameter,gas.designation,process.mode,x-drawing")
+ALLOYS = ["S235", "S355", "304L", "316L", "2205", "EN AW-5083", "EN AW-6082"]
 for i in range(rows):
+    if sort == "open":
+        kind = dice.choice(["fillet", "butt"])
+        position = dice.choice(["PB", "PF", "PD"] if kind == "fillet" else ["PA", "PF", "PC"])
+        print(f"J{i},{kind},{2 + 10 * (i + dice.random()) / rows:.5f},,{position},{dice.randint(100, 3000)},"
+              f"{dice.choice(ALLOYS)},,,,,D{i % 97}")
+        continue
     kind, low, high, share, position, alloy, wire, diameter, gas, mode = dice.choice(KINDS)
-    thickness = round(dice.uniform(low, high), 1)
-    leg = f"{max(2.0, share * thickness):.1f}" if share else ""
-    if leave_open:
-        diameter = mode = ""
+    if sort == "distinct":
+        thickness = round(low + (high - low) * (i + dice.random()) / rows, 6)
+        leg = f"{max(2.0, share * thickness):.6f}" if share else ""
+    else:
+        thickness = round(dice.uniform(low, high), 1)
+        leg = f"{max(2.0, share * thickness):.1f}" if share else ""
     print(f"J{i},{kind},{thickness},{leg},{position},{dice.randint(100, 3000)},{alloy},{wire},{diameter},{gas},{mode},"
           f"D{i % 97}")

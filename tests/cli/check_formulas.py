@@ -18,7 +18,7 @@ import tomllib
 program, examples = sys.argv[1], pathlib.Path(sys.argv[2])
 
 # Factor to mm, s, A, V, ohm; what is not listed stays as it is printed.
-UNITS = {"m/min": 1000 / 60, "ms": 1e-3, "%": 0.01, "A/ms": 1e3, "mH": 1e-3, "min": 60, "l/min": 1 / 60,
+UNITS = {"1/kg": 1e-3, "1/m3": 1e-3, "1/kWh": 1 / 3.6e6, "1/h": 1 / 3600, "kWh": 3.6e6, "m/min": 1000 / 60, "ms": 1e-3, "%": 0.01, "A/ms": 1e3, "mH": 1e-3, "min": 60, "l/min": 1 / 60,
          "micro-ohm m": 1e-3, "kg/m3": 1e-6}
 
 # Names in the equations, besides the keys of the output, and where an explanation prints them.
@@ -33,7 +33,9 @@ NAMES = {"m": "melt", "c": "resistive", "factor": "pulse_mean", "fixed part": "a
          "fastest rise": "wire-families.current_rise_max_A_per_ms", "rise of the position": "positions.rise_factor",
          "procedure efficiency k": "limits.procedure_efficiency", "density of the wire": "wire-families.density_kg_per_m3",
          "gas flow": "gas.flow", "length of the joint": "joint.length", "melted share": "melted_share",
-         "F2": "cooling_f2", "F3": "cooling-joints.f3"}
+         "operating factor": "prices.operating_factor", "efficiency of the power source": "source.efficiency",
+         "price of the wire": "prices.wire", "price of the gas": "prices.gas", "price of power": "prices.power",
+         "price of labour": "prices.labour", "F2": "cooling_f2", "F3": "cooling-joints.f3"}
 # The same word means another thing in these.
 OWN_NAMES = {"reinforcement": {"factor": "bead_height", "k": "limits.bead_height_log_mm",
                                "a": "limits.bead_height_area_exponent", "u": "limits.bead_height_voltage_exponent",
@@ -47,7 +49,8 @@ ELEMENTS = "C Si Mn P S Cr Ni Mo N Cu V Nb Ti Al B W".split()
 JOINTS = [
     ("keel-bracket.toml", []), ("hull-seam.toml", []), ("locker-corner.toml", []), ("cradle-beam.toml", []),
     ("shaft-bracket.toml", []), ("fuel-tank-lap.toml", []), ("slipway-frame.toml", []), ("mast-step.toml", []),
-    ("keel-bracket.toml", ["process.mode=spray", "quantity=12"]), ("slipway-frame.toml", ["process.mode=spray", "joint.position=PB"]),
+    ("keel-bracket.toml", ["process.mode=spray", "quantity=12", "--equipment", str(examples / "jetty-300.toml")]),
+    ("slipway-frame.toml", ["process.mode=spray", "joint.position=PB"]),
     ("locker-corner.toml", ["process.mode=controlled-dip"]), ("winch-base-dissimilar.toml", []),
     ("locker-corner.toml", ["gas.designation=CO2"]), ("keel-bracket.toml", ["gas.composition={Ar=50,He=50}"]),
     (None, ["joint.type=overlay", "joint.thickness=20", "material.alloy=S355", "wire.designation=G3Si1"]),
@@ -61,7 +64,9 @@ def run(*arguments):
 def explained(joint, changes):
     """The explanation of every quantity of the joint's first pass."""
     where = [str(examples / joint)] if joint else []
-    where += [word for change in changes for word in ("--set", change)]
+    options = [changes[i:i + 2] for i, word in enumerate(changes) if word.startswith("--")]
+    where += [word for option in options for word in option]
+    where += [word for change in changes if "=" in change for word in ("--set", change)]
     listed = run("explain", *where, "--format", "json")
     assert listed.returncode in (0, 1), listed.stderr
     keys = [q["key"] for q in json.loads(listed.stdout)["keys"]]

@@ -23,14 +23,15 @@ using namespace seamwright;
 
 namespace {
 
-Plan plan_of(const std::string& example, std::vector<Assignment> assignments = {}) {
+Plan plan_of(const std::string& example, std::vector<Assignment> assignments = {},
+             const Equipment* equipment = nullptr) {
   const Expected<Joint> joint = read_joint(example.empty() ? "" : std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/" + example,
                                            assignments, builtin_catalog());
   REQUIRE(joint);
   PlanOptions options;
   options.suggestions = false;
   options.detail = WindowDetail::band;
-  Expected<Plan> plan = make_plan(*joint, nullptr, builtin_catalog(), options);
+  Expected<Plan> plan = make_plan(*joint, equipment, builtin_catalog(), options);
   REQUIRE(plan);
   return std::move(*plan);
 }
@@ -130,10 +131,13 @@ TEST_CASE("every quantity of every pass is explained whole, as text and as JSON"
       {"hull-seam.toml", no_window},
       {"keel-bracket.toml", fixed},
       {"", build_up}};  // steel on steel
+  const auto priced = read_equipment(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/jetty-300.toml");
+  REQUIRE(priced);
   std::vector<bool> met(field_count);
   for (const auto& joint : joints) {
     const std::string name = joint.first;
-    const Plan plan = plan_of(name, joint.second);
+    const Plan plan =
+        plan_of(name, joint.second, !joint.second.empty() && name == "keel-bracket.toml" ? &*priced : nullptr);
     for (std::size_t pass = 0; pass < plan.passes.size(); ++pass) {
       const PassExplainer explainer(plan, pass);
       for (const FieldInfo& info : fields()) {

@@ -61,12 +61,16 @@ TEST_CASE("hardness: preheat that keeps it below the limit does so") {
   REQUIRE(limited.feasible);
   for (const PassResult& pass : limited.passes) CHECK(pass[F::hardness].high <= 370 * (1 + 1e-9));
   CHECK(value > 200);
+  const Plan unheated = plan_of("cradle-beam", {{"material.preheat", "20"}});
+  const HeatItem& preheat = item(unheated, "cooling", "preheat_for_hardness", 1);
+  REQUIRE(applies(preheat.value));
+  CHECK(found(unheated, "cooling", "hardness-high"));
+  CHECK(preheat.value > unheated.resolved.preheat_C);
+  // Left to itself the program warms a plate so far, and then nothing is too hard.
   const Plan free = plan_of("cradle-beam");
-  const HeatItem& preheat = item(free, "cooling", "preheat_for_hardness", 1);
-  if (applies(preheat.value)) {
-    CHECK(found(free, "cooling", "hardness-high"));
-    CHECK(preheat.value > free.resolved.preheat_C);
-  }
+  CHECK(free.resolved.preheat_C >= item(free, "cooling", "preheat_for_hardness", 1).value);
+  CHECK(free.resolved.preheat_C > unheated.resolved.preheat_C);
+  CHECK_FALSE(found(free, "cooling", "hardness-high"));
 }
 
 TEST_CASE("a ceramic holds the root of the first side; the second side is welded without it") {
@@ -121,8 +125,10 @@ TEST_CASE("preheat outside the range of t8/5 leaves it out") {
 
 TEST_CASE("duplex: heat input and interpass findings") {
   const Plan spool = plan_of("seawater-spool");
+  // 0.5 kJ/mm are for plate that cools three-dimensionally; thinner, as much less cools no faster.
+  const double least = 0.5 * std::min(1.0, *spool.resolved.joint.thickness_mm / 10.5);
   for (const PassResult& pass : spool.passes) {
-    CHECK(pass[F::heat_input].low >= 0.5 * (1 - 1e-9));
+    CHECK(pass[F::heat_input].low >= least * (1 - 1e-9));
     CHECK(pass[F::heat_input].high <= 1.5 * (1 + 1e-9));
     CHECK(pass[F::pren].value > 40);
   }
@@ -248,12 +254,17 @@ TEST_CASE("between passes: a narrower plate gets hotter") {
 }
 
 TEST_CASE("findings beyond a limit are warnings of the plan, each said once") {
-  const Plan cradle = plan_of("cradle-beam");
+  const Plan cradle = plan_of("cradle-beam", {{"material.preheat", "20"}});
   CHECK(found(cradle, "cooling", "hardness-high"));
   CHECK(warned(cradle, "hardness-high"));
   // A few degrees above the shop's temperature are a remark, not a warning.
-  CHECK(found(cradle, "preheat", "preheat-warm"));
-  CHECK_FALSE(warned(cradle, "preheat-warm"));
+  const Plan frame = plan_of("slipway-frame", {{"joint.thickness", "14"},
+                                               {"joint.leg", "10"},
+                                               {"joint.position", "PB"},
+                                               {"process.mode", "spray"},
+                                               {"material.alloy", "S355J2"}});
+  CHECK(found(frame, "preheat", "preheat-warm"));
+  CHECK_FALSE(warned(frame, "preheat-warm"));
   CHECK_FALSE(warned(cradle, "composition-assumed"));
   CHECK(warned(plan_of("cradle-beam", {{"material.composition", "{ C = 0.22 }"}, {"material.preheat", "20"}}),
                "preheat-missing"));

@@ -228,8 +228,9 @@ TEST_CASE("CSV cells survive commas, quotes, line ends and formulas") {
   CHECK(cell("=1+1") == "'=1+1");
   CHECK(cell("-1,2") == "\"'-1,2\"");
   std::string header, error;
-  append_csv_header(header, {}, Units::metric);
-  append_csv_error(error, {}, "no such alloy");
+  const std::vector<PlanColumn> columns = plan_columns(Units::metric);
+  append_csv_header(header, {}, columns);
+  append_csv_error(error, {}, "no such alloy", columns);
   CHECK(occurrences(header, ",") == occurrences(error, ","));
 }
 

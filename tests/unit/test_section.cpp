@@ -171,6 +171,18 @@ TEST_CASE("passes: a root is spared where there is room for a layer above the se
   // A cap alone over the root has what is left of the groove to fill.
   const SectionInput thin = butt(P::single_v, 5, 2, 1, 60);
   CHECK(plan_passes(thin, sparing)[1].nominal_mm2 == plan_passes(thin, flat)[1].nominal_mm2);
+  // Or is cut into stringers, as narrow as they may be.
+  sparing.stringer_min_mm = 4;
+  for (const double t : {4.0, 5.0, 6.0}) {
+    const SectionInput low = butt(P::single_v, t, 3, 1, 70);
+    const std::vector<PassPlan> plan = plan_passes(low, sparing);
+    CAPTURE(t);
+    REQUIRE(plan.size() == (t < 5 ? 2 : 3));
+    const bool small_enough = plan[1].nominal_mm2 <= 0.65 * plan[0].nominal_mm2;
+    CHECK((small_enough || plan[1].width_mm * (t < 5 ? 0.5 : 2.0 / 3.0) < 4));
+    CHECK(plan[1].width_mm >= 4);
+    CHECK(needed(plan) == doctest::Approx(section_area_mm2(low)));
+  }
 }
 
 TEST_CASE("passes: every groove is filled exactly, in order, inside the limits") {

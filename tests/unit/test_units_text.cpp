@@ -113,6 +113,10 @@ TEST_CASE("every unit against its exact factor") {
       {"mL/100g", "ml/100g", 1},
       {"HV10", "HV10", 1},
       {"HV", "HV10", 1},
+      {"kWh", "kWh", 1},
+      {"Wh", "kWh", 0.001},
+      {"MWh", "kWh", 1000},
+      {"MJ", "kWh", 0.2777777777777778},
   };
   std::set<std::string_view> tested;
   for (const Row& row : rows) {
