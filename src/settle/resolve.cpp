@@ -415,7 +415,8 @@ DiameterList diameter_candidates(const Case& c) {
     // What the inch trade has on the rack is offered by nobody's list of metric sizes.
     for (const RackItem& item : c.equipment->rack_wires)
       if (find_wire(*c.catalog, item.name) == c.wire && find_trade_size(*c.catalog, item.diameter_mm) != nullptr &&
-          find_wire_size(*c.catalog, c.wire->family, item.diameter_mm) != nullptr && offered.size() < offered.capacity())
+          find_wire_size(*c.catalog, c.wire->family, item.diameter_mm) != nullptr &&
+          offered.size() < offered.capacity())
         offered.push_back(item.diameter_mm);
     offered.erase(std::remove_if(offered.begin(), offered.end(), [&](double d) { return !on_rack(c, *c.wire, d); }),
                   offered.end());
