@@ -30,7 +30,7 @@ std::string joint_file_rest(const Open& open) {
 
 [process]
 # mode = {:<13}         # short-arc, controlled-dip, spray, pulse, double-pulse
-# travel = "6..12 mm/s"        # one speed, or a range you can hold
+# travel = "5.5..12 mm/s"      # one speed, or a range you can hold
 # mechanised = false           # true: a carriage or robot moves the torch
 
 [limits]
@@ -250,7 +250,7 @@ std::string starter_text(std::string_view kind) {
     Open open;
   };
   constexpr std::array<Start, 4> joints{{{"fillet", fillet, {"1.2", "18", "17.5", "spray"}},
-                                         {"butt", butt, {"1.2", "18", "17.5", "spray"}},
+                                         {"butt", butt, {"1.2", "18", "11", "pulse"}},
                                          {"lap", lap, {"1.0", "10", "11", "short-arc"}},
                                          {"pipe", pipe, {"1.2", "18", "11", "pulse"}}}};
   for (const Start& start : joints)

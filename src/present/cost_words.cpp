@@ -60,15 +60,13 @@ std::string cost_words(const Plan& plan, Units units) {
   const Estimate &time = plan.total(F::total_time), &cost = plan.total(F::cost);
   if (!time.present) return {};
   const bool of_a_weld = c.joint.length_mm || c.joint.diameter_mm;
-  constexpr double m_per_ft = 0.3048;  // exact: NIST SP 811
-  const double share = !of_a_weld && units == Units::us ? m_per_ft : 1;
   const std::string_view of = of_a_weld ? "per weld" : units == Units::us ? "per foot" : "per metre";
   const Currency currency = currency_of(c.equipment);
   const auto money = [&](double value) { return amount_text(F::cost, value, units, currency); };
   std::string text;
   if (cost.present) {
-    text = money(share * cost.value);
-    const std::string spread = difference_text(field(F::cost), share * cost.plus_minus, units);
+    text = money(cost.value);
+    const std::string spread = difference_text(field(F::cost), cost.plus_minus, units);
     if (spread.find_first_of("123456789") != std::string::npos) text += " +-" + spread;
     text += fmt::format(" {}: ", of);
     std::vector<const Part*> priced;
@@ -79,11 +77,11 @@ std::string cost_words(const Plan& plan, Units units) {
     });
     for (const Part* part : priced)
       text += fmt::format("{}{} {}", part == priced.front() ? "" : ", ", part->name,
-                          quantity_text(field(part->cost), share * plan.total(part->cost).value, units));
+                          quantity_text(field(part->cost), plan.total(part->cost).value, units));
     text += "; ";
   }
   constexpr double percent = 100;
-  text += fmt::format("{}{}{}, the arc burns {} % of it", time_text(share * time.value), cost.present ? "" : " ",
+  text += fmt::format("{}{}{}, the arc burns {} % of it", time_text(time.value), cost.present ? "" : " ",
                       cost.present ? "" : of, fixed_text(percent * c.operating_factor.value, 0));
   if (const Estimate& all = plan.total(F::total_time_all); all.present) {
     text += fmt::format("; all {} welds ", fixed_text(plan.total(F::quantity).value, 0));
