@@ -13,6 +13,13 @@
 
 namespace seamwright {
 
+// What a joint is given, and more.
+using Keys = std::vector<Assignment>;
+inline Keys with(Keys keys, const Keys& more) {
+  keys.insert(keys.end(), more.begin(), more.end());
+  return keys;
+}
+
 inline Plan plan_of(const std::string& example, const std::vector<Assignment>& set = {}) {
   const auto joint =
       read_joint(example.empty() ? "" : SEAMWRIGHT_EXAMPLE_DIR "/" + example + ".toml", set, builtin_catalog());

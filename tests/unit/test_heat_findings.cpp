@@ -12,13 +12,6 @@ using namespace seamwright;
 
 namespace {
 
-using Keys = std::vector<Assignment>;
-
-Keys with(Keys keys, const Keys& more) {
-  keys.insert(keys.end(), more.begin(), more.end());
-  return keys;
-}
-
 Keys butt(const char* alloy, const char* thickness) {
   return {{"joint.type", "butt"}, {"joint.thickness", thickness}, {"material.alloy", alloy}};
 }

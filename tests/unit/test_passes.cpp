@@ -17,13 +17,6 @@ using namespace seamwright;
 
 namespace {
 
-using Keys = std::vector<Assignment>;
-
-Keys with(Keys keys, const Keys& more) {
-  keys.insert(keys.end(), more.begin(), more.end());
-  return keys;
-}
-
 const Keys riser{{"joint.type", "pipe-butt"},
                  {"joint.thickness", "12"},
                  {"joint.diameter", "168.3"},
