@@ -173,7 +173,6 @@ std::string box_dials(const LockBox& box, const Equipment& equipment) {
       const double a = dial_reading(dial, side_in_field(i, side.low));
       const double b = dial_reading(dial, side_in_field(i, side.high));
       const double scale = std::pow(10.0, dial.decimals);
-      constexpr double slack = 1e-9;
       const double from = std::ceil(std::max(std::min(a, b), dial.low) * scale - slack) / scale;
       const double to = std::floor(std::min(std::max(a, b), dial.high) * scale + slack) / scale;
       text += text.empty() ? "" : ", ";
