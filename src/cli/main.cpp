@@ -62,7 +62,9 @@ struct Arguments {
 
 class Parser {
  public:
-  Parser() : root_("seamwright") {
+  Parser(int argc, char** argv) : root_("seamwright") {
+    // The first word that names a command: the options of the others are not made.
+    for (int i = 1; i < argc && called_ == nullptr; ++i) called_ = command_row(argv[i]);
     root_.set_help_flag();
     root_.add_flag("-h,--help", arguments_.help);
     root_.add_flag("--version", arguments_.version);
@@ -194,6 +196,7 @@ class Parser {
 
  private:
   CLI::App root_;
+  const CommandRow* called_ = nullptr;
   Arguments arguments_;
   OutputArguments no_output_;
   std::vector<Command> commands_;
@@ -223,13 +226,14 @@ class Parser {
     app->set_help_flag();
     app->allow_extras();
     app->option_defaults()->multi_option_policy(CLI::MultiOptionPolicy::TakeLast);
+    commands_.push_back({row, app, &output, std::move(run)});
+    if (row != called_) return;
     for (const OptionRow& option : row->options) {
       // The first of a name: a command's own, before what it shares with others.
       const auto binding =
           std::find_if(bindings.begin(), bindings.end(), [&](const Binding& b) { return b.name == option.name(); });
       if (binding != bindings.end()) bind(*app, option, binding->target);
     }
-    commands_.push_back({row, app, &output, std::move(run)});
   }
 
   static void bind(CLI::App& app, const OptionRow& row, const Target& target) {
@@ -372,7 +376,7 @@ int main(int argc, char** argv) {
   std::signal(SIGPIPE, SIG_IGN);  // a reader that has gone shows as a failed write
   std::signal(SIGXFSZ, SIG_IGN);  // and so does a file that may not grow
   try {
-    return seamwright::Parser().run(argc, argv);
+    return seamwright::Parser(argc, argv).run(argc, argv);
   } catch (const std::exception&) {
     seamwright::message("error: out of memory, or a fault of the program itself");
     return seamwright::exit_system;
