@@ -3,6 +3,7 @@
 #include <cmath>
 #include <utility>
 
+#include "catalog/same_wire.hpp"
 #include "seamwright/catalog.hpp"
 
 namespace seamwright {
@@ -32,8 +33,6 @@ std::optional<Enum> by_key(const std::array<std::string_view, n>& keys, std::str
 
 constexpr bool is_filling(char c) { return c == ' ' || c == '-' || c == '_'; }
 constexpr char lower(char c) { return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c; }
-
-constexpr double same_wire_mm = 0.0127;  // half a thousandth of an inch
 
 bool has_name(std::string_view names, std::string_view name) {
   while (true) {

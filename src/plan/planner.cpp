@@ -227,7 +227,6 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     t.contexts.clear();
     return;
   }
-  outcome.unusual = unusual_mode(c, mode);  // which may hang on the passes
   pass_contexts(c, t.contexts);
   outcome.feasible = true;
   outcome.score = outcome.surety = 1e9;
@@ -289,9 +288,7 @@ Weighing weighing_of(const Case& c) {
 
 // Feasible before infeasible; what is usual before what is not. Then, as is preferred:
 //   metal   less metal before a fifth more of it; then, where both are likely to hold, the trade's order, else the
-//   surer
-//   time    what is likely to hold before what is not; then the less arc time, else the surer
-//   margin  the surer
+//   surer time    what is likely to hold before what is not; then the less arc time, else the surer margin  the surer
 // Among infeasible ones the one that misses by least.
 bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
   if (x.feasible != y.feasible) return x.feasible;

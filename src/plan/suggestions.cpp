@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "plan/plan_parts.hpp"
+#include "seamwright/heat_rules.hpp"
 #include "seamwright/planner.hpp"
 #include "settle/resolve.hpp"
 
@@ -168,11 +169,9 @@ class Steps {
 
   void gap_and_root_face() {
     if (!butt()) return;
-    // Edges that the arc cannot melt through are cut open. Of plate that nobody leaves square by mistake (assumed) it
-    // is not news.
-    constexpr double by_mistake_mm = 40;
-    if (j_.preparation && *j_.thickness_mm <= by_mistake_mm && c_.section.preparation == PreparationType::square &&
-        violated({C::root_fusion}))
+    // Edges that the arc cannot melt through are cut open. Of plate that nobody leaves square by mistake it is no news.
+    if (j_.preparation && *j_.thickness_mm <= heat_range(*c_.catalog, "square-by-mistake").high &&
+        c_.section.preparation == PreparationType::square && violated({C::root_fusion}))
       add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
     const double t_mm = *j_.thickness_mm;
     const Preparation* usual = preparation_row(c_, c_.section.preparation, t_mm, c_.sides);

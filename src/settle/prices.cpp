@@ -3,6 +3,7 @@
 
 #include <cmath>
 
+#include "catalog/same_wire.hpp"
 #include "settle/settle_parts.hpp"
 
 namespace seamwright {
@@ -11,11 +12,10 @@ namespace {
 // A price of its own, in this diameter before in any; else the price of all, below 0: none.
 double price_of(const std::vector<Prices::Named>& named, const std::optional<double>& all, double diameter_mm,
                 auto is_it) {
-  constexpr double same_mm = 0.001;
   const Prices::Named* found = nullptr;
   for (const Prices::Named& row : named) {
     const bool any = row.item.diameter_mm <= 0;
-    if (!is_it(row.item.name) || (!any && std::abs(row.item.diameter_mm - diameter_mm) > same_mm)) continue;
+    if (!is_it(row.item.name) || (!any && std::abs(row.item.diameter_mm - diameter_mm) > same_wire_mm)) continue;
     if (found == nullptr || (found->item.diameter_mm <= 0 && !any)) found = &row;
   }
   return found != nullptr ? found->price : all.value_or(-1);

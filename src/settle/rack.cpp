@@ -7,6 +7,7 @@
 #include <string_view>
 #include <vector>
 
+#include "catalog/same_wire.hpp"
 #include "input/input_keys.hpp"
 #include "settle/resolve.hpp"
 #include "settle/settle_parts.hpp"
@@ -63,10 +64,9 @@ bool on_rack(const Case& c, const Wire& wire) {
 }
 
 bool on_rack(const Case& c, const Wire& wire, double diameter_mm) {
-  constexpr double same_mm = 0.0127;  // as find_wire_size() knows a size
   return std::ranges::any_of(c.equipment->rack_wires, [&](const RackItem& item) {
     return find_wire(*c.catalog, item.name) == &wire &&
-           (item.diameter_mm <= 0 || std::abs(item.diameter_mm - diameter_mm) < same_mm);
+           (item.diameter_mm <= 0 || std::abs(item.diameter_mm - diameter_mm) <= same_wire_mm);
   });
 }
 
