@@ -566,14 +566,14 @@ namespace {
 // mode the joint leaves open before others.
 void tell_by_most_metal(Case& c) {
   if (is_used(c) || c.own.empty()) return;
-  const Case* most = nullptr;
+  const Case* most = &c.own.front();
   std::pair<bool, double> best;
   for (std::size_t k = 0; k < c.own.size(); ++k) {
     double metal_mm2 = 0;
     for (std::size_t i = 0; i < c.own_of.size(); ++i)
       if (c.own_of[i] == k + 1) metal_mm2 += c.pass_plans[i].nominal_mm2;
     const std::pair rank{!c.own[k].joint.mode, metal_mm2};
-    if (most == nullptr || rank > best) {
+    if (k == 0 || rank > best) {
       most = &c.own[k];
       best = rank;
     }
