@@ -72,9 +72,13 @@ struct PlatePlace {
   const pool_grid::PlateGrid& grid;
   pool_grid::Weights S;
   pool_grid::Weights ratio;
+  std::array<double, 16> both;  // S.w[i] * ratio.w[j] at 4 i + j
 
   PlatePlace(const pool_grid::PlateGrid& plates, double ln_S, double ln_ratio)
-      : grid(plates), S(weights(plates.ln_radius, ln_S)), ratio(weights(plates.ln_thickness_ratio, ln_ratio)) {}
+      : grid(plates), S(weights(plates.ln_radius, ln_S)), ratio(weights(plates.ln_thickness_ratio, ln_ratio)) {
+    for (std::size_t i = 0; i < 4; ++i)
+      for (std::size_t j = 0; j < 4; ++j) both[4 * i + j] = S.w[i] * ratio.w[j];
+  }
 };
 
 // Spline value at a plate, from a table over plates only.
@@ -131,12 +135,11 @@ class Curve {
     const std::size_t row = grid_.coefficients();
     const std::size_t sheet = row * plate_.grid.ln_thickness_ratio.coefficients();
     std::array<double, count> sum{};
-    for (std::size_t i = 0; i < 4; ++i) {
-      for (std::size_t j = 0; j < 4; ++j) {
-        const float* c = table_ + (plate_.S.first + i) * sheet + (plate_.ratio.first + j) * row + first;
-        const double w = plate_.S.w[i] * plate_.ratio.w[j];
-        for (std::size_t k = 0; k < count; ++k) sum[k] += w * static_cast<double>(c[k]);
-      }
+    const float* at_S = table_ + plate_.S.first * sheet + plate_.ratio.first * row + first;
+    for (std::size_t i = 0; i < 4; ++i, at_S += sheet) {
+      const float* c = at_S;
+      for (std::size_t j = 0; j < 4; ++j, c += row)
+        for (std::size_t k = 0; k < count; ++k) sum[k] += plate_.both[4 * i + j] * static_cast<double>(c[k]);
     }
     return sum;
   }

@@ -194,8 +194,10 @@ struct Weighing {
   double metal_ratio = 0;  // so much more metal counts, where metal is preferred
 };
 
-// The window of the next pass; that of the one before where the two are alike.
-void add_window(const Case& c, Trial& t, std::size_t i) {
+// The next pass and its window; those of the one before where the two are alike.
+void add_pass(const Case& c, Trial& t) {
+  const std::size_t i = t.contexts.size();
+  add_pass_context(c, t.contexts);
   if (like_the_one_before(c, i))
     t.windows.push_back(t.windows.back());
   else
@@ -215,6 +217,7 @@ std::size_t first_in_mode(const Case& c) {
 void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, std::size_t more_than, double to_beat,
                 Trial& t) {
   t.deposit_share = deposit_share;
+  t.contexts.clear();
   t.windows.clear();
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
@@ -223,22 +226,19 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   outcome.unusual = unusual_mode(c, mode);
   outcome.feasible = outcome.chosen = false;
   outcome.score = nothing;
-  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark) || c.pass_plans.size() <= more_than) {
-    t.contexts.clear();
-    return;
-  }
-  pass_contexts(c, t.contexts);
+  outcome.passes = 0;
+  if (!settle_mode(c, mode, diameter_mm, deposit_share, outcome.remark) || c.pass_plans.size() <= more_than) return;
   outcome.feasible = true;
   outcome.score = outcome.surety = 1e9;
-  outcome.passes = t.contexts.size();
+  outcome.passes = c.pass_plans.size();
   double metal_mm2 = 0, nominal_mm2 = 0;
   outcome.arc_s_per_m = 0;
   int misses = 0;
   const std::size_t told = first_in_mode(c);
-  for (std::size_t i = 0; i < t.contexts.size(); ++i) {
-    const PassContext& context = t.contexts[i];
+  for (std::size_t i = 0; i < outcome.passes; ++i) {
+    add_pass(c, t);
+    const PassContext& context = t.contexts.back();
     const bool repeated = like_the_one_before(c, i);
-    add_window(c, t, i);
     const Window& window = t.windows.back();
     const ConstantValues x = nominal_values(context.constants);
     const Setting& s = window.band.best;
@@ -310,18 +310,18 @@ bool better(const ModeTrial& x, const ModeTrial& y, const Weighing& by) {
 // preferred, as long as there are more of them to make. `smaller` is room to work in.
 void try_mode(Case& c, Mode mode, double diameter_mm, const Weighing& by, Trial& best, Trial& smaller) {
   try_passes(c, mode, diameter_mm, 1.0, 0, nothing, best);
-  std::size_t most_passes = best.contexts.size();
+  std::size_t most_passes = best.outcome.passes;
   for (const double share : {0.7, 0.5, 0.35}) {
     const bool found = best.outcome.feasible;
-    if ((found && by.preference == Preference::metal) || best.contexts.empty()) break;
+    if ((found && by.preference == Preference::metal) || best.outcome.passes == 0) break;
     const double to_beat = found ? std::numeric_limits<double>::infinity() : best.outcome.score;
     try_passes(c, mode, diameter_mm, share, most_passes, to_beat, smaller);
-    if (smaller.contexts.size() <= most_passes) continue;
-    most_passes = found ? smaller.contexts.size() : most_passes;
+    if (smaller.outcome.passes <= most_passes) continue;
+    most_passes = found ? smaller.outcome.passes : most_passes;
     if (!found ? smaller.outcome.feasible || smaller.outcome.score > best.outcome.score
                : better(smaller.outcome, best.outcome, by)) {
       std::swap(best, smaller);
-      most_passes = best.contexts.size();
+      most_passes = best.outcome.passes;
     }
   }
 }
@@ -346,7 +346,7 @@ void tell_preference(Case& c, std::string_view words) {
 bool may_have_root_apart(const Case& c, const Trial& best) {
   const Family family = c.alloy->family;
   const bool steel = family == Family::carbon_steel || family == Family::austenitic || family == Family::ferritic;
-  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.contexts.size() > 1 &&
+  return steel && !c.joint.mode && open_root(c) && c.sides == 1 && best.outcome.passes > 1 &&
          !is_dip(best.outcome.mode) && std::ranges::none_of(c.joint.passes, [](const PassTable& table) {
            return table.says.mode || table.kind == PassTableKind::root;
          });
@@ -408,7 +408,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
   if (outcomes.size() > 1 || !best.outcome.feasible || !by_metal)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
-  while (best.windows.size() < best.contexts.size()) add_window(c, best, best.windows.size());  // of one given up
+  while (best.windows.size() < best.outcome.passes) add_pass(c, best);  // of one given up
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && c.with_reasons && (by_metal ? modes.size() > 1 : outcomes.size() > 1)) {
     const std::string_view words = chosen_words(by.preference, best.outcome.surety >= by.enough);

@@ -8,6 +8,7 @@
 #include "present/joint_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
+#include "settle/resolve.hpp"
 
 namespace seamwright {
 
@@ -158,6 +159,10 @@ std::vector<PassRun> runs_of_passes(const Plan& plan, const std::function<std::s
   std::vector<PassRun> runs;
   for (std::size_t i = 0; i < plan.passes.size(); ++i) {
     const PassResult& pass = plan.passes[i];
+    if (like_the_one_before(plan.resolved, i)) {
+      runs.back().last = i;
+      continue;
+    }
     std::string text = body(pass);
     if (!runs.empty()) {
       PassRun& run = runs.back();

@@ -59,31 +59,40 @@ class Evaluation {
     at_most(C::pulse_duty, F::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
   }
 
-  // Without the pool: only what neither its power nor its sizes decide. `pool_known`: margins where the pool is the
-  // same.
-  void all(MarginList& list, bool with_pool = true, const MarginList* pool_known = nullptr) {
+  // The limits by what decides them: the wire, the supply and the travel; the power of the pool; its sizes.
+  struct Parts {
+    bool supply = true, power = true, sizes = true;
+  };
+  // `pool_known`: margins where the pool is the same.
+  void append(MarginList& list, Parts parts, const MarginList* pool_known = nullptr) {
     list_ = &list;
-    if (is_pulsed(c_.mode)) {
-      pulse_limits(list);
-    } else {
-      if (c_.mode_min_is_transition)
-        at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
-      else
-        at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
-      if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
+    if (parts.supply) {
+      if (is_pulsed(c_.mode)) {
+        pulse_limits(list);
+      } else {
+        if (c_.mode_min_is_transition)
+          at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
+        else
+          at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
+        if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
+      }
     }
-    if (with_pool && c_.mode == Mode::double_pulse) modulation();
-    if (c_.fixed_voltage_V > 0) voltage();
-    at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
-    at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
-    if (wants(C::excess_metal) && (with_pool || !excess_follows_width(c_)))
+    if (parts.sizes && c_.mode == Mode::double_pulse) modulation();
+    if (parts.supply) {
+      if (c_.fixed_voltage_V > 0) voltage();
+      at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
+      at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
+    }
+    if (wants(C::excess_metal) && (excess_follows_width(c_) ? parts.sizes : parts.supply))
       at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
-    if (pool_known != nullptr)
+    if (pool_known != nullptr) {
       copy_pool(*pool_known);
-    else if (with_pool)
-      pool();
+    } else {
+      if (parts.power) pool_power();
+      if (parts.sizes) pool_support();
+    }
     for (const FieldLimit& limit : c_.limits) {
-      if (!with_pool && needs_pool(limit.field)) continue;
+      if (!(needs_pool(limit.field) ? parts.sizes : parts.supply)) continue;
       if (!wants(limit.id) || (!applies(f_[limit.field]) && !should_apply(c_, limit.field))) continue;
       if (std::isfinite(limit.low)) field_limit(limit, false, limit.low);
       if (std::isfinite(limit.high)) field_limit(limit, true, limit.high);
@@ -208,8 +217,9 @@ class Evaluation {
   // Well inside a limit its last end need not be looked up: it is further still.
   static constexpr double well_inside = 0.3;
 
-  // Every limit of the pool is compared in net power: smooth where a back begins to melt, and linear in what melts it.
-  void pool() {
+  // The limits of the pool that are compared in net power: smooth where a back begins to melt, and linear in what melts
+  // it.
+  void pool_power() {
     const bool fill = c_.role == PassRole::fill || c_.role == PassRole::cap;
     const C fusion = fill ? C::wall_fusion : C::root_fusion;
     const bool fusion_wanted = wants(fusion) || wants(C::full_penetration);
@@ -289,23 +299,26 @@ class Evaluation {
               : power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).ln_back_width_W, given);
       add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
     }
-    if (c_.pool_support_factor > 0 && wants(C::pool_support)) {
-      const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
-                              (at(x_, K::melt_density) * standard_gravity_m_per_s2);
-      const double limit_mm = f_[F::bead_width] > 0 ? area_mm2 / f_[F::bead_width] : area_mm2;
-      add(C::pool_support, F::pool_length, true, f_[F::pool_length], limit_mm,
-          f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source_pool_support);
-    }
+  }
+
+  void pool_support() {
+    if (c_.pool_support_factor <= 0 || !wants(C::pool_support)) return;
+    const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
+                            (at(x_, K::melt_density) * standard_gravity_m_per_s2);
+    const double limit_mm = f_[F::bead_width] > 0 ? area_mm2 / f_[F::bead_width] : area_mm2;
+    add(C::pool_support, F::pool_length, true, f_[F::pool_length], limit_mm,
+        f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source_pool_support);
   }
 };
 
 constexpr std::uint64_t every_constraint = ~std::uint64_t{0};
+constexpr Evaluation::Parts of_supply{.power = false, .sizes = false};
 
 }  // namespace
 
 MarginList margins(const PassContext& c, const ConstantValues& x, const FieldValues& f, bool modulation_set) {
   MarginList list;
-  Evaluation(c, x, f, modulation_set, every_constraint).all(list);
+  Evaluation(c, x, f, modulation_set, every_constraint).append(list, {});
   return list;
 }
 
@@ -317,7 +330,7 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
   const FieldValues f = known ? at_frequency(memo->fields, s.modulation_frequency_Hz) : evaluate_for_margins(c, x, s);
   MarginList list;
   Evaluation(c, x, f, s.modulation_frequency_Hz > 0, every_constraint)
-      .all(list, true, known ? &memo->margins : nullptr);
+      .append(list, {}, known ? &memo->margins : nullptr);
   if (memo != nullptr && !known) *memo = {true, still, f, list};
   const auto add = [&](C id, F field, bool upper, double value, double limit, double scale) {
     if (list.size == MarginList::capacity) return;
@@ -344,11 +357,35 @@ MarginList point_margins(const PassContext& c, const ConstantValues& x, const Se
   return margins(c, x, evaluate_for_margins(c, x, s), s.modulation_frequency_Hz > 0);
 }
 
+namespace {
+
+double worst_score(const MarginList& list) {
+  return list.size > 0 ? list.worst().score : unlimited;
+}
+
+}  // namespace
+
 double score_without_pool(const PassContext& c, const ConstantValues& x, const Setting& s) {
   MarginList list;
   const FieldValues f = evaluate_supply(c, x, s);
-  Evaluation(c, x, f, s.modulation_frequency_Hz > 0, every_constraint).all(list, false);
-  return list.size > 0 ? list.worst().score : std::numeric_limits<double>::infinity();
+  Evaluation(c, x, f, s.modulation_frequency_Hz > 0, every_constraint).append(list, of_supply);
+  return worst_score(list);
+}
+
+std::optional<PointScore> score_from(const PassContext& c, const ConstantValues& x, const Setting& s, double enough) {
+  FieldValues f = evaluate_supply(c, x, s);
+  Evaluation here(c, x, f, s.modulation_frequency_Hz > 0, every_constraint);
+  MarginList list;
+  here.append(list, of_supply);
+  if (worst_score(list) < enough) return std::nullopt;
+  here.append(list, {.supply = false, .sizes = false});
+  if (worst_score(list) < enough) return std::nullopt;
+  if (margins_need_sizes(c)) {
+    add_sizes_for_margins(c, x, f);
+    here.append(list, {.supply = false, .power = false});
+  }
+  if (worst_score(list) < enough) return std::nullopt;
+  return list.size > 0 ? PointScore{list.worst().score, list.least_sure().surety} : PointScore{unlimited, unlimited};
 }
 
 double smallest_pulse_score(const PassContext& c, const ConstantValues& x, double feed) {
@@ -468,7 +505,7 @@ class Spreads {
     }
     const FieldValues f = evaluate_supply(c_, x, s);
     MarginList list;
-    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, every_constraint).all(list, false);
+    Evaluation(c_, x, f, s.modulation_frequency_Hz > 0, every_constraint).append(list, of_supply);
     const PoolInput here = pool_input_at(c_, x, f);
     const double power = std::log(std::max(here.net_power_W, 1e-3)) - ln_power_;
     const double radius = std::log(here.source_radius_mm) - ln_radius_;

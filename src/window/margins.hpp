@@ -8,6 +8,8 @@
 // So surety 1 is 90 % by construction. Limits whose easy end stands in the data have the surety 1 there, 0 at the last.
 #pragma once
 
+#include <optional>
+
 #include "seamwright/window.hpp"
 
 namespace seamwright {
@@ -20,6 +22,14 @@ namespace seamwright {
 // and it costs several times as much.
 [[nodiscard]] double score_without_pool(const PassContext& context, const ConstantValues& constants,
                                         const Setting& setting);
+
+// Score and surety of a setting, the worst of its margins; nothing where the score is below `enough`, which is often
+// told from a part of them.
+struct PointScore {
+  double score = 0, surety = 0;
+};
+[[nodiscard]] std::optional<PointScore> score_from(const PassContext& context, const ConstantValues& constants,
+                                                   const Setting& setting, double enough);
 
 // The smallest score at a feed among the constraints on the pulse: base current, base time, frequency, duty.
 [[nodiscard]] double smallest_pulse_score(const PassContext& context, const ConstantValues& constants,

@@ -399,10 +399,14 @@ FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Settin
 
 bool margins_need_sizes(const PassContext& c) { return sizes_for_margins(c) != 0; }
 
+void add_sizes_for_margins(const PassContext& c, const ConstantValues& x, FieldValues& f) {
+  if (const unsigned sizes = sizes_for_margins(c); sizes != 0)
+    weld_fields(c, x, {.current_A = f[F::current], .power_W = f[F::power]}, sizes, f);
+}
+
 FieldValues evaluate_for_margins(const PassContext& c, const ConstantValues& x, const Setting& s) {
-  FieldValues f;
-  const Electrical e = supply_fields(c, x, s, f);
-  if (const unsigned sizes = sizes_for_margins(c); sizes != 0) weld_fields(c, x, e, sizes, f);
+  FieldValues f = evaluate_supply(c, x, s);
+  add_sizes_for_margins(c, x, f);
   return f;
 }
 

@@ -41,6 +41,9 @@ struct Electrical {
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,
                                                const Setting& setting);
 
+// Completes those of evaluate_supply() to them.
+void add_sizes_for_margins(const PassContext& context, const ConstantValues& constants, FieldValues& fields);
+
 // An evaluated point of a double pulse at another frequency (above 0, Hz): all else of it stays.
 [[nodiscard]] FieldValues at_frequency(FieldValues point, double frequency_Hz);
 

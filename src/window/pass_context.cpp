@@ -487,22 +487,21 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
 
 }  // namespace
 
-void pass_contexts(const Case& c, KeptList<PassContext>& contexts) {
-  contexts.resize(c.pass_plans.size());
-  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
-    const PassPlan& pass = c.pass_plans[i];
-    if (like_the_one_before(c, i)) {
-      contexts[i] = contexts[i - 1];
-      continue;
-    }
-    const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
-    fill_context(case_of(c, i), pass, last_of_side, contexts[i]);
+void add_pass_context(const Case& c, KeptList<PassContext>& contexts) {
+  const std::size_t i = contexts.size();
+  PassContext& next = contexts.add();
+  if (like_the_one_before(c, i)) {
+    next = contexts[i - 1];
+    return;
   }
+  const PassPlan& pass = c.pass_plans[i];
+  const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
+  fill_context(case_of(c, i), pass, last_of_side, next);
 }
 
 KeptList<PassContext> pass_contexts(const Case& c) {
   KeptList<PassContext> contexts;
-  pass_contexts(c, contexts);
+  while (contexts.size() < c.pass_plans.size()) add_pass_context(c, contexts);
   return contexts;
 }
 

@@ -8,6 +8,7 @@ namespace seamwright {
 
 // The numbers of each pass of a settled case, in welding order.
 [[nodiscard]] KeptList<PassContext> pass_contexts(const Case& resolved);
-void pass_contexts(const Case& resolved, KeptList<PassContext>& contexts);  // their memory is used again
+// That of the next pass, into memory that is used again.
+void add_pass_context(const Case& resolved, KeptList<PassContext>& contexts);
 
 }  // namespace seamwright

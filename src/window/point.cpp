@@ -222,6 +222,16 @@ class Search {
     return here;
   }
 
+  // A place whose cost is not asked for.
+  [[nodiscard]] static Place scored(double u, double a, const PointScore& found) {
+    Place p;
+    p.u = u;
+    p.a = a;
+    p.score = found.score;
+    p.surety = found.surety;
+    return p;
+  }
+
   // The best setting of a net over everything that may be chosen, refined where it just misses.
   [[nodiscard]] Place scan() const {
     constexpr int feeds = 28, deposits = 8;
@@ -249,15 +259,14 @@ class Search {
     for (const Candidate& n : net) {
       if (n.at_most < best.score) break;
       if (n.at_most == best.score && n.number > best_number) continue;
-      const Place p = place(n.u, n.a);
-      if (p.score < best.score || (p.score == best.score && n.number > best_number)) continue;
-      best = p;
+      const auto found = score_from(c_, x_, setting(n.u, n.a), best.score);
+      if (!found || (found->score == best.score && n.number > best_number)) continue;
+      best = scored(n.u, n.a, *found);
       best_number = n.number;
     }
     const auto consider = [&](double u, double a) {
-      if (score_without_pool(c_, x_, setting(u, a)) <= best.score) return;
-      const Place p = place(u, a);
-      if (p.score > best.score) best = p;
+      const auto found = score_from(c_, x_, setting(u, a), best.score);
+      if (found && found->score > best.score) best = scored(u, a, *found);
     };
     double step_u = (high - low) / (feeds - 1), step_a = (a_high - a_low) / (deposits - 1);
     constexpr int rounds = 24;
