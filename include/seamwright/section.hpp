@@ -72,7 +72,8 @@ struct PassRules {
   double over_root_share = 0;    // most of the run over the root, as a share of the root's section; 0: no such rule
   double spared_root_gain = 1;   // section of a root with such a run over it, over the usual one's
   double stringer_min_mm = 0;    // narrowest bead that a layer is cut into to spare the root under it; 0: never cut
-  double alike_ratio = 1;        // layers of fills whose beads differ by no more are laid alike
+  double alike_ratio = 1;        // layers of fills whose beads differ by no more are laid alike,
+  int alike_beads = 1000;        // and layers of at least so many beads, but for one that spares the root
   double layer_min_mm = 2.0;     // assumed: a leftover thinner than this is no layer of its own
 };
 
@@ -89,8 +90,9 @@ struct PassRules {
 //   Layers too wide or too large for one bead are cut into equal beads. With over_root_share a larger root is
 //   laid, and over it a second layer of that share of it before the equal ones, where these are at least one; in a
 //   groove too low for that the layer over the root is cut into beads of that share, none narrower than
-//   stringer_min_mm. Layers of fills whose beads differ by no more than alike_ratio are laid alike, with the mean of
-//   their metal.
+//   stringer_min_mm.
+// Layers of fills whose beads differ by no more than alike_ratio, and layers of alike_beads and more, are laid alike:
+//   with the mean of their metal and the widest of their widths.
 [[nodiscard]] std::vector<PassPlan> plan_passes(const SectionInput& in, const PassRules& rules);
 void plan_passes(const SectionInput& in, const PassRules& rules, std::vector<PassPlan>& plans);  // in that memory
 

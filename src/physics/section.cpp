@@ -193,6 +193,38 @@ bool fillet_layers_fit(const FilletLayers& layers, int beads, double throat, dou
   return true;
 }
 
+// Fills that are laid alike, with the mean of their metal: layers that differ by no more than a hand does, and layers
+// of several beads, whose beads differ because a whole number of them fills a layer.
+void even_out_fills(const PassRules& rules, std::vector<PassPlan>& plans) {
+  const auto near = [&](double a, double b) { return std::max(a, b) <= rules.alike_ratio * std::min(a, b); };
+  const auto several = [&](const PassPlan& plan) {
+    const bool spares_the_root = rules.over_root_share > 0 && plan.side == 1 && plan.layer == 2;
+    return !spares_the_root && std::ranges::count_if(plans, [&](const PassPlan& p) {
+                                 return p.side == plan.side && p.layer == plan.layer;
+                               }) >= rules.alike_beads;
+  };
+  for (std::size_t first = 0, end = 0; first < plans.size(); first = end) {
+    const PassPlan like = plans[first];
+    const bool like_several = several(like);
+    double needed = 0, nominal = 0, width = 0;
+    for (end = first; end < plans.size() && plans[end].role == like.role && plans[end].side == like.side &&
+                      ((like_several && several(plans[end])) ||
+                       (near(plans[end].nominal_mm2, like.nominal_mm2) && near(plans[end].width_mm, like.width_mm)));
+         ++end) {
+      needed += plans[end].needed_mm2;
+      nominal += plans[end].nominal_mm2;
+      width = std::max(width, plans[end].width_mm);
+    }
+    if (like.role != PassRole::fill || alike(like, plans[end - 1])) continue;
+    const auto count = static_cast<double>(end - first);
+    for (std::size_t i = first; i < end; ++i) {
+      plans[i].needed_mm2 = needed / count;
+      plans[i].nominal_mm2 = nominal / count;
+      plans[i].width_mm = width;
+    }
+  }
+}
+
 void plan_fillet(std::vector<PassPlan>& plans, const Wedge& wedge, const PassRules& rules) {
   const double nominal = wedge.area() * (1.0 + rules.convexity_share);
   const double leg_ratio = std::max(wedge.z1, wedge.z2) / rules.fillet_leg_max_mm;
@@ -229,6 +261,7 @@ void plan_fillet(std::vector<PassPlan>& plans, const Wedge& wedge, const PassRul
             .top_mm = reached * wedge.throat()},
            1);
   }
+  even_out_fills(rules, plans);
 }
 
 // Largest height in [low, high] whose section is at most `area`; the section grows with height.
@@ -347,29 +380,6 @@ void plan_rectangle(std::vector<PassPlan>& plans, const SectionInput& in, const 
           .width_mm = rectangle_width_mm(in),
           .top_mm = in.overlay_height_mm},
          1);
-}
-
-// Layers of fills that differ by no more than a hand does are laid alike, with the mean of their metal.
-void even_out_fills(const PassRules& rules, std::vector<PassPlan>& plans) {
-  const auto near = [&](double a, double b) { return std::max(a, b) <= rules.alike_ratio * std::min(a, b); };
-  for (std::size_t first = 0, end = 0; first < plans.size(); first = end) {
-    const PassPlan& like = plans[first];
-    double needed = 0, nominal = 0, width = 0;
-    for (end = first; end < plans.size() && plans[end].role == like.role && plans[end].side == like.side &&
-                      near(plans[end].nominal_mm2, like.nominal_mm2) && near(plans[end].width_mm, like.width_mm);
-         ++end) {
-      needed += plans[end].needed_mm2;
-      nominal += plans[end].nominal_mm2;
-      width = std::max(width, plans[end].width_mm);
-    }
-    if (like.role != PassRole::fill || alike(like, plans[end - 1])) continue;
-    const auto count = static_cast<double>(end - first);
-    for (std::size_t i = first; i < end; ++i) {
-      plans[i].needed_mm2 = needed / count;
-      plans[i].nominal_mm2 = nominal / count;
-      plans[i].width_mm = width;
-    }
-  }
 }
 
 void plan_groove(std::vector<PassPlan>& plans, const SectionInput& in, const PassRules& rules) {

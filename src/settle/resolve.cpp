@@ -255,7 +255,8 @@ void plan_the_passes(Case& c, double deposit_share) {
                         .over_root_share = root.over_root_share,
                         .spared_root_gain = root.root_gain,
                         .stringer_min_mm = root.stringer_min_mm,
-                        .alike_ratio = heat_range(*c.catalog, "fills-alike").high};
+                        .alike_ratio = heat_range(*c.catalog, "fills-alike").high,
+                        .alike_beads = static_cast<int>(heat_range(*c.catalog, "fills-of-a-layer-alike").low)};
   plan_passes(c.section, rules, c.pass_plans);
 }
 
