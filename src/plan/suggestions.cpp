@@ -112,6 +112,10 @@ class Steps {
   explicit Steps(const Plan& plan) : plan_(plan), c_(plan.resolved), j_(c_.joint) {}
 
   std::vector<Step> all() {
+    if (far_from_usual_edges()) {
+      leave_edges_to_be_chosen();
+      return std::move(steps_);
+    }
     given_settings();
     gap_and_root_face();
     modes();
@@ -139,6 +143,22 @@ class Steps {
       for (const Margin& m : pass.conflicts)
         if (std::find(any_of.begin(), any_of.end(), m.id) != any_of.end()) return true;
     return false;
+  }
+  [[nodiscard]] bool is_square() const { return butt() && c_.section.preparation == PreparationType::square; }
+  // Edges so far from what is prepared at the thickness that nothing beside them is worth changing: square ones that no
+  // gap, backing or position gets an arc through, a groove in sheet.
+  [[nodiscard]] bool far_from_usual_edges() const {
+    if (!butt() || !j_.preparation) return false;
+    const double t_mm = *j_.thickness_mm, times = heat_range(*c_.catalog, "edges-far-from-usual").high;
+    const Preparation* usual = preparation_row(c_, *j_.preparation, t_mm, c_.sides);
+    if (usual == nullptr) return false;
+    return is_square() ? t_mm > times * usual->thickness_max_mm && violated({C::root_fusion})
+                       : times * t_mm < usual->thickness_min_mm;
+  }
+  // Of thick plate that nobody leaves square by mistake it is no news.
+  void leave_edges_to_be_chosen() {
+    if (j_.preparation && !(is_square() && *j_.thickness_mm > heat_range(*c_.catalog, "square-by-mistake").high))
+      add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
   }
   Change& add(std::string words) {
     steps_.push_back({Change(j_), std::move(words)});
@@ -169,14 +189,11 @@ class Steps {
 
   void gap_and_root_face() {
     if (!butt()) return;
-    // Edges that the arc cannot melt through are cut open. Of plate that nobody leaves square by mistake it is no news.
-    if (j_.preparation && *j_.thickness_mm <= heat_range(*c_.catalog, "square-by-mistake").high &&
-        c_.section.preparation == PreparationType::square && violated({C::root_fusion}))
-      add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
+    if (is_square() && violated({C::root_fusion})) leave_edges_to_be_chosen();  // the arc does not melt through them
     const double t_mm = *j_.thickness_mm;
     const Preparation* usual = preparation_row(c_, c_.section.preparation, t_mm, c_.sides);
     const double widest_mm = usual != nullptr ? usual->gap_max_mm : t_mm;  // that anyone bridges
-    if (c_.section.preparation == PreparationType::square)
+    if (is_square())
       for (const double share : {0.25, 0.5, 0.75, 1.0}) {
         const double gap_mm = to_tenth(share * t_mm);
         if (gap_mm > 0 && gap_mm <= widest_mm && std::abs(gap_mm - c_.section.gap_mm) > 0.1)
