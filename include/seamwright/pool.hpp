@@ -59,22 +59,6 @@ enum PoolSizes : unsigned {
 // input must be positive and finite, else its own.
 [[nodiscard]] double tabulated_travel_mm_per_s(const PoolInput& in);
 
-// Sizes asked of a pool; below 0: not asked.
-struct PoolAim {
-  double width_mm = -1;       // of the face
-  double depth_mm = -1;       // at most the thickness, which is where the back begins to melt
-  double back_width_mm = -1;  // 0: the back just melts
-};
-// Logarithm of the net power in W at which each size is just reached; infinite where it was not asked.
-struct PoolPower {
-  double ln_width_W = 0, ln_depth_W = 0, ln_back_width_W = 0;
-};
-// The field is linear in the power, so the power that reaches a size is the melting rise over the highest rise that a
-// watt brings to the place the size ends at: smooth also where a back width jumps from nothing. From the tables of
-// pool_by_table, to 1 % of it; by the integral where they end. `in.net_power_W` is not read; other input that is not
-// positive and finite asks for infinite power.
-[[nodiscard]] PoolPower power_for(const PoolInput& in, const PoolAim& aim);
-
 // Distance, mm, from the arc to the widest point of the melting isotherm on the face, by the integral. 0 without a
 // pool.
 [[nodiscard]] double widest_point_distance_mm(const PoolInput& in);

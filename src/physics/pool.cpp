@@ -8,11 +8,16 @@
 
 #include "physics/pool_field.hpp"
 #include "physics/pool_grid.hpp"
+#include "physics/pool_powers.hpp"
 
 namespace seamwright {
 namespace {
 
 #include "pool_tables.inc"
+
+using pool_grid::PlatePlace;
+
+constexpr double never = std::numeric_limits<double>::infinity();
 
 constexpr double pi = std::numbers::pi;
 
@@ -66,20 +71,6 @@ double distance_behind_at(double D, double G) {
   }
   return std::exp(ln_distance);
 }
-
-// Where a plate lies in a grid over plates.
-struct PlatePlace {
-  const pool_grid::PlateGrid& grid;
-  pool_grid::Weights S;
-  pool_grid::Weights ratio;
-  std::array<double, 16> both;  // S.w[i] * ratio.w[j] at 4 i + j
-
-  PlatePlace(const pool_grid::PlateGrid& plates, double ln_S, double ln_ratio)
-      : grid(plates), S(weights(plates.ln_radius, ln_S)), ratio(weights(plates.ln_thickness_ratio, ln_ratio)) {
-    for (std::size_t i = 0; i < 4; ++i)
-      for (std::size_t j = 0; j < 4; ++j) both[4 * i + j] = S.w[i] * ratio.w[j];
-  }
-};
 
 // Spline value at a plate, from a table over plates only.
 double plate_value(const double* table, const PlatePlace& place) {
@@ -277,83 +268,84 @@ Pool pool_by_table(const PoolInput& in, unsigned sizes) {
   return pool;
 }
 
-namespace {
-
-PoolPower power_by_integral(const PoolInput& in, const PoolAim& aim) {
-  constexpr double never = std::numeric_limits<double>::infinity();
-  PoolInput watt = in;
-  watt.net_power_W = 1.0;
-  const auto power = [&](double y_mm, double z_mm) {
-    return std::log(in.rise_to_melting_K / peak_rise_K(watt, y_mm, z_mm));
-  };
-  return {aim.width_mm >= 0 ? power(0.5 * aim.width_mm, 0.0) : never,
-          aim.depth_mm >= 0 ? power(0.0, std::min(aim.depth_mm, in.thickness_mm)) : never,
-          aim.back_width_mm >= 0 ? power(0.5 * aim.back_width_mm, in.thickness_mm) : never};
+PoolPowers::PoolPowers(const PoolInput& in) : in_(in) {
+  in_.net_power_W = 1.0;
+  if (!melts_something(in_)) return;
+  melts_ = true;
+  const Scaled s = scaled(in_);
+  plate_ = s.plate;
+  unit_mm_ = s.unit_mm;
+  ln_n_of_watt_ = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
+  ln_S_ = std::log(plate_.S);
+  ln_ratio_ = std::log(in.thickness_mm / in.source_radius_mm);
+  deep_ = ln_ratio_ > pool_grid::fine.ln_thickness_ratio.high;
+  if (deep_) {
+    // As thick as the tables go, if that is thick enough for the power that comes out.
+    ln_ratio_ = pool_grid::fine.ln_thickness_ratio.high;
+    plate_.D = plate_.S * std::exp(ln_ratio_);
+  }
+  if (!pool_grid::fine.ln_radius.holds(ln_S_) || !pool_grid::fine.ln_thickness_ratio.holds(ln_ratio_)) return;
+  fine_.emplace(pool_grid::fine, ln_S_, ln_ratio_);
+  ln_peak_ = plate_value(pool_ln_peak_0, *fine_);
+  ln_back_ = plate_value(pool_ln_back_peak, *fine_);
 }
 
-}  // namespace
+double PoolPowers::by_integral(double y_mm, double z_mm) const {
+  return std::log(in_.rise_to_melting_K / peak_rise_K(in_, y_mm, z_mm));
+}
 
-PoolPower power_for(const PoolInput& in, const PoolAim& aim) {
-  using namespace pool_grid;
-  constexpr double never = std::numeric_limits<double>::infinity();
-  PoolInput watt = in;
-  watt.net_power_W = 1.0;
-  if (!melts_something(watt)) return {never, never, never};
-  Scaled s = scaled(watt);
-  const double ln_S = std::log(s.plate.S), ln_n_of_watt = std::log(s.rise_per_unit_K / in.rise_to_melting_K);
-  double ln_ratio = std::log(in.thickness_mm / in.source_radius_mm);
-  const bool deep = ln_ratio > fine.ln_thickness_ratio.high;
-  if (deep) {
-    // As thick as the tables go, if that is thick enough for the powers that come out.
-    ln_ratio = fine.ln_thickness_ratio.high;
-    s.plate.D = s.plate.S * std::exp(ln_ratio);
-  }
-  if (!fine.ln_radius.holds(ln_S) || !fine.ln_thickness_ratio.holds(ln_ratio)) return power_by_integral(in, aim);
-  const PlatePlace in_fine(fine, ln_S, ln_ratio);
-  const double ln_peak = plate_value(pool_ln_peak_0, in_fine);
-  PoolPower out{never, never, never};
-  bool known = true;
-  const auto excess_at = [&](double width_mm, double Z, const Stretch& stretch, const float* table) {
-    const double coordinate = fast_asinh(0.5 * width_mm / (s.unit_mm * width_scale(s.plate, Z, stretch)));
-    if (coordinate > reach.high) return never;
-    return excess_from_spread(coordinate * Curve(table, reach, in_fine).value(coordinate));
-  };
-  if (aim.width_mm >= 0) {
-    double least = excess_at(aim.width_mm, 0.0, stretch(s.plate, 0), pool_reach_table_0) - ln_peak;
+bool PoolPowers::known(double ln_power_W) const {
+  if (!(ln_power_W < never)) return false;
+  return !deep_ || back_is_too_deep_to_matter(plate_.S, std::exp(ln_n_of_watt_ + ln_power_W));
+}
+
+// How far above the peak of a watt the power lies that melts to a width, by a table of its reach.
+double PoolPowers::excess_at(double width_mm, double Z, const Stretch& stretch, const float* table) const {
+  const double coordinate = fast_asinh(0.5 * width_mm / (unit_mm_ * width_scale(plate_, Z, stretch)));
+  if (coordinate > pool_grid::reach.high) return never;
+  return excess_from_spread(coordinate * Curve(table, pool_grid::reach, *fine_).value(coordinate));
+}
+
+double PoolPowers::ln_width_W(double width_mm) const {
+  if (!melts_) return never;
+  if (fine_) {
+    double least = excess_at(width_mm, 0.0, stretch(plate_, 0), pool_reach_table_0) - ln_peak_;
     // A stretch that would need more even at its own middle cannot be the first to reach the width.
     const auto consider = [&](int index, const double* peaks, const float* table) {
-      const double middle = -plate_value(peaks, in_fine);
-      if (middle < least)
-        least = std::min(least, middle + excess_at(aim.width_mm, 0.0, stretch(s.plate, index), table));
+      const double middle = -plate_value(peaks, *fine_);
+      if (middle < least) least = std::min(least, middle + excess_at(width_mm, 0.0, stretch(plate_, index), table));
     };
     consider(1, pool_ln_peak_1, pool_reach_table_1);
     consider(2, pool_ln_peak_2, pool_reach_table_2);
-    out.ln_width_W = least - ln_n_of_watt;
-    known = known && least < never;
+    if (const double power = least - ln_n_of_watt_; known(power)) return power;
   }
-  if (aim.depth_mm >= 0 || aim.back_width_mm >= 0) {
-    const double ln_back = plate_value(pool_ln_back_peak, in_fine);
-    if (aim.back_width_mm >= 0) {
-      const double excess = excess_at(aim.back_width_mm, s.plate.D, {}, pool_back_reach_table);
-      out.ln_back_width_W = excess - ln_back - ln_n_of_watt;
-      known = known && excess < never;
-    }
-    if (aim.depth_mm >= 0) {
-      const double x = coordinate_from_depth(s.plate, std::min(aim.depth_mm, in.thickness_mm) / s.unit_mm);
-      const double share = std::clamp(
-          Curve(pool_depth_reach_table, depth, PlatePlace(coarse, ln_S, ln_ratio)).value(std::min(x, 1.0)), 0.0, 1.0);
-      // share = spread(-excess_back) / spread(excess - excess_back), the last being a matter of the plate alone.
-      out.ln_depth_W = -excess_from_spread(share * spread_from_excess(ln_peak - ln_back)) - ln_back - ln_n_of_watt;
-    }
+  return by_integral(0.5 * width_mm, 0.0);
+}
+
+double PoolPowers::ln_depth_W(double depth_mm) const {
+  if (!melts_) return never;
+  const double depth = std::min(depth_mm, in_.thickness_mm);
+  if (fine_) {
+    const double x = coordinate_from_depth(plate_, depth / unit_mm_);
+    const double share =
+        std::clamp(Curve(pool_depth_reach_table, pool_grid::depth, PlatePlace(pool_grid::coarse, ln_S_, ln_ratio_))
+                       .value(std::min(x, 1.0)),
+                   0.0, 1.0);
+    // share = spread(-excess_back) / spread(excess - excess_back), the last being a matter of the plate alone.
+    const double power =
+        -excess_from_spread(share * spread_from_excess(ln_peak_ - ln_back_)) - ln_back_ - ln_n_of_watt_;
+    if (known(power)) return power;
   }
-  if (!known) return power_by_integral(in, aim);
-  if (deep) {
-    double most = -never;
-    for (const double power : {out.ln_width_W, out.ln_depth_W, out.ln_back_width_W})
-      if (power < never) most = std::max(most, power);
-    if (!back_is_too_deep_to_matter(s.plate.S, std::exp(ln_n_of_watt + most))) return power_by_integral(in, aim);
+  return by_integral(0.0, depth);
+}
+
+double PoolPowers::ln_back_width_W(double width_mm) const {
+  if (!melts_) return never;
+  if (fine_) {
+    const double power = excess_at(width_mm, plate_.D, {}, pool_back_reach_table) - ln_back_ - ln_n_of_watt_;
+    if (known(power)) return power;
   }
-  return out;
+  return by_integral(0.5 * width_mm, in_.thickness_mm);
 }
 
 double widest_point_distance_mm(const PoolInput& in) {

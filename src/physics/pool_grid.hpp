@@ -58,4 +58,18 @@ struct Weights {
            f * f * f / 6.0}};
 }
 
+// Where a plate lies in a grid over plates.
+struct PlatePlace {
+  const PlateGrid& grid;
+  Weights S;
+  Weights ratio;
+  std::array<double, 16> both;  // S.w[i] * ratio.w[j] at 4 i + j
+
+  PlatePlace(const PlateGrid& plates, double ln_S, double ln_ratio)
+      : grid(plates), S(weights(plates.ln_radius, ln_S)), ratio(weights(plates.ln_thickness_ratio, ln_ratio)) {
+    for (std::size_t i = 0; i < 4; ++i)
+      for (std::size_t j = 0; j < 4; ++j) both[4 * i + j] = S.w[i] * ratio.w[j];
+  }
+};
+
 }  // namespace seamwright::pool_grid

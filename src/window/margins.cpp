@@ -7,9 +7,9 @@
 #include <numbers>
 #include <vector>
 
+#include "physics/pool_powers.hpp"
 #include "seamwright/confidence.hpp"
 #include "seamwright/modulation.hpp"
-#include "seamwright/pool.hpp"
 #include "seamwright/pulse.hpp"
 #include "window/operating_point.hpp"
 
@@ -202,8 +202,9 @@ class Evaluation {
       const double width_mm = c_.back_width_max_mm / at(x_, K::width);
       const double last_mm = c_.back_width_last_mm / at(x_, K::width);
       const double given = ln_power(high);
-      const double distance = power_distance(power_for(high, {.back_width_mm = width_mm}).ln_back_width_W, given);
-      const double room = power_distance(power_for(high, {.back_width_mm = last_mm}).ln_back_width_W, given);
+      const PoolPowers powers(high);
+      const double distance = power_distance(powers.ln_back_width_W(width_mm), given);
+      const double room = power_distance(powers.ln_back_width_W(last_mm), given);
       add(C::modulation_burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance,
           room - distance, c_.spread[static_cast<std::size_t>(C::modulation_burn_through)], c_.source_burn);
     }
@@ -233,23 +234,23 @@ class Evaluation {
     thin.thickness_mm = c_.burn_thickness_mm;
     const double given = ln_power(thick);
 
-    PoolAim aim;
+    const PoolPowers fusing(thick);
+    const std::optional<PoolPowers> other_plate = two_plates ? std::optional(PoolPowers(thin)) : std::nullopt;
+    const PoolPowers& melting_back = two_plates ? *other_plate : fusing;
+    const double width_mm = c_.melted_width_min_mm / width_factor;
     double depth_mm = 0;
-    if (fusion_wanted) {
-      // Melted right through is deep enough, however much the field's depth is out.
-      depth_mm = c_.fusion_depth_mm - (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0);
-      if (depth_mm > 0) aim.depth_mm = std::min(depth_mm / at(x_, K::penetration), thick.thickness_mm);
-    }
-    if (lap) aim.width_mm = c_.melted_width_min_mm / width_factor;
-    if (burn && !two_plates) aim.back_width_mm = c_.back_width_max_mm / width_factor;
-    const PoolPower wanted = power_for(thick, aim);
+    // Melted right through is deep enough, however much the field's depth is out.
+    if (fusion_wanted) depth_mm = c_.fusion_depth_mm - (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0);
 
     if (fusion_wanted) {
-      const double deep = depth_mm <= 0 ? ample : -power_distance(wanted.ln_depth_W, given);
+      const double deep =
+          depth_mm <= 0
+              ? ample
+              : -power_distance(fusing.ln_depth_W(std::min(depth_mm / at(x_, K::penetration), thick.thickness_mm)),
+                                given);
       double through = -ample;
       if (c_.back_width_min_mm > 0)
-        through = -power_distance(
-            power_for(thin, {.back_width_mm = c_.back_width_min_mm / width_factor}).ln_back_width_W, given);
+        through = -power_distance(melting_back.ln_back_width_W(c_.back_width_min_mm / width_factor), given);
       if (through > deep)
         add(C::full_penetration, F::back_width, false, f_[F::back_width], c_.back_width_min_mm, through,
             c_.source_fusion);
@@ -263,40 +264,37 @@ class Evaluation {
       PoolInput cold = thick;
       cold.rise_to_melting_K += c_.start_C - c_.preheat_C;
       const bool colder = cold.rise_to_melting_K != thick.rise_to_melting_K;
-      const double wide_W = colder ? power_for(cold, {.width_mm = aim.width_mm}).ln_width_W : wanted.ln_width_W;
-      const double distance = -power_distance(wide_W, given);
+      const std::optional<PoolPowers> of_cold = colder ? std::optional(PoolPowers(cold)) : std::nullopt;
+      const PoolPowers& lapping = colder ? *of_cold : fusing;
+      const double distance = -power_distance(lapping.ln_width_W(width_mm), given);
       double beyond = 0;
       if (distance < well_inside) {
         const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
-        beyond =
-            -power_distance(power_for(cold, {.width_mm = std::exp(-last) * aim.width_mm}).ln_width_W, given) - distance;
+        beyond = -power_distance(lapping.ln_width_W(std::exp(-last) * width_mm), given) - distance;
       }
       add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond,
           c_.spread[static_cast<std::size_t>(C::cold_lap)], c_.source_cold_lap);
     }
-    const PoolInput& back = two_plates ? thin : thick;
     if (burn) {
-      const auto room_to = [&](double width_mm) {
-        return power_distance(power_for(back, {.back_width_mm = width_mm / width_factor}).ln_back_width_W, given);
+      const auto room_to = [&](double back_mm) {
+        return power_distance(melting_back.ln_back_width_W(back_mm / width_factor), given);
       };
-      const double distance =
-          two_plates ? room_to(c_.back_width_max_mm) : power_distance(wanted.ln_back_width_W, given);
+      const double distance = room_to(c_.back_width_max_mm);
       const double beyond = distance < well_inside ? room_to(c_.back_width_last_mm) - distance : 0.0;
       add(C::burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond,
           c_.spread[static_cast<std::size_t>(C::burn_through)], c_.source_burn);
     }
     if (support) {
-      const double radius_m = 1e-3 * c_.arc_radius_factor * back.source_radius_mm;
+      const double radius_m = 1e-3 * c_.arc_radius_factor * thick.source_radius_mm;
       const double arc_Pa = vacuum_permeability_H_per_m * f_[F::current] * f_[F::current] /
                             (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
       const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.burn_thickness_mm;
       const double limit_mm = 1e3 * 4.0 * at(x_, K::surface_tension) / (arc_Pa + weight_Pa);
       constexpr double well_beyond = 1.5;
       // Where the skin would hold a much wider back than burn-through is refused at, it has no say.
-      const double distance =
-          limit_mm >= well_beyond * c_.back_width_last_mm
-              ? ample
-              : power_distance(power_for(back, {.back_width_mm = limit_mm / width_factor}).ln_back_width_W, given);
+      const double distance = limit_mm >= well_beyond * c_.back_width_last_mm
+                                  ? ample
+                                  : power_distance(melting_back.ln_back_width_W(limit_mm / width_factor), given);
       add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
     }
   }
@@ -359,9 +357,7 @@ MarginList point_margins(const PassContext& c, const ConstantValues& x, const Se
 
 namespace {
 
-double worst_score(const MarginList& list) {
-  return list.size > 0 ? list.worst().score : unlimited;
-}
+double worst_score(const MarginList& list) { return list.size > 0 ? list.worst().score : unlimited; }
 
 }  // namespace
 
