@@ -194,12 +194,12 @@ struct Weighing {
   double metal_ratio = 0;  // so much more metal counts, where metal is preferred
 };
 
-// The next pass and its window; those of the one before where the two are alike.
+// The next pass and its window; those of an earlier one where the two are alike.
 void add_pass(const Case& c, Trial& t) {
-  const std::size_t i = t.contexts.size();
+  const std::size_t i = t.contexts.size(), like = earlier_alike(c, i);
   add_pass_context(c, t.contexts);
-  if (like_the_one_before(c, i))
-    t.windows.push_back(t.windows.back());
+  if (like != i)
+    t.windows.push_back(Window(t.windows[like]));
   else
     t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
 }
@@ -238,7 +238,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   for (std::size_t i = 0; i < outcome.passes; ++i) {
     add_pass(c, t);
     const PassContext& context = t.contexts.back();
-    const bool repeated = like_the_one_before(c, i);
+    const bool repeated = earlier_alike(c, i) != i;
     const Window& window = t.windows.back();
     const ConstantValues x = nominal_values(context.constants);
     const Setting& s = window.band.best;
@@ -682,8 +682,8 @@ void Planner::work_out_passes() {
   plan.passes.resize(plan.contexts.size());
   for (std::size_t i = 0; i < plan.contexts.size(); ++i) {
     const PassPlan& pass = c.pass_plans[i];
-    if (like_the_one_before(c, i)) {
-      plan.passes[i] = plan.passes[i - 1];
+    if (const std::size_t like = earlier_alike(c, i); like != i) {
+      plan.passes[i] = plan.passes[like];
       plan.passes[i].pass = pass;
     } else {
       pass_result(case_of(c, i), pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);

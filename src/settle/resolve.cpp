@@ -472,10 +472,28 @@ bool cool_root(const Case& c) {
 
 bool open_root(const Case& c) { return cool_root(c) && !c.backed; }
 
+namespace {
+
+bool alike_in_process(const Case& c, std::size_t a, std::size_t b) {
+  if (!c.own_of.empty() && c.own_of[a] != c.own_of[b]) return false;
+  return !c.procedure || same_ranges(*c.procedure, c.pass_plans[a].number, c.pass_plans[b].number);
+}
+
+}  // namespace
+
 bool like_the_one_before(const Case& c, std::size_t i) {
-  if (i == 0 || !alike(c.pass_plans[i], c.pass_plans[i - 1])) return false;
-  if (!c.own_of.empty() && c.own_of[i] != c.own_of[i - 1]) return false;
-  return !c.procedure || same_ranges(*c.procedure, c.pass_plans[i].number, c.pass_plans[i - 1].number);
+  return i > 0 && alike(c.pass_plans[i], c.pass_plans[i - 1]) && alike_in_process(c, i, i - 1);
+}
+
+std::size_t earlier_alike(const Case& c, std::size_t i) {
+  if (like_the_one_before(c, i)) return i - 1;
+  PassPlan pass = c.pass_plans[i];
+  for (std::size_t k = 0; k < i; ++k) {
+    const PassPlan& earlier = c.pass_plans[k];
+    if (!c.backed) pass.side = earlier.side;  // a backing is under the first side alone
+    if (alike(pass, earlier) && alike_in_process(c, i, k)) return k;
+  }
+  return i;
 }
 
 std::optional<std::string> settle_mode(Case& c, Mode mode, double diameter_mm, double deposit_share) {

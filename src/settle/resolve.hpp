@@ -66,6 +66,9 @@ using ModeList = boost::container::static_vector<Mode, mode_count>;
 // holds for one holds for the other.
 [[nodiscard]] bool like_the_one_before(const Case& resolved, std::size_t pass);
 
+// An earlier pass, of the other side of the joint too, that it is like in this; itself where there is none.
+[[nodiscard]] std::size_t earlier_alike(const Case& resolved, std::size_t pass);
+
 // Adds to the choices and warnings of a settled case those of its passes' own processes, where it does not have them
 // already, and takes away what no pass is welded with. Once, after the last settling.
 void add_words_of_passes(Case& resolved);

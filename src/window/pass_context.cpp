@@ -490,8 +490,8 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
 void add_pass_context(const Case& c, KeptList<PassContext>& contexts) {
   const std::size_t i = contexts.size();
   PassContext& next = contexts.add();
-  if (like_the_one_before(c, i)) {
-    next = contexts[i - 1];
+  if (const std::size_t like = earlier_alike(c, i); like != i) {
+    next = contexts[like];
     return;
   }
   const PassPlan& pass = c.pass_plans[i];
