@@ -118,9 +118,10 @@ Checked<std::vector<PassTemperature>> temperatures_between_passes(const PlateCoo
         (at_near > 0 ? shortest : longest) = near;
         (at_near > 0 ? at_shortest : at_longest) = at_near;
       }
+      constexpr int wait_bits = 20;  // a millionth
       std::uintmax_t steps = 100;
       step.wait_s = boost::math::tools::toms748_solve(excess, shortest, longest, at_shortest, at_longest,
-                                                      boost::math::tools::eps_tolerance<double>(30), steps)
+                                                      boost::math::tools::eps_tolerance<double>(wait_bits), steps)
                         .second;
       last_wait_s = step.wait_s;
     }

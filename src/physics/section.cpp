@@ -197,18 +197,20 @@ bool fillet_layers_fit(const FilletLayers& layers, int beads, double throat, dou
 // of several beads, whose beads differ because a whole number of them fills a layer.
 void even_out_fills(const PassRules& rules, std::vector<PassPlan>& plans) {
   const auto near = [&](double a, double b) { return std::max(a, b) <= rules.alike_ratio * std::min(a, b); };
-  const auto several = [&](const PassPlan& plan) {
+  const auto several = [&](std::size_t i) {
+    const PassPlan& plan = plans[i];
     const bool spares_the_root = rules.over_root_share > 0 && plan.side == 1 && plan.layer == 2;
-    return !spares_the_root && std::ranges::count_if(plans, [&](const PassPlan& p) {
-                                 return p.side == plan.side && p.layer == plan.layer;
-                               }) >= rules.alike_beads;
+    const std::size_t last = i + static_cast<std::size_t>(rules.alike_beads - plan.bead);
+    return !spares_the_root &&
+           (plan.bead >= rules.alike_beads ||
+            (last < plans.size() && plans[last].layer == plan.layer && plans[last].side == plan.side));
   };
   for (std::size_t first = 0, end = 0; first < plans.size(); first = end) {
     const PassPlan like = plans[first];
-    const bool like_several = several(like);
+    const bool like_several = several(first);
     double needed = 0, nominal = 0, width = 0;
     for (end = first; end < plans.size() && plans[end].role == like.role && plans[end].side == like.side &&
-                      ((like_several && several(plans[end])) ||
+                      ((like_several && several(end)) ||
                        (near(plans[end].nominal_mm2, like.nominal_mm2) && near(plans[end].width_mm, like.width_mm)));
          ++end) {
       needed += plans[end].needed_mm2;
