@@ -178,8 +178,9 @@ constexpr double nothing = -1e9;
 // A mode, a diameter and a size of passes, and the windows they have.
 struct Trial {
   double deposit_share = 1;
-  KeptList<PassContext> contexts;
-  std::vector<Window> windows;  // of the contexts
+  KeptList<PassContext> contexts;  // of passes that differ
+  std::vector<Window> windows;     // of the contexts
+  std::vector<std::size_t> of;     // which of them each pass has, as far as it was tried
   ModeTrial outcome;
 };
 
@@ -194,14 +195,18 @@ struct Weighing {
   double metal_ratio = 0;  // so much more metal counts, where metal is preferred
 };
 
-// The next pass and its window; those of an earlier one where the two are alike.
-void add_pass(const Case& c, Trial& t) {
-  const std::size_t i = t.contexts.size(), like = earlier_alike(c, i);
-  add_pass_context(c, t.contexts);
-  if (like != i)
-    t.windows.push_back(Window(t.windows[like]));
-  else
-    t.windows.push_back(solve_window(t.contexts[i], fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
+// The next pass and its window, those of an earlier one where the two are alike; whether they are not.
+bool add_pass(const Case& c, Trial& t) {
+  const std::size_t i = t.of.size();
+  if (const std::size_t like = earlier_alike(c, i); like != i) {
+    t.of.push_back(t.of[like]);
+    return false;
+  }
+  t.of.push_back(t.contexts.size());
+  PassContext& context = t.contexts.add();
+  fill_context(c, i, context);
+  t.windows.push_back(solve_window(context, fixed_travel_mm_per_s(case_of(c, i).joint), WindowDetail::band));
+  return true;
 }
 
 // The first pass whose mode is the one that is tried; the first of all where none is.
@@ -219,6 +224,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   t.deposit_share = deposit_share;
   t.contexts.clear();
   t.windows.clear();
+  t.of.clear();
   ModeTrial& outcome = t.outcome;
   outcome.mode = mode;
   outcome.root_mode = c.root_mode;
@@ -236,10 +242,9 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
   int misses = 0;
   const std::size_t told = first_in_mode(c);
   for (std::size_t i = 0; i < outcome.passes; ++i) {
-    add_pass(c, t);
-    const PassContext& context = t.contexts.back();
-    const bool repeated = earlier_alike(c, i) != i;
-    const Window& window = t.windows.back();
+    const bool repeated = !add_pass(c, t);
+    const PassContext& context = t.contexts[t.of.back()];
+    const Window& window = t.windows[t.of.back()];
     const ConstantValues x = nominal_values(context.constants);
     const Setting& s = window.band.best;
     metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
@@ -408,7 +413,7 @@ void choose_mode(Case& c, const DiameterList& diameters, KeptList<ModeTrial>& ou
   if (outcomes.size() > 1 || !best.outcome.feasible || !by_metal)  // else it was the last one tried
     static_cast<void>(
         settle_mode(c, best.outcome.mode, best.outcome.diameter_mm, best.deposit_share, trial.outcome.remark));
-  while (best.windows.size() < best.outcome.passes) add_pass(c, best);  // of one given up
+  while (best.of.size() < best.outcome.passes) add_pass(c, best);  // of one given up
   outcomes[best_index].chosen = true;
   if (best.outcome.feasible && c.with_reasons && (by_metal ? modes.size() > 1 : outcomes.size() > 1)) {
     const std::string_view words = chosen_words(by.preference, best.outcome.surety >= by.enough);
@@ -535,8 +540,8 @@ const Diagnostics& Planner::errors() const { return state_->errors; }
 namespace {
 
 // The preheat a plan should have had, degC, in steps of 10; 0: as it is. `need` is what asks for it.
-double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, std::span<const Window> windows,
-                         const Joint& joint, PreheatNeed& need) {
+double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, const Trial& chosen, const Joint& joint,
+                         PreheatNeed& need) {
   if (joint.preheat_C || contexts.empty()) return 0;
   need = {};
   for (std::size_t own = 0; own <= c.own.size(); ++own) {  // each wire brings hydrogen of its own
@@ -544,7 +549,7 @@ double preheat_to_choose(const Case& c, const KeptList<PassContext>& contexts, s
     for (std::size_t i = 0; i < contexts.size(); ++i) {
       if (own != (c.own_of.empty() ? 0 : c.own_of[i]) || like_the_one_before(c, i)) continue;
       const ConstantValues x = nominal_values(contexts[i].constants);
-      Setting at = windows[i].band.best;
+      Setting at = chosen.windows[chosen.of[i]].band.best;
       settle_modulation(contexts[i], x, at);
       least_heat = std::min(least_heat, evaluate_supply(contexts[i], x, at)[F::heat_input]);
     }
@@ -655,7 +660,8 @@ bool Planner::choose_in_wire(const Joint& joint, double preheat_C, const Preheat
     }
   }
   choose_mode(c, s.diameters, plan.trials, s.best, s.other, s.smaller);
-  std::swap(plan.contexts, s.best.contexts);
+  plan.contexts.resize(s.best.of.size());
+  for (std::size_t i = 0; i < plan.contexts.size(); ++i) plan.contexts[i] = s.best.contexts[s.best.of[i]];
   if (!plan.contexts.empty() && !joint.passes.empty()) {
     s.errors = tables_without_pass(c);
     if (!s.errors.empty()) return false;
@@ -686,7 +692,7 @@ void Planner::work_out_passes() {
       plan.passes[i] = plan.passes[like];
       plan.passes[i].pass = pass;
     } else {
-      pass_result(case_of(c, i), pass, plan.contexts[i], s.best.windows[i], s.options, plan.passes[i]);
+      pass_result(case_of(c, i), pass, plan.contexts[i], s.best.windows[s.best.of[i]], s.options, plan.passes[i]);
     }
     plan.feasible = plan.feasible && plan.passes[i].feasible;
   }
@@ -704,7 +710,7 @@ Plan* Planner::solve(const Joint& joint) {
   double chosen_C = 0;
   for (int round = 0; round < 3; ++round) {
     if (!choose_setting(joint, chosen_C, need)) return nullptr;
-    const double wanted_C = preheat_to_choose(c, plan.contexts, s.best.windows, joint, need);
+    const double wanted_C = preheat_to_choose(c, plan.contexts, s.best, joint, need);
     if (wanted_C <= chosen_C) break;
     chosen_C = wanted_C;
   }

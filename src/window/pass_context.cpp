@@ -487,21 +487,21 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
 
 }  // namespace
 
-void add_pass_context(const Case& c, KeptList<PassContext>& contexts) {
-  const std::size_t i = contexts.size();
-  PassContext& next = contexts.add();
-  if (const std::size_t like = earlier_alike(c, i); like != i) {
-    next = contexts[like];
-    return;
-  }
+void fill_context(const Case& c, std::size_t i, PassContext& context) {
   const PassPlan& pass = c.pass_plans[i];
   const bool last_of_side = pass.role == PassRole::single || pass.role == PassRole::cap;
-  fill_context(case_of(c, i), pass, last_of_side, next);
+  fill_context(case_of(c, i), pass, last_of_side, context);
 }
 
 KeptList<PassContext> pass_contexts(const Case& c) {
   KeptList<PassContext> contexts;
-  while (contexts.size() < c.pass_plans.size()) add_pass_context(c, contexts);
+  contexts.resize(c.pass_plans.size());
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
+    if (const std::size_t like = earlier_alike(c, i); like != i)
+      contexts[i] = contexts[like];
+    else
+      fill_context(c, i, contexts[i]);
+  }
   return contexts;
 }
 

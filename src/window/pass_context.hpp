@@ -8,7 +8,7 @@ namespace seamwright {
 
 // The numbers of each pass of a settled case, in welding order.
 [[nodiscard]] KeptList<PassContext> pass_contexts(const Case& resolved);
-// That of the next pass, into memory that is used again.
-void add_pass_context(const Case& resolved, KeptList<PassContext>& contexts);
+// That of one pass (index), into memory that is used again.
+void fill_context(const Case& resolved, std::size_t pass, PassContext& context);
 
 }  // namespace seamwright
