@@ -246,6 +246,7 @@ std::string trials_text(const Catalog& catalog) {
       "  wire.designation, wire.diameter, process.mode, wire_feed, travel    needed\n"
       "  wire.extension, gas.designation, joint.type, ...                    any key of a joint; without joint.type,\n"
       "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
+      "      (it tells little of cold lap and burn-through: weld the joint itself where you can)\n"
       "  pass       which pass of the joint; the first when left out\n"
       "  verdict    good, or what went wrong, with ';' between: ";
   for (const VerdictRow& v : catalog.verdicts)
