@@ -31,7 +31,8 @@ constexpr std::array<KindWords, 15> kinds{
      {FileKind::answers, "an answer of batch or plan", "give the file it was made from"},
      {FileKind::catalog_rows, "a file of catalog rows", "give it with --data {}"},
      {FileKind::page, "a page to look at", "give the file it was made from"},
-     {FileKind::packed, "a workbook, a document or an archive", "save what it holds as plain text in UTF-8: lists as CSV"},
+     {FileKind::packed, "a workbook, a document or an archive",
+      "save what it holds as plain text in UTF-8: lists as CSV"},
      {FileKind::picture, "a picture", "give the file it was made from"}}};
 
 // What files of bytes begin with: ZIP (workbooks and documents are that), gzip, PNG, JPEG, PDF.

@@ -113,6 +113,14 @@ std::string choice_words(const Case& resolved, const Choice& choice, Units units
   return sentence_in_units(choice.value, units);
 }
 
+std::string reason_words(const Case& resolved, const Choice& choice, Units units) {
+  std::string words = sentence_in_units(choice.reason, units);
+  if (units == Units::metric || resolved.wire == nullptr) return words;
+  if (const std::size_t at = words.find(resolved.wire->id); at != std::string::npos)
+    words.replace(at, resolved.wire->id.size(), wire_name(*resolved.wire, units));
+  return words;
+}
+
 std::string pass_span_words(int first, int last) {
   return first == last ? fmt::format("pass {}", first) : fmt::format("passes {}-{}", first, last);
 }

@@ -23,6 +23,9 @@ namespace seamwright {
 // The value of what was chosen, in the words of the others.
 [[nodiscard]] std::string choice_words(const Case& resolved, const Choice& choice, Units units);
 
+// Why it was chosen; in US units the wire by its AWS name.
+[[nodiscard]] std::string reason_words(const Case& resolved, const Choice& choice, Units units);
+
 // Keys as words: "single-v" becomes "single v", and with `capital` "Single v".
 [[nodiscard]] std::string key_words(std::string_view key, bool capital = false);
 

@@ -85,6 +85,13 @@ def names_in_lists():
     expect(row["position"] == "3G", f"a groove weld uphill: {row['position']}")
 
 
+def defaults_in_inches():
+    """The reasons of what was chosen: 4 and 25 mm/s are 9.45 and 59.1 in/min; the wire by its AWS name."""
+    text = " ".join(printed("plan", EXAMPLES / "keel-bracket.toml", "--units", "us", "--all").split())
+    for words in ("refused below 9.45 in/min and above 59.1 in/min", "the usual gas for ER5183", "pulse, 3/64 in (1.2 mm)"):
+        expect(words in text, f"--all has no '{words}'")
+
+
 def wire_of_the_inch_trade():
     """0.045 in is planned as what it is: the same melting rate is (1.2 / 1.143)^2 as much wire."""
     feeds = {}
@@ -197,6 +204,7 @@ def sheets():
 def main() -> int:
     typed_in_inches()
     names_in_lists()
+    defaults_in_inches()
     wire_of_the_inch_trade()
     totals_per_foot()
     typed_back()
