@@ -62,8 +62,11 @@ class TableWriter {
   [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
 
   void heading(std::string_view text, TextStyle style = TextStyle::bold) {
+    std::string lines;
+    append_wrapped(lines, text, width_, 0, 0);
+    lines.pop_back();
     out_ += '\n';
-    out_ += styled(text, style, options_.color);
+    out_ += styled(lines, style, options_.color);
     out_ += '\n';
   }
   void paragraph(std::string_view text, std::size_t indent = 2) {
