@@ -15,6 +15,7 @@ namespace seamwright {
 namespace {
 
 constexpr std::array<std::string_view, 4> text_endings{"txt", "text", "log", "out"};
+constexpr std::array<std::string_view, 2> page_endings{"html", "xlsx"};
 struct OtherName {
   std::string_view ending, format;
 };
@@ -54,6 +55,8 @@ std::string who_writes(const CommandRow& command, std::string_view ending) {
     return {};
   };
   if (std::string own = writer(command); !own.empty()) return own;
+  // Pages and workbooks are of one kind of answer; data and pictures are another thing from every command.
+  if (std::find(page_endings.begin(), page_endings.end(), ending) == page_endings.end()) return {};
   for (const CommandRow& row : command_rows())
     if (std::string found = writer(row); !found.empty()) return found;
   return {};
