@@ -87,7 +87,8 @@ bool format_of_ending(const CommandRow& command, const OptionRow& option, std::s
   for (const OtherName& other : other_names)
     if (other.ending == ending) ending = other.format;
   if (contains(formats, ending)) {
-    if (ending != formats.front()) format = ending;
+    // A run that is taken up goes on as it was begun, where its name is the usual one.
+    if (ending != formats.front() || option.name() == "--output") format = ending;
     return true;
   }
   if (may_be_called_text(formats) && contains({text_endings.begin(), text_endings.end()}, ending)) return true;
