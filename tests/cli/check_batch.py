@@ -340,7 +340,7 @@ def named_by_ending(folder):
     lists = (HEADER + "\n" + SURE + "\n",
              json.dumps(dict(zip(HEADER.split(","), SURE.split(",")))) + "\n")
     for text in lists:
-        for name, wanted in (("out.csv", b"status\nok\n"), ("out.NDJSON", b'{"status":"ok"}\n'),
+        for name, wanted in (("out.csv", b"status\r\nok\r\n"), ("out.NDJSON", b'{"status":"ok"}\n'),
                              ("out.jsonl", b'{"status":"ok"}\n')):
             out = folder / name
             result = batch(["-", "--columns", "status", "-o", str(out)], text)
