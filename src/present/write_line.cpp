@@ -124,10 +124,9 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
   out += fmt::format("{} stick-out, contact tip to arc\n", length_text(c.extension_mm, units));
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
-      append_entry(
-          out, "chosen",
-          fmt::format("{} {}: {}", choice.key, choice_words(c, choice, units), reason_words(c, choice, units)), 10,
-          options.width);
+      append_entry(out, "chosen",
+                   fmt::format("{} {}: {}", choice.key, choice_words(c, choice, units), reason_words(c, choice, units)),
+                   10, options.width);
   for (const Warning& w : c.warnings) append_entry(out, "!", sentence_in_units(w.text, units), 4, options.width);
   const FieldInfo& feed = field(F::wire_feed);
   out += fmt::format("Stable from {} ({}) to {} ({}).\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
