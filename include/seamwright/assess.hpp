@@ -82,7 +82,8 @@ struct Assessment {
   bool mode_chosen = false;  // the joint leaves the mode open: the one that fits the setting was taken
   Transfer transfer{};
   Setting setting;
-  std::vector<F> taken;  // settings that were left open and are the plan's
+  std::vector<F> taken;         // settings that were left open and are the plan's
+  std::vector<F> dials_unused;  // what dials were given for that no limit here hangs on
   FieldValues values, plus_minus;
   std::vector<AssessedLimit> limits;  // those broken first, then the least sure first
   std::size_t broken = 0;
@@ -91,15 +92,24 @@ struct Assessment {
   std::optional<NearestSetting> nearest;  // where the setting is not sound and a better one is near
 };
 
+// A number read off a dial of the machine.
+struct DialSetting {
+  std::string name;  // what stands on the machine
+  double reading = 0;
+  Place place;  // for messages
+};
+
 struct AssessOptions {
   const Equipment* equipment = nullptr;
+  std::vector<DialSetting> dials = {};   // of that equipment; they count like `setting` keys
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit
   std::size_t pass = 0;                  // index
   bool nearest = true;
 };
 
 // Assesses the setting of a joint. Errors: those of make_plan; a pass that the joint does not have; a current that no
-// feed melts; a mode that this wire and gas cannot run in. At least one `setting` key must be given.
+// feed melts; a mode that this wire and gas cannot run in; a dial that the equipment does not have, off its scale, or
+// beside the quantity it sets. At least one `setting` key or dial must be given.
 [[nodiscard]] Expected<Assessment> assess(const Joint& joint, const Catalog& catalog, const AssessOptions& options);
 
 // Whether a joint carries any `setting` key.

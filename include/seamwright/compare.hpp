@@ -44,7 +44,7 @@ struct Comparison {
   ComparedSide a, b;
   std::vector<ComparedDifference> differences;  // of what both sides tell, in the order of the first
   std::size_t compared = 0;                     // things that both tell
-  bool other_data = false;
+  bool other_data = false;                      // data or trial welds behind them
   std::string data_sentence;
 };
 

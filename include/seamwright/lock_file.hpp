@@ -2,13 +2,18 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "seamwright/plan.hpp"
 #include "seamwright/procedure.hpp"
 
 namespace seamwright {
 
-// The same without the ranges of the passes: what is said of the joint as a whole.
+// Titles of the sources of kind trial behind the constants and limits of its passes, each once, in the order of the
+// passes; empty where none is.
+[[nodiscard]] std::vector<std::string> trials_behind(const Plan& plan);
+
+// What is said of the joint as a whole, without the ranges of the passes. `made.trials` are those behind the plan.
 [[nodiscard]] Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made);
 
 // Title, joint, material, wire, gas, mode and temperatures as planned, and for every pass the sides of its box

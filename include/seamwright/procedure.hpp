@@ -79,8 +79,9 @@ struct ProcedurePassNumber {
 
 // What a lock file was made with; empty in a procedure that somebody wrote.
 struct ProcedureOrigin {
-  std::string program, data;  // "seamwright 0.1.0", "2026.11"
-  std::string inputs;         // digest of the joint and what was given with it
+  std::string program, data;             // "seamwright 0.1.0", "2026.11"
+  std::string inputs;                    // digest of the joint and what was given with it
+  std::vector<std::string> trials = {};  // titles of the trial welds that the numbers rest on, each once
 };
 
 struct Procedure {

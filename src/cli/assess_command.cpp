@@ -13,6 +13,7 @@
 #include "seamwright/assess.hpp"
 #include "text/nearest_word.hpp"
 #include "text/toml_document.hpp"
+#include "text/units_text.hpp"
 
 namespace seamwright {
 namespace {
@@ -39,6 +40,9 @@ int assess_one(const JointRequest& request, const std::vector<Assignment>& setti
   if (!joint) return report(joint.errors());
   const Expected<Assessment> assessed = assess(*joint, request.catalog(), options);
   if (!assessed) return report(assessed.errors());
+  if (!output.quiet)
+    for (const F id : assessed->dials_unused)
+      message(fmt::format("note: no limit hangs on the {}: its dial is not looked at", field(id).label));
   return deliver(output, assessed_text(*assessed, format, output), exit_code(*assessed));
 }
 
@@ -200,6 +204,16 @@ int run_assess(const AssessArguments& arguments, const Catalog& catalog) {
     const Expected<std::size_t> pass = pass_number(arguments.pass);
     if (!pass) return report(pass.errors());
     how.pass = *pass - 1;
+  }
+  for (const std::string& text : arguments.dials) {
+    constexpr std::string_view option = "--dial", example = "--dial Feed=12.7";
+    const Expected<Assignment> dial = split_assignment(option, text, "NAME=NUMBER", example);
+    if (!dial) return report(dial.errors());
+    const Expected<double> reading = parse_quantity(dial->value, "");
+    if (!reading)
+      return report({option_error(option, text, fmt::format("'{}' is no number on a dial", dial->value),
+                                  fmt::format("for example {}", example))});
+    how.dials.push_back({dial->key, *reading, {fmt::format("{} {}", option, text), 0, 0}});
   }
   return arguments.list.empty() ? assess_one(*request, setting, how, arguments.output)
                                 : assess_list(*request, arguments, how, setting);

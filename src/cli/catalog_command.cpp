@@ -21,6 +21,11 @@ namespace {
 
 constexpr std::size_t width = 100, indent = 34;
 
+// As wide as the screen.
+int tell(const OutputArguments& output, std::string_view text) {
+  return deliver(output, fitted(text, screen_width(output, width)), exit_answered);
+}
+
 std::string listed(std::string_view list) {
   std::string text(list);
   for (std::size_t at = 0; (at = text.find('|', at)) != std::string::npos; ++at) text.replace(at, 1, ", ");
@@ -198,7 +203,7 @@ int check_rows(const CatalogArguments& arguments) {
   append_changes(out, "limits", after, *after.limits, std::span<const Limits>(before.limits, 1));
   append_changes(out, "review", after, *after.review, std::span<const ReviewRules>(before.review, 1));
   out += fmt::format("Use it with --data {}.\n", arguments.name);
-  return deliver(arguments.output, out, exit_answered);
+  return tell(arguments.output, out);
 }
 
 }  // namespace
@@ -222,7 +227,7 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
         "\nA value is followed by the kind of its source and its key: [memory: recalled-peak]. 'seamwright catalog "
         "source KEY'\ntells what that is. A column's name ends with its unit; +- is the half-width of the 90 % "
         "interval.\nYour own rows: 'seamwright help data'.\n";
-    return deliver(arguments.output, out, exit_answered);
+    return tell(arguments.output, out);
   }
   // A kind may be given in the plural: "sources".
   const std::string kind = singular(arguments.kind, kinds);
@@ -231,7 +236,7 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
   if (kind == "limits" || kind == "review") {
     if (kind == "limits") append_row(out, catalog, *catalog.limits);
     if (kind == "review") append_row(out, catalog, *catalog.review);
-    return deliver(arguments.output, out, exit_answered);
+    return tell(arguments.output, out);
   }
   std::vector<std::string> names, aliases;
   visit_tables(catalog, [&](std::string_view table, const auto& rows) {
@@ -257,7 +262,7 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
                    fmt::format("The table '{}' has no rows: it is for your own, given with --data.\n", kind),
                    exit_answered);
   if (out.empty()) return no_such_row(kind, arguments.name, names, {aliases.begin(), aliases.end()});
-  return deliver(arguments.output, out, exit_answered);
+  return tell(arguments.output, out);
 }
 
 }  // namespace seamwright

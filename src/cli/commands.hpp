@@ -90,8 +90,9 @@ struct AssessArguments {
   JointArguments input;
   // As written; empty: not given.
   std::string feed, current, voltage, travel, frequency, peak, base, amplitude, modulation;
-  std::string pass;  // a number; empty: the first
-  std::string list;  // a CSV file of settings
+  std::vector<std::string> dials;  // NAME=NUMBER
+  std::string pass;                // a number; empty: the first
+  std::string list;                // a CSV file of settings
   OutputArguments output;
 };
 [[nodiscard]] int run_assess(const AssessArguments& arguments, const Catalog& catalog);

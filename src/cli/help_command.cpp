@@ -57,9 +57,11 @@ std::string units_topic_text(const Catalog&) {
          "there.\n"
          "\nIn US units lengths that are a fraction of an inch are printed as one, wires and positions go by their "
          "AWS\n"
-         "names first, and totals of a joint without a length are of a foot in place of a metre. What is printed can "
-         "be\n"
-         "typed back: 1/4 in, 3/16\", 1-1/2 in, 450 in/min or 450 ipm, 8.6 kJ/in, 42 ft3/h, 68 degF.\n"
+         "names first (in the cells of CSV and xlsx by them alone), and totals of a joint without a length are of a "
+         "foot in\n"
+         "place of a metre. What is printed can be typed back: ER70S-6, 2F, 1/4 in, 3/16\", 1-1/2 in, 450 in/min or "
+         "450\n"
+         "ipm, 8.6 kJ/in, 42 ft3/h, 68 degF. In JSON names are the same in both; \"aws\" stands beside the wire's.\n"
          "Wire of 0.045 in is not wire of 1.2 mm: it has a tenth less metal a metre, and is planned as what it is, "
          "with\n"
          "the current ranges of 1.2 mm. 0.035 in, 3/64 in and 1/16 in are 0.9, 1.2 and 1.6 mm. Where wire.diameter is "
@@ -143,6 +145,8 @@ std::string procedures_text(const Catalog&) {
   append_entry(text, "material.preheat", "preheat, degC", 26, width);
   append_entry(text, "material.interpass", "interpass temperature, degC", 26, width);
   return text +
+         "\nA lock file (plan --write-lock) also says under [made] what it was made with: program, data, inputs (a "
+         "digest),\ntrials (the trial welds behind its numbers, where --data brought any).\n"
          "\nA test-piece file: standard (iso-15614-1, iso-15614-2), weld (butt, fillet), runs (single, multi),\n"
          "thickness, throat, heat_input, preheat, interpass, mode, position, group (ISO/TR 15608), gas,\n"
          "impact_required, impact_tested, hardness_required. Ranges are recalled from the standards: confirm each in "
@@ -185,8 +189,9 @@ std::string setting_text(const Catalog&) {
          "  feed = 9            # decides the current, and with it base current and pulse frequency\n"
          "  voltage = 28        # fixes the arc length; in short arc and controlled dip the trim\n"
          "  travel = 6.5\n\n"
-         "feed, current, voltage, travel, frequency, peak, base, amplitude, modulation. A current without a feed "
-         "stands\n"
+         "feed, current, voltage, travel, frequency, peak, base, amplitude, modulation; with --equipment also what "
+         "its\n"
+         "dials stand at: --dial Feed=12.7 --dial Arc=-2. A current without a feed stands\n"
          "for the feed that it melts. With a feed it is a reading, as are frequency and base: where one lies outside\n"
          "the 90 % spread of what follows from the setting, the answer says what would explain it, each alone: the\n"
          "electrode extension, the real feed, the meter, the wire on the spool, and the constants that would have to\n"
@@ -241,6 +246,7 @@ std::string trials_text(const Catalog& catalog) {
       "  wire.designation, wire.diameter, process.mode, wire_feed, travel    needed\n"
       "  wire.extension, gas.designation, joint.type, ...                    any key of a joint; without joint.type,\n"
       "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
+      "      (it tells little of cold lap and burn-through: weld the joint itself where you can)\n"
       "  pass       which pass of the joint; the first when left out\n"
       "  verdict    good, or what went wrong, with ';' between: ";
   for (const VerdictRow& v : catalog.verdicts)

@@ -11,11 +11,13 @@
 #include <exception>
 #include <functional>
 #include <memory>
+#include <utility>
 #include <variant>
 
 #include "catalog/overlay.hpp"
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
+#include "cli/file_ending.hpp"
 #include "cli/option_table.hpp"
 #include "input/file_kind.hpp"
 #include "present/write_json.hpp"
@@ -36,7 +38,7 @@ struct Binding {
 struct Command {
   const CommandRow* row = nullptr;
   CLI::App* app = nullptr;
-  const OutputArguments* output = nullptr;
+  OutputArguments* output = nullptr;
   std::function<int()> run;
 };
 
@@ -118,6 +120,7 @@ class Parser {
                              {"--base", &s.base},
                              {"--amplitude", &s.amplitude},
                              {"--modulation", &s.modulation},
+                             {"--dial", &s.dials},
                              {"--pass", &s.pass},
                              {"--list", &s.list}}),
         [this] { return run_assess(arguments_.assess, *catalog_); });
@@ -182,6 +185,7 @@ class Parser {
     if (const std::vector<std::string> early = root_.remaining(); !early.empty())
       return usage_error(fmt::format("'{}' stands before the command", early.front()),
                          fmt::format("write it after: {}", command->row->usage));
+    if (!settle_endings(*command)) return exit_bad_input;
     if (!arguments_.data.empty()) {
       for (const std::string& output : {command->output->file, arguments_.batch.resume})
         if (would_overwrite(output, arguments_.data))
@@ -210,6 +214,29 @@ class Parser {
                            {"--prefer", &input.prefer},
                            {"--procedure", &input.procedure}});
     return own;
+  }
+
+  // The format by the names of the files that are written, where --format leaves it open.
+  static bool settle_endings(const Command& command) {
+    for (const OptionRow& row : command.row->options) {
+      const CLI::Option* option = row.endings.empty() ? nullptr : command.app->get_option(std::string(row.name()));
+      if (option == nullptr || option->count() == 0) continue;
+      const bool of_format = row.endings == endings_of_format;
+      if (of_format && !command.output->format.empty()) continue;
+      const std::string& file = option->results().back();
+      std::string format;
+      // Of a file that is an input too the command says that it would be overwritten.
+      if (!is_input(command, file, *option) && !format_of_ending(*command.row, row, file, format)) return false;
+      if (of_format) command.output->format = format;
+    }
+    return true;
+  }
+  static bool is_input(const Command& command, const std::string& file, const CLI::Option& output) {
+    const std::vector<const CLI::Option*> options = std::as_const(*command.app).get_options();
+    return std::any_of(options.begin(), options.end(), [&](const CLI::Option* option) {
+      const auto& given = option->results();
+      return option != &output && std::find(given.begin(), given.end(), file) != given.end();
+    });
   }
 
   // A command with the options of its row in the table, each bound to what it fills.

@@ -36,9 +36,20 @@ constexpr OptionRow units_option{"--units", "UNITS",
                                  Takes::words, "metric|us"};
 constexpr OptionRow color_option{"--color", "WHEN", "auto (the default), always or never. NO_COLOR is honoured.",
                                  Takes::words, "auto|always|never"};
-constexpr OptionRow output_file{
-    "-o,--output", "FILE",
-    "Write to FILE instead of standard output; it is replaced once it is whole. A link is followed.", Takes::file};
+// A file the command writes, with what its name may end in.
+constexpr OptionRow written(std::string_view flags, std::string_view text, std::string_view endings) {
+  return {flags, "FILE", text, Takes::file, {}, false, endings};
+}
+constexpr OptionRow output_file_of(std::string_view endings) {
+  return written("-o,--output",
+                 "Write to FILE instead of standard output; it is replaced once it is whole. A link is followed.",
+                 endings);
+}
+constexpr OptionRow output_by_name =
+    written("-o,--output",
+            "Write to FILE instead of standard output; the ending of its name says the format where --format does "
+            "not. It is replaced once it is whole. A link is followed.",
+            endings_of_format);
 constexpr OptionRow quiet_flag{"-q,--quiet", "", "Only errors on standard error."};
 constexpr OptionRow help_flag{"-h,--help", "", "This text."};
 
@@ -50,10 +61,11 @@ std::vector<OptionRow> rows(Rows own) {
   return all;
 }
 // Of commands whose result can take several forms.
-std::vector<OptionRow> rows_with_format(Rows own, std::string_view words, std::string_view text) {
+std::vector<OptionRow> rows_with_format(Rows own, std::string_view words, std::string_view text,
+                                        const OptionRow& output = output_by_name) {
   std::vector<OptionRow> all(own);
   all.insert(all.end(),
-             {{"--format", "FORMAT", text, Takes::words, words}, units_option, color_option, output_file, quiet_flag});
+             {{"--format", "FORMAT", text, Takes::words, words}, units_option, color_option, output, quiet_flag});
   all.push_back(help_flag);
   return all;
 }
@@ -87,10 +99,10 @@ std::vector<CommandRow> make_table() {
             equipment_file,
             prefer_option,
             procedure_file,
-            {"--write-lock", "FILE",
-             "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
-             "check, assess and plan, and for compare.",
-             Takes::file},
+            written("--write-lock",
+                    "Also write the ranges to lock of every pass to FILE: a procedure file, for --procedure of "
+                    "check, assess and plan, and for compare.",
+                    "toml"),
             data_file,
             plot_flag,
             {"--picture", "WORD",
@@ -98,8 +110,7 @@ std::vector<CommandRow> make_table() {
              Takes::words, "all|section|window|pulse"},
             {"--pass", "NUMBER", "The pictures of one pass; of all that differ when left out.", Takes::text}},
            "table|json|csv|ndjson|svg|png",
-           "table (the default), json, csv, ndjson (one line a plan), svg or png (pictures); left out, by the name of "
-           "-o FILE.svg or FILE.png.")},
+           "table (the default), json, csv, ndjson (one line a plan), svg or png (pictures).")},
 
       {"batch", "The settings for every joint of a job list, row for row.", "seamwright batch JOBS [options]",
        R"(  seamwright batch jobs.csv -o settings.csv --summary
@@ -148,9 +159,10 @@ std::vector<CommandRow> make_table() {
             {"--summary", "", "At the end, on standard error: joints, windows, reasons, wire, gas and arc time."},
             {"--threads", "NUMBER", "Threads; all cores when left out. The answer is the same to the byte.",
              Takes::text},
-            {"--resume", "FILE",
-             "Go on with an interrupted run's FILE (or FILE.part), or begin it. -o never writes over a FILE.part.",
-             Takes::file},
+            written("--resume",
+                    "Go on with an interrupted run's FILE (or FILE.part), or begin it. -o never writes over a "
+                    "FILE.part.",
+                    endings_of_format),
             {"--shard", "I/N", "The I-th of N parts of the list; the parts make up the whole when put together.",
              Takes::text},
             {"--no-header", "", "Leave the header row of CSV out."},
@@ -159,7 +171,7 @@ std::vector<CommandRow> make_table() {
             {"--decimal-comma", "", "Numbers of the answer with a decimal comma; the separator is then a semicolon."},
             {"--bom", "", "A byte order mark before the answer, by which spreadsheets know UTF-8."}},
            "csv|ndjson|xlsx",
-           "csv, ndjson or xlsx; left out, xlsx for -o FILE.xlsx, ndjson for an NDJSON list, else csv.")},
+           "csv, ndjson or xlsx; left out, by the name of -o, ndjson for an NDJSON list, else csv.")},
 
       {"explain", "How one number of a plan came about, and what would move it.",
        "seamwright explain JOINT.toml [KEY] [options]",
@@ -182,6 +194,7 @@ std::vector<CommandRow> make_table() {
        R"(  seamwright assess joint.toml --feed 9 --voltage 28 --travel 6.5
   seamwright assess joint.toml --feed "350 ipm" --current 180 --equipment machine.toml
   seamwright assess joint.toml --pass 2 --feed 9 --travel 6.5 --procedure lock.toml
+  seamwright assess joint.toml --equipment machine.toml --dial Feed=12.7 --dial Arc=-2
   seamwright assess joint.toml --list settings.csv -o assessed.csv
 Exit code 1: a limit is broken. 'seamwright help setting' tells what each number is taken for.
 )",
@@ -197,6 +210,12 @@ Exit code 1: a limit is broken. 'seamwright help setting' tells what each number
             {"--base", "CURRENT", "Base current of the pulse as read, A.", Takes::text},
             {"--amplitude", "FEED", "Double pulse: deviation of the feed, up and down, m/min.", Takes::text},
             {"--modulation", "FREQUENCY", "Double pulse: frequency of the slow modulation, Hz.", Takes::text},
+            {"--dial",
+             "NAME=NUMBER",
+             "What a dial of the machine in --equipment stands at; may be repeated.",
+             Takes::text,
+             {},
+             true},
             pass_number,
             {"--list", "FILE", "A CSV file with a setting a row: feed,voltage,travel,...", Takes::file},
             set_key,
@@ -210,7 +229,7 @@ Exit code 1: a limit is broken. 'seamwright help setting' tells what each number
        R"(  seamwright compare lock.toml joint.toml
   seamwright compare plan.json joint.toml --format json
   seamwright compare joint.toml other-joint.toml --equipment machine.toml
-Exit code 1: something differs. A saved plan is what 'plan --format json -o plan.json' writes.
+Exit code 1: something differs. A saved plan is what 'plan -o plan.json' writes.
 )",
        rows_with_format({{"A", "", "A joint file, lock file (or procedure) or saved plan.", Takes::file},
                          {"B", "", "The other.", Takes::file},
@@ -237,7 +256,7 @@ Exit code 1: something differs. A saved plan is what 'plan --format json -o plan
              procedure_file,
              data_file,
              units_option,
-             output_file,
+             output_file_of("html"),
              quiet_flag})},
 
       {"check", "A plan against a welding procedure, or what a test piece would qualify.",
@@ -261,7 +280,7 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
        "seamwright review LOG.csv [--procedure FILE] [options]",
        R"(  seamwright review weld.csv
   seamwright review weld.csv --map time=t_ms,current=ch1,voltage=ch2 --travel 6.5
-  seamwright review weld.csv --procedure lock.toml --format html -o weld.html
+  seamwright review weld.csv --procedure lock.toml -o weld.html
   seamwright review trial.csv --as-trial --set wire.designation=5356 --set wire.diameter=1.2
 Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells how a log may look.
 )",
@@ -314,12 +333,15 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
 The report goes to standard output, the rows for --data to the file of -o. 'seamwright help trials' tells how a list of
 trial welds looks.
 )",
-       rows_with_format({{"TRIALS", "", "The list of trial welds, CSV with a header.", Takes::file},
-                         {"--leave-one-out", "", "Also what the other trials say of each one, beside what was read."},
-                         {"--svg", "FILE", "Also a picture of what is left over, before and after.", Takes::file},
-                         data_file,
-                         plot_flag},
-                        "table|json|csv", "Of the report: table (the default), json or csv (a row a reading).")},
+       rows_with_format(
+           {{"TRIALS", "", "The list of trial welds, CSV with a header.", Takes::file},
+            {"--leave-one-out", "", "Also what the other trials say of each one, beside what was read."},
+            written("--svg", "Also a picture of what is left over, before and after.", "svg"),
+            data_file,
+            plot_flag},
+           "table|json|csv", "Of the report: table (the default), json or csv (a row a reading).",
+           written("-o,--output",
+                   "Write the rows for --data to FILE; it is replaced once it is whole. A link is followed.", "toml"))},
 
       {"new", "A commented file to start from, that runs as it is.", "seamwright new [KIND] [options]",
        R"(  seamwright new fillet -o joint.toml
@@ -329,7 +351,7 @@ trial welds looks.
        rows({{"KIND", "", "fillet (the default), butt, lap, pipe, equipment, procedure, test-piece, jobs.",
               Takes::words, "fillet|butt|lap|pipe|equipment|procedure|test-piece|jobs"},
              {"--force", "", "With -o: replace FILE where it is there already; without it nothing is replaced."},
-             output_file,
+             output_file_of("toml|csv"),
              quiet_flag})},
 
       {"catalog", "What alloys, wires, gases, positions and limits are known, and from where.",
@@ -343,7 +365,7 @@ trial welds looks.
        rows({{"KIND", "", "A table; without it they are listed.", Takes::text},
              {"NAME", "", "A row of it, by any of its names; after check, a file of your own rows.", Takes::file},
              data_file,
-             output_file,
+             output_file_of("table"),
              quiet_flag})},
 
       {"completion", "Files that tell the shell, or 'man', what the commands and options are.",
@@ -352,7 +374,7 @@ trial welds looks.
   seamwright completion fish -o ~/.config/fish/completions/seamwright.fish
 )",
        rows({{"SHELL", "", "bash, zsh or fish; man for the manual page.", Takes::words, "bash|zsh|fish|man"},
-             output_file,
+             output_file_of({}),
              quiet_flag})},
 
       {"help", "This text, or that of a command or topic.", "seamwright help [TOPIC]", "  seamwright help keys\n",

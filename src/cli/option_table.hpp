@@ -20,6 +20,9 @@ enum class Takes : unsigned char {
   commands      // a command or a topic of help
 };
 
+// A file that may be called by any word of the command's --format.
+inline constexpr std::string_view endings_of_format = "--format";
+
 struct OptionRow {
   std::string_view flags;  // "-o,--output"; an argument has its name alone: "JOINT"
   std::string_view form;   // what follows it: "FILE"; empty for a flag
@@ -27,6 +30,7 @@ struct OptionRow {
   Takes takes = Takes::nothing;
   std::string_view words = {};  // '|' between them
   bool repeated = false;
+  std::string_view endings = {};  // of a file that is written: '|' between them, or endings_of_format
   [[nodiscard]] constexpr bool is_argument() const { return flags.front() != '-'; }
   // "--output" of "-o,--output"; an argument's name.
   [[nodiscard]] constexpr std::string_view name() const {

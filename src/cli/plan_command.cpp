@@ -261,13 +261,10 @@ int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   const bool grid = !arguments.variations.empty();
   std::string format = arguments.output.format;
-  if (format.empty())
-    for (const std::string_view ending : {".svg", ".png"})
-      if (named_as(arguments.output.file, ending)) format = ending.substr(1);
   if (format.empty()) format = grid ? "csv" : "table";
   if (grid && format != "csv" && format != "ndjson")
-    return usage_error(fmt::format("--vary gives many plans, which --format {} cannot hold", format),
-                       "use --format csv or --format ndjson");
+    return usage_error(fmt::format("--vary gives many plans, which the format {} cannot hold", format),
+                       "use csv or ndjson: --format csv, or -o FILE.csv");
   if (!arguments.picture.empty()) {
     if (!one_of("--picture", arguments.picture, picture_words)) return exit_bad_input;
     if (!is_picture(format))

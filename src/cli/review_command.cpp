@@ -186,7 +186,8 @@ int run_review(const ReviewArguments& a, const Catalog& catalog) {
   if (a.log.empty())
     return usage_error("review needs a log of the weld",
                        "a CSV file of time, current, voltage; - reads standard input");
-  if (a.as_trial && !a.output.format.empty()) return usage_error("--as-trial is CSV of its own", "leave --format out");
+  if (a.as_trial && !a.output.format.empty() && a.output.format != "csv")
+    return usage_error("--as-trial is CSV of its own", "leave --format out, and call its file FILE.csv");
   Expected<Request> read = read_request(a, catalog);
   if (!read) return report(read.errors());
   Request& request = *read;

@@ -17,7 +17,7 @@ struct KindWords {
   std::string_view name;
   std::string_view place;  // where it belongs; {} stands for the file
 };
-constexpr std::array<KindWords, 13> kinds{
+constexpr std::array<KindWords, 15> kinds{
     {{FileKind::joint, "a joint file", "give it first: seamwright plan {}"},
      {FileKind::equipment, "an equipment file", "give it with --equipment {}"},
      {FileKind::procedure, "a procedure or lock file", "give it with --procedure {}"},
@@ -30,7 +30,21 @@ constexpr std::array<KindWords, 13> kinds{
      {FileKind::saved_plan, "a saved plan", "use compare: seamwright compare {} JOINT.toml"},
      {FileKind::answers, "an answer of batch or plan", "give the file it was made from"},
      {FileKind::catalog_rows, "a file of catalog rows", "give it with --data {}"},
-     {FileKind::page, "a page to look at", "give the file it was made from"}}};
+     {FileKind::page, "a page to look at", "give the file it was made from"},
+     {FileKind::packed, "a workbook, a document or an archive",
+      "save what it holds as plain text in UTF-8: lists as CSV"},
+     {FileKind::picture, "a picture", "give the file it was made from"}}};
+
+// What files of bytes begin with: ZIP (workbooks and documents are that), gzip, PNG, JPEG, PDF.
+struct FirstBytes {
+  std::string_view bytes;
+  FileKind kind;
+};
+constexpr std::array<FirstBytes, 5> first_bytes{{{"PK\x03\x04", FileKind::packed},
+                                                 {"\x1F\x8B", FileKind::packed},
+                                                 {"\x89PNG", FileKind::picture},
+                                                 {"\xFF\xD8\xFF", FileKind::picture},
+                                                 {"%PDF-", FileKind::picture}}};
 
 const KindWords& words_of(FileKind kind) {
   return *std::find_if(kinds.begin(), kinds.end(), [kind](const KindWords& w) { return w.kind == kind; });
@@ -117,6 +131,8 @@ FileKind table_kind(std::string_view text) {
 }  // namespace
 
 FileKind file_kind(std::string_view text) {
+  for (const FirstBytes& first : first_bytes)
+    if (text.starts_with(first.bytes)) return first.kind;
   constexpr std::string_view byte_order_mark = "\xEF\xBB\xBF";
   if (text.rfind(byte_order_mark, 0) == 0) text.remove_prefix(byte_order_mark.size());
   text.remove_prefix(std::min(text.find_first_not_of(" \t\r\n"), text.size()));

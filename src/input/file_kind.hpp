@@ -22,11 +22,13 @@ enum class FileKind : unsigned char {
   saved_plan,
   answers,  // of batch, or of plan as CSV
   catalog_rows,
-  page
+  page,
+  packed,  // a workbook, a document of a word processor, an archive
+  picture  // also a page as PDF
 };
 
-// Told by what stands in it and in nothing else: tables of TOML, column names of CSV, the program's own JSON. A text
-// that is none of them, or no sound TOML, is unknown.
+// Told by what stands in it and in nothing else: tables of TOML, column names of CSV, the program's own JSON, the first
+// bytes of what is no text. A text that is none of them, or no sound TOML, is unknown.
 [[nodiscard]] FileKind file_kind(std::string_view text);
 
 // The errors of a text read as `wanted`. Where it is of another kind they are one: what it is, and where it belongs.

@@ -17,7 +17,7 @@
 //   current = "110..160 A"
 //   [pass.2]                           # the same in one pass, in welding order; role may say of which kind it is
 //   wire_feed = "8.2..9.4 m/min"
-//   [made]                             # of a lock file: program, data, inputs (a digest)
+//   [made]                             # of a lock file: program, data, inputs (a digest), trials (a list of titles)
 //
 // And a test piece, a flat file: standard, weld, runs, thickness, throat, heat_input, preheat, interpass, mode,
 // position, group, gas, impact_required, impact_tested, hardness_required.
@@ -141,29 +141,38 @@ class ProcedureReader {
   }
   std::vector<std::string> words_of_entry(const Entry& entry, ProcedureWord id) {
     const std::vector<std::string_view> known = known_words(catalog_, id);
-    std::vector<std::string> words;
+    return texts_of_entry(entry, [&](const Entry& item, std::string_view text) {
+      if (known.empty() ||
+          std::any_of(known.begin(), known.end(), [&](std::string_view word) { return same_name(word, text); }))
+        return true;
+      reader_.unknown_word(item, text, known);
+      return false;
+    });
+  }
+  // A text, or a list of them: those that `accepted` takes; it says what is wrong with the others.
+  template <class Accepted>
+  std::vector<std::string> texts_of_entry(const Entry& entry, Accepted accepted) {
+    std::vector<std::string> texts;
     const auto take_one = [&](const TomlValue& value) {
       const Entry item{entry.path, &value, {name_, value.line, value.column}, entry.key_place};
       const auto text = reader_.text(item);
-      if (!text) return;
-      const bool listed = known.empty() || std::any_of(known.begin(), known.end(),
-                                                       [&](std::string_view word) { return same_name(word, *text); });
-      if (listed)
-        words.emplace_back(*text);
-      else
-        reader_.unknown_word(item, *text, known);
+      if (text && accepted(item, *text)) texts.emplace_back(*text);
     };
     if (entry.value->kind == TomlValue::Kind::array)
       for (const TomlValue& value : entry.value->items) take_one(value);
     else
       take_one(*entry.value);
-    if (words.empty() && reader_.errors.empty())
+    if (texts.empty() && reader_.errors.empty())
       reader_.fail(entry.place, fmt::format("{} is an empty list", entry.path),
                    "leave the key out when it is not stated");
-    return words;
+    return texts;
   }
 
   bool take_made(const Entry& entry) {
+    if (entry.path == "made.trials") {
+      procedure_.made.trials = texts_of_entry(entry, [](const Entry&, std::string_view) { return true; });
+      return true;
+    }
     const std::pair<std::string_view, std::string*> keys[] = {{"made.program", &procedure_.made.program},
                                                               {"made.data", &procedure_.made.data},
                                                               {"made.inputs", &procedure_.made.inputs}};
@@ -230,8 +239,8 @@ class ProcedureReader {
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
     std::vector<std::string_view> known = {
-        "number",       "title",     "schema",     "material.preheat", "material.interpass",
-        "made.program", "made.data", "made.inputs"};
+        "number",       "title",     "schema",      "material.preheat", "material.interpass",
+        "made.program", "made.data", "made.inputs", "made.trials"};
     known.insert(known.end(), std::begin(containers), std::end(containers));
     for (std::size_t i = 0; i < procedure_word_count; ++i)
       known.push_back(procedure_word(static_cast<ProcedureWord>(i)).key);

@@ -244,9 +244,9 @@ class Steps {
       const double leg_mm = to_tenth(factor * c_.section.leg_mm);
       const double leg2_mm = j_.leg2_mm ? to_tenth(factor * *j_.leg2_mm) : leg_mm;
       if (std::max(leg_mm, leg2_mm) > largest_mm) continue;
-      Change& change =
-          add(j_.leg2_mm ? fmt::format("legs of {} and {} mm, if the drawing allows it", plain(leg_mm), plain(leg2_mm))
-                         : fmt::format("a leg of {} mm, if the drawing allows it", plain(leg_mm)));
+      Change& change = add(
+          j_.leg2_mm ? fmt::format("legs of {} mm and {} mm, if the drawing allows it", plain(leg_mm), plain(leg2_mm))
+                     : fmt::format("a leg of {} mm, if the drawing allows it", plain(leg_mm)));
       change.number("joint.leg", &Joint::leg_mm, leg_mm, "mm");
       if (j_.leg2_mm) change.number("joint.leg2", &Joint::leg2_mm, leg2_mm, "mm");
     }

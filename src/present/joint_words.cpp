@@ -18,7 +18,7 @@ bool welded_as_fillet(JointType type) {
 bool has_leg(JointType type) { return welded_as_fillet(type) || type == JointType::edge; }
 
 // The position's test name for this joint: 1F..4F for fillets, 1G..6G for grooves; its first name when it has neither.
-std::string_view position_name(const Position& position, JointType type) {
+std::string_view test_position(const Position& position, JointType type) {
   const char ending = welded_as_fillet(type) ? 'F' : 'G';
   std::string_view first, fitting;
   for_each_item(position.names, [&](std::string_view name) {
@@ -69,7 +69,7 @@ std::string joint_words(const Case& resolved, Units units) {
   if (resolved.sides == 2) words += ", from both sides";
   if (resolved.backed) words += ", backed";
   if (resolved.position != nullptr) {
-    const std::string_view name = position_name(*resolved.position, section.type);
+    const std::string_view name = test_position(*resolved.position, section.type);
     const std::string_view id = resolved.position->id;
     if (name.empty())
       words += fmt::format(", position {} ({})", id, resolved.position->label);
@@ -77,6 +77,16 @@ std::string joint_words(const Case& resolved, Units units) {
       words += fmt::format(", position {} ({}, {})", us ? name : id, us ? id : name, resolved.position->label);
   }
   return words;
+}
+
+std::string_view wire_name(const Wire& wire, Units units) {
+  const std::string_view aws = units == Units::us ? aws_name(wire) : std::string_view();
+  return aws.empty() ? wire.id : aws;
+}
+
+std::string_view position_name(const Position& position, JointType type, Units units) {
+  const std::string_view name = units == Units::us ? test_position(position, type) : std::string_view();
+  return name.empty() ? position.id : name;
 }
 
 std::string wire_words(const Wire& wire, Units units) {
@@ -101,6 +111,14 @@ std::string choice_words(const Case& resolved, const Choice& choice, Units units
     return wire_words(*resolved.wire, units);
   if (choice.key == "wire.diameter") return wire_size_words(*resolved.catalog, resolved.diameter_mm, units);
   return sentence_in_units(choice.value, units);
+}
+
+std::string reason_words(const Case& resolved, const Choice& choice, Units units) {
+  std::string words = sentence_in_units(choice.reason, units);
+  if (units == Units::metric || resolved.wire == nullptr) return words;
+  if (const std::size_t at = words.find(resolved.wire->id); at != std::string::npos)
+    words.replace(at, resolved.wire->id.size(), wire_name(*resolved.wire, units));
+  return words;
 }
 
 std::string pass_span_words(int first, int last) {

@@ -112,7 +112,7 @@ std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units) {
   std::string text = box_side_range(box, side, units);
   if (text.empty()) return text;
   if (knob.locked != knob.set) text = fmt::format("trim {} {}", text, unit_of(field(knob.locked), units));
-  if (box.sides[side].follows) text += " with the feed";
+  if (box.sides[side].follows && box.sides[0].low < box.sides[0].high) text += " with the feed";
   if (const std::string stray = box_stray(box); box.sides[side].follows && !stray.empty()) text += ", +-" + stray;
   return text;
 }

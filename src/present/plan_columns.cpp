@@ -9,6 +9,7 @@
 #include <span>
 #include <vector>
 
+#include "present/joint_words.hpp"
 #include "present/lock_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
@@ -255,14 +256,15 @@ Cell plan_cell(const PlanColumn& column, const PlanRow& row, std::string& scratc
     case ColumnKind::alloy:
       return text_cell(c.alloy->id);
     case ColumnKind::wire:
-      return process_cell(row, scratch, [](const Case& process) { return process.wire->id; });
+      return process_cell(row, scratch, [&](const Case& process) { return wire_name(*process.wire, row.units); });
     case ColumnKind::gas:
       return process_cell(row, scratch, [](const Case& process) { return std::string_view(process.gas_name); });
     case ColumnKind::mode:
       return process_cell(row, scratch, [](const Case& process) { return mode_key(process.mode); });
     case ColumnKind::position:
-      return process_cell(row, scratch, [](const Case& process) {
-        return process.position == nullptr ? std::string_view() : process.position->id;
+      return process_cell(row, scratch, [&](const Case& process) {
+        return process.position == nullptr ? std::string_view()
+                                           : position_name(*process.position, process.section.type, row.units);
       });
     case ColumnKind::thickness:
       return number_cell(length_in_units(c.section.thickness_mm, row.units));

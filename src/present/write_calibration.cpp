@@ -15,8 +15,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t term_width = 36, number_width = 10;
-
 const TrialReading& reading_of(const TrialList& trials, const CalibratedReading& r) {
   return trials.welds[r.weld].readings[r.reading];
 }
@@ -45,8 +43,13 @@ std::string reading_label(const TrialReading& reading) {
   return words;
 }
 
-void append_cells(std::string& out, std::string_view term, std::initializer_list<std::string_view> cells,
-                  std::string_view unit) {
+// A term with numbers and their unit, as wide as the screen allows.
+void append_cells(std::string& out, const TableOptions& options, std::string_view term,
+                  std::initializer_list<std::string_view> cells, std::string_view unit) {
+  constexpr std::size_t widest_term = 36, narrowest_term = 22, widest_unit = 12, few = 4;
+  const std::size_t number_width = cells.size() <= few ? 10 : 8, numbers = cells.size() * number_width + widest_unit;
+  const std::size_t room = options.width > numbers ? options.width - numbers : 0;
+  const std::size_t term_width = std::clamp(room, narrowest_term, widest_term);
   std::string head = fmt::format("  {}", term);
   if (head.size() >= term_width) {  // a line of its own
     out += head + '\n';
@@ -63,21 +66,21 @@ std::string significant(double value) { return short_text(std::stod(fmt::format(
 void append_group(std::string& out, const CalibrationGroup& group, const TableOptions& options) {
   out += fmt::format("\n{} wire, {}, on {}: {} trial{}\n", group.wire_family, mode_key(group.mode), group.metal,
                      group.welds.size(), group.welds.size() == 1 ? "" : "s");
-  append_cells(out, "Constants", {"before", "+-", "after", "+-"}, "");
+  append_cells(out, options, "Constants", {"before", "+-", "after", "+-"}, "");
   for (const CalibratedConstant& c : group.constants)
     if (c.written)
-      append_cells(out, c.label,
+      append_cells(out, options, c.label,
                    {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
                     significant(c.after.half_width_90)},
                    c.unit);
   for (const CalibratedLimit& limit : group.limits)
-    append_cells(out, fmt::format("limit of {}, factor", limit.label),
+    append_cells(out, options, fmt::format("limit of {}, factor", limit.label),
                  {"1", "", significant(limit.factor), significant(limit.half_width_90)}, "");
-  append_cells(out, "At the setting of the first trial", {"before", "+-", "after", "+-"}, "");
+  append_cells(out, options, "At the setting of the first trial", {"before", "+-", "after", "+-"}, "");
   for (const CalibratedBand& band : group.bands) {
     const FieldInfo& info = field(band.field);
     append_cells(
-        out, info.label,
+        out, options, info.label,
         {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
          quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
         unit_of(info, options.units));
@@ -91,9 +94,9 @@ void append_readings(std::string& out, const Calibration& calibration, const Tri
                                     [](const CalibratedReading& r) { return r.left_out.has_value(); });
   out += "\nEvery reading (+-: of the reading itself and from weld to weld)\n";
   if (left_out)
-    append_cells(out, "row, reading", {"measured", "+-", "before", "after", "left out", "+-"}, "");
+    append_cells(out, options, "row, reading", {"measured", "+-", "before", "after", "left out", "+-"}, "");
   else
-    append_cells(out, "row, reading", {"measured", "+-", "before", "after"}, "");
+    append_cells(out, options, "row, reading", {"measured", "+-", "before", "after"}, "");
   for (const CalibratedReading& r : calibration.readings) {
     const TrialReading& reading = reading_of(trials, r);
     const Shown measured = shown(reading, r.measured, r.noise_half, options.units);
@@ -102,13 +105,14 @@ void append_readings(std::string& out, const Calibration& calibration, const Tri
     const std::string term = fmt::format("{}, {}", row_text(trials.welds[r.weld]), reading_label(reading));
     if (left_out && r.left_out) {
       const Shown without = shown(reading, *r.left_out, *r.left_out_half, options.units);
-      append_cells(out, term,
+      append_cells(out, options, term,
                    {measured.value_text, measured.half_text, before, after, without.value_text, without.half_text},
                    measured.unit);
     } else if (left_out) {
-      append_cells(out, term, {measured.value_text, measured.half_text, before, after, "-", "-"}, measured.unit);
+      append_cells(out, options, term, {measured.value_text, measured.half_text, before, after, "-", "-"},
+                   measured.unit);
     } else {
-      append_cells(out, term, {measured.value_text, measured.half_text, before, after}, measured.unit);
+      append_cells(out, options, term, {measured.value_text, measured.half_text, before, after}, measured.unit);
     }
   }
   if (left_out) out += "  left out: predicted by the other trials of the group; +- with the reading's own.\n";

@@ -10,6 +10,7 @@
 #include "present/write_check.hpp"
 #include "present/write_heat.hpp"
 #include "present/write_line.hpp"
+#include "seamwright/lock_file.hpp"
 #include "seamwright/procedure_check.hpp"
 #include "text/foreign_text.hpp"
 
@@ -19,6 +20,17 @@ namespace {
 using Json = nlohmann::ordered_json;
 
 Json number(double value) { return std::isfinite(value) ? Json(six_digits(value)) : Json(nullptr); }
+Json length_json(double mm, Units units) {
+  return {{"value", number(length_in_units(mm, units))}, {"unit", length_unit(units)}};
+}
+// Names are the same in both systems of units; the AWS name stands beside the wire's own.
+Json wire_json(const Case& c, Units units) {
+  Json wire{{"designation", c.wire->id}};
+  if (const std::string_view aws = aws_name(*c.wire); !aws.empty()) wire["aws"] = aws;
+  wire["diameter"] = length_json(c.diameter_mm, units);
+  wire["extension"] = length_json(c.extension_mm, units);
+  return wire;
+}
 
 class JsonWriter {
  public:
@@ -26,6 +38,7 @@ class JsonWriter {
 
   void fill(Json& root) const {
     root["data_version"] = c_.catalog->version;
+    if (const auto trials = trials_behind(plan_); !trials.empty()) root["trials"] = trials;
     root["feasible"] = plan_.feasible;
     if (c_.joint.title) root["title"] = *c_.joint.title;
     if (c_.joint.id) root["id"] = *c_.joint.id;
@@ -104,9 +117,7 @@ class JsonWriter {
   [[nodiscard]] Json remark(std::string_view id, std::string_view text, SourceIndex index) const {
     return {{"id", id}, {"text", words(text)}, {"source", source(index)}};
   }
-  [[nodiscard]] Json length(double mm) const {
-    return {{"value", number(length_in_units(mm, units_))}, {"unit", length_unit(units_)}};
-  }
+  [[nodiscard]] Json length(double mm) const { return length_json(mm, units_); }
   [[nodiscard]] Json of_field(F id, double metric) const {
     const FieldInfo& info = field(id);
     return {{"value", number(in_units(info, metric, units_))}, {"unit", unit_of(info, units_)}};
@@ -143,8 +154,7 @@ class JsonWriter {
     Json result;
     result["joint"] = std::move(joint);
     result["material"] = std::move(material);
-    result["wire"] = {
-        {"designation", c_.wire->id}, {"diameter", length(c_.diameter_mm)}, {"extension", length(c_.extension_mm)}};
+    result["wire"] = wire_json(c_, units_);
     result["gas"] = {
         {"designation", c_.gas_name},
         {"composition",
@@ -188,8 +198,7 @@ class JsonWriter {
   // What a pass is welded with.
   [[nodiscard]] Json process(const Case& c) const {
     return {{"mode", mode_key(c.mode)},
-            {"wire",
-             {{"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}}},
+            {"wire", wire_json(c, units_)},
             {"gas",
              {{"designation", c.gas_name},
               {"flow", {{"value", number(flow_in_units(c.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}}},
@@ -605,13 +614,9 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
 std::string line_json(const SynergicLine& line, const JsonOptions& options) {
   const Case& c = line.resolved;
   const auto value = [&](F id, double metric) { return number(in_units(field(id), metric, options.units)); };
-  const auto length = [&](double mm) -> Json {
-    return {{"value", number(length_in_units(mm, options.units))}, {"unit", length_unit(options.units)}};
-  };
   Json root = start(options, {});
   root["data_version"] = c.catalog->version;
-  root["wire"] = {
-      {"designation", c.wire->id}, {"diameter", length(c.diameter_mm)}, {"extension", length(c.extension_mm)}};
+  root["wire"] = wire_json(c, options.units);
   root["gas"] = c.gas_name;
   root["mode"] = mode_key(c.mode);
   root["alloy"] = c.alloy->id;
@@ -644,7 +649,7 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
   root["suits"] = Json::array();
   for (const LineSuit& s : line.suits)
     root["suits"].push_back({{"joint", joint_type_key(s.type)},
-                             {"thickness", length(s.thickness_mm)},
+                             {"thickness", length_json(s.thickness_mm, options.units)},
                              {"wire_feed",
                               {{"low", value(F::wire_feed, s.wire_feed_m_per_min.low)},
                                {"high", value(F::wire_feed, s.wire_feed_m_per_min.high)},

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <cmath>
+#include <functional>
 #include <optional>
 
 #include "present/joint_words.hpp"
@@ -115,6 +116,73 @@ std::string plates_text(const SynergicLine& line, JointType type, double feed, U
   return text.empty() ? "-" : text;
 }
 
+namespace {
+
+struct TableColumn {
+  std::string head, unit;
+  std::size_t width = 0;
+  bool left = false;
+  std::function<std::string(const LineRow&)> cell;
+};
+
+std::vector<TableColumn> table_columns(const SynergicLine& line, Units units) {
+  constexpr std::size_t width = 8, spread_width = 4, trim_width = 12;
+  const std::size_t plate_width = units == Units::us ? 22 : 9;
+  std::vector<TableColumn> columns;
+  for (const F id : table_fields(line.resolved.mode)) {
+    const FieldInfo& info = field(id);
+    columns.push_back({std::string(short_label(id)), std::string(unit_of(info, units)), width, false,
+                       [&info, units](const LineRow& row) { return quantity_text(info, row.value[info.id], units); }});
+    if (id == F::current || id == F::voltage)
+      columns.push_back({"+-", "", spread_width, false, [&info, units](const LineRow& row) {
+                           return difference_text(info, row.plus_minus[info.id], units);
+                         }});
+    if (id == F::voltage)
+      columns.push_back({"from-to", "", trim_width, false, [&info, units](const LineRow& row) {
+                           return fmt::format("{}-{}", quantity_text(info, row.voltage_low_V, units),
+                                              quantity_text(info, row.voltage_high_V, units));
+                         }});
+  }
+  for (const auto& [head, type] : {std::pair("  fillet", JointType::fillet), std::pair("  butt", JointType::butt)})
+    columns.push_back({head, fmt::format("  {}", length_unit(units)), plate_width + 2, true,
+                       [&line, type = type, units](const LineRow& row) {
+                         return "  " + plates_text(line, type, row.value[F::wire_feed], units);
+                       }});
+  return columns;
+}
+
+// As many tables as the screen needs, each beginning with the first column.
+void append_columns(std::string& out, const SynergicLine& line, const std::vector<TableColumn>& columns,
+                    std::size_t screen) {
+  std::size_t from = 1;
+  const auto append_row = [&](std::size_t end, auto text) {
+    std::string row;
+    for (std::size_t i = 0; i < end; ++i) {
+      if (i > 0 && i < from) continue;
+      if (columns[i].left)
+        append_left(row, text(columns[i]), columns[i].width);
+      else
+        append_right(row, text(columns[i]), columns[i].width);
+    }
+    row.resize(row.find_last_not_of(' ') + 1);
+    out += row + '\n';
+  };
+  while (from < columns.size()) {
+    std::size_t end = from, used = columns[0].width;
+    while (end < columns.size() && (end == from || used + columns[end].width <= screen)) used += columns[end++].width;
+    // What a value may be off stands beside it.
+    while (end < columns.size() && end > from + 1 && columns[end].unit.empty()) --end;
+    if (from > 1) out += '\n';
+    append_row(end, [](const TableColumn& column) { return column.head; });
+    append_row(end, [](const TableColumn& column) { return column.unit; });
+    for (const LineRow& row : line.rows)
+      append_row(end, [&row](const TableColumn& column) { return column.cell(row); });
+    from = end;
+  }
+}
+
+}  // namespace
+
 std::string line_table(const SynergicLine& line, const TableOptions& options) {
   const Case& c = line.resolved;
   const Units units = options.units;
@@ -125,8 +193,8 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
       append_entry(out, "chosen",
-                   sentence_in_units(fmt::format("{} {}: {}", choice.key, choice.value, choice.reason), units), 10,
-                   options.width);
+                   fmt::format("{} {}: {}", choice.key, choice_words(c, choice, units), reason_words(c, choice, units)),
+                   10, options.width);
   for (const Warning& w : c.warnings) append_entry(out, "!", sentence_in_units(w.text, units), 4, options.width);
   const FieldInfo& feed = field(F::wire_feed);
   out += fmt::format("Stable from {} ({}) to {} ({}).\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
@@ -142,40 +210,7 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
                     fixed_text(100 + line.peak_trim_percent.low, 0), fixed_text(100 + line.peak_trim_percent.high, 0));
   append_wrapped(out, usual + ".", options.width, 0, 0);
   out += '\n';
-  constexpr std::size_t width = 8, spread_width = 4, trim_width = 12;
-  const std::size_t plate_width = units == Units::us ? 22 : 9;
-  const std::vector<F> ids = table_fields(c.mode);
-  std::string heads, unit_line;
-  for (const F id : ids) {
-    append_right(heads, short_label(id), width);
-    append_right(unit_line, unit_of(field(id), units), width);
-    if (id == F::current || id == F::voltage) {
-      append_right(heads, "+-", spread_width);
-      unit_line.append(spread_width, ' ');
-    }
-    if (id == F::voltage) {
-      append_right(heads, "from-to", trim_width);
-      unit_line.append(trim_width, ' ');
-    }
-  }
-  out += fmt::format("{0}  {1:<{6}}{2}\n{3}  {4:<{6}}{5}\n", heads, "fillet", "butt", unit_line, length_unit(units),
-                     length_unit(units), plate_width);
-  for (const LineRow& row : line.rows) {
-    for (const F id : ids) {
-      append_right(out, quantity_text(field(id), row.value[id], units), width);
-      if (id == F::current || id == F::voltage)
-        append_right(out, difference_text(field(id), row.plus_minus[id], units), spread_width);
-      if (id == F::voltage)
-        append_right(out,
-                     fmt::format("{}-{}", quantity_text(field(id), row.voltage_low_V, units),
-                                 quantity_text(field(id), row.voltage_high_V, units)),
-                     trim_width);
-    }
-    out += "  ";
-    append_left(out, plates_text(line, JointType::fillet, row.value[F::wire_feed], units), plate_width);
-    out += plates_text(line, JointType::butt, row.value[F::wire_feed], units);
-    out += '\n';
-  }
+  append_columns(out, line, table_columns(line, units), options.width);
   out += '\n';
   append_wrapped(
       out,

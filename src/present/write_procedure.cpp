@@ -19,6 +19,12 @@ std::string quoted(std::string_view text) {
   return out;
 }
 
+std::string list_text(const std::vector<std::string>& words) {
+  std::string list;
+  for (const std::string& word : words) list += fmt::format("{}{}", list.empty() ? "" : ", ", quoted(word));
+  return fmt::format("[{}]", list);
+}
+
 std::string range_text(const Interval& range, std::string_view unit) {
   if (range.low == range.high) return quoted(with_unit(range.low, unit));
   if (!std::isfinite(range.high)) return quoted(with_unit(range.low, unit) + "..");
@@ -39,9 +45,7 @@ class Writer {
     for (std::size_t i = 0; i < procedure_word_count; ++i) {
       const auto& words = p_.words[i];
       if (!words || words.value->empty()) continue;
-      std::string list;
-      for (const std::string& word : *words.value) list += fmt::format("{}{}", list.empty() ? "" : ", ", quoted(word));
-      in_table(procedure_word(static_cast<ProcedureWord>(i)).key, fmt::format("[{}]", list));
+      in_table(procedure_word(static_cast<ProcedureWord>(i)).key, list_text(*words.value));
     }
     for (std::size_t i = 0; i < procedure_number_count; ++i) {
       const ProcedureVariableInfo& info = procedure_number(static_cast<ProcedureNumber>(i));
@@ -67,6 +71,7 @@ class Writer {
     if (!p_.made.program.empty()) in_table("made.program", quoted(p_.made.program));
     if (!p_.made.data.empty()) in_table("made.data", quoted(p_.made.data));
     if (!p_.made.inputs.empty()) in_table("made.inputs", quoted(p_.made.inputs));
+    if (!p_.made.trials.empty()) in_table("made.trials", list_text(p_.made.trials));
     for (const auto& [name, body] : tables_) out_ += fmt::format("\n[{}]\n{}", name, body);
     return std::move(out_);
   }

@@ -505,7 +505,7 @@ class DetailPart {
     for (const Choice& choice : c_.choices)
       out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>{}</td><td>{}{}</td></tr>\n", markup_text(choice.key),
                           markup_text(choice_words(c_, choice, options_.units)),
-                          markup_text(sentence_in_units(choice.reason, options_.units)), note(choice.source));
+                          markup_text(reason_words(c_, choice, options_.units)), note(choice.source));
     out_ += "</tbody></table>\n</section>\n";
   }
 

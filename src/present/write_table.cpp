@@ -62,8 +62,11 @@ class TableWriter {
   [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
 
   void heading(std::string_view text, TextStyle style = TextStyle::bold) {
+    std::string lines;
+    append_wrapped(lines, text, width_, 0, 0);
+    lines.pop_back();
     out_ += '\n';
-    out_ += styled(text, style, options_.color);
+    out_ += styled(lines, style, options_.color);
     out_ += '\n';
   }
   void paragraph(std::string_view text, std::size_t indent = 2) {
@@ -133,10 +136,11 @@ class TableWriter {
     for (const Choice& c : plan_.resolved.choices) {
       std::string term;
       append_left(term, c.key, list_indent - 4);
-      append_entry(out_, term,
-                   fmt::format("{}{}{}{}", choice_words(plan_.resolved, c, options_.units),
-                               c.reason.empty() ? "" : ": ", in_words(c.reason), mark(c.source)),
-                   list_indent, width_);
+      append_entry(
+          out_, term,
+          fmt::format("{}{}{}{}", choice_words(plan_.resolved, c, options_.units), c.reason.empty() ? "" : ": ",
+                      reason_words(plan_.resolved, c, options_.units), mark(c.source)),
+          list_indent, width_);
     }
   }
 
@@ -148,7 +152,9 @@ class TableWriter {
     for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
       if (told[i]) continue;
       const ModeTrial& t = plan_.trials[i];
-      std::string diameters = t.diameter_mm > 0 ? ", " + length_text(t.diameter_mm, options_.units) : "";
+      const bool us = options_.units == Units::us;
+      const auto size = [&](double mm) { return ", " + wire_size_words(*plan_.resolved.catalog, mm, options_.units); };
+      std::string diameters = t.diameter_mm > 0 ? size(t.diameter_mm) : "";
       // Diameters of one mode that came out the same way without a window share a line.
       for (std::size_t k = i + 1; k < plan_.trials.size() && !t.chosen && !t.feasible; ++k) {
         const ModeTrial& other = plan_.trials[k];
@@ -156,8 +162,8 @@ class TableWriter {
             other.remark != t.remark)
           continue;
         told[k] = true;
-        diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
-        diameters += ", " + length_text(other.diameter_mm, options_.units);
+        if (!us) diameters.resize(diameters.size() - length_unit(options_.units).size() - 1);  // the unit stands once
+        diameters += size(other.diameter_mm);
       }
       std::string text;
       if (t.feasible) {
@@ -166,8 +172,9 @@ class TableWriter {
                            quantity(F::travel, t.travel_mm_per_s), fixed_text(t.metal, 2),
                            grade_label(grade_of(t.surety)), t.chosen ? "taken" : "not taken");
         if (plan_.resolved.preference != Preference::metal)
-          text += fmt::format(", {} pass{}, arc {} s/m{}", t.passes, t.passes == 1 ? "" : "es",
-                              fixed_text(t.arc_s_per_m, 0), t.unusual ? ", unusual here" : "");
+          text += fmt::format(", {} pass{}, arc {} s/{}{}", t.passes, t.passes == 1 ? "" : "es",
+                              fixed_text(us ? t.arc_s_per_m * mm_per_ft / 1000 : t.arc_s_per_m, 0), us ? "ft" : "m",
+                              t.unusual ? ", unusual here" : "");
       } else {
         text = was_solved(t) ? (t.chosen ? "no window, nearest" : "no window") : "not tried";
       }

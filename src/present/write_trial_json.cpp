@@ -176,7 +176,8 @@ Json compared_side(const ComparedSide& side) {
           {"title", known(side.title)},
           {"made_by", known(side.made.program)},
           {"data", known(side.made.data)},
-          {"inputs", known(side.made.inputs)}};
+          {"inputs", known(side.made.inputs)},
+          {"trials", side.made.trials}};
 }
 
 }  // namespace

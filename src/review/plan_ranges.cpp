@@ -24,7 +24,7 @@ std::string text_at(const Json& object, const char* key) {
 }
 
 Diagnostic not_a_plan(const std::string& path, std::string message) {
-  return {{path, 1, 1}, std::move(message), "'seamwright plan JOINT.toml --format json -o plan.json' saves one"};
+  return {{path, 1, 1}, std::move(message), "'seamwright plan JOINT.toml -o plan.json' saves one"};
 }
 
 void add_range(Procedure& procedure, F id, PassRole role, const Json& quantity, const std::string& path) {

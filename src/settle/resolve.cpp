@@ -350,7 +350,7 @@ Diagnostics resolve_joint(const Joint& joint, const Equipment* equipment, const 
     c.travel_mm_per_s = {row.easy_min_mm_per_s, row.easy_max_mm_per_s};
     choose(c, [&]() -> Choice {
       return {"process.travel", fmt::format("{:.4g} to {:.4g} mm/s", row.easy_min_mm_per_s, row.easy_max_mm_per_s),
-              fmt::format("easy for a {}; refused below {:.4g} and above {:.4g} mm/s",
+              fmt::format("easy for a {}; refused below {:.4g} mm/s and above {:.4g} mm/s",
                           c.mechanised ? "carriage" : "hand", row.last_min_mm_per_s, row.last_max_mm_per_s),
               row.source};
     });

@@ -105,8 +105,8 @@ Transfer transfer_at(const PassContext& c, const FieldValues& f, const std::vect
 
 class Assessor {
  public:
-  Assessor(const Joint& joint, const Catalog& catalog, const AssessOptions& options)
-      : joint_(freed(joint)), catalog_(catalog), options_(options) {}
+  Assessor(const Joint& joint, const Catalog& catalog, const AssessOptions& options, const DialTrims& trims)
+      : joint_(freed(joint)), catalog_(catalog), options_(options), trims_(trims) {}
 
   Expected<Assessment> run() {
     if (Diagnostics errors = settle_mode(); !errors.empty()) return errors;
@@ -118,6 +118,7 @@ class Assessor {
   Joint joint_;
   const Catalog& catalog_;
   const AssessOptions& options_;
+  const DialTrims& trims_;
   Assessment best_;
 
   [[nodiscard]] const PassContext& context() const { return best_.plan.contexts[best_.pass]; }
@@ -127,7 +128,7 @@ class Assessor {
   Diagnostics settle_mode() {
     const Joint& j = joint_;
     const bool modulated = j.setting_amplitude_m_per_min || j.setting_modulation_Hz;
-    const bool pulsed = j.setting_frequency_Hz || j.setting_peak_A || j.setting_base_A;
+    const bool pulsed = j.setting_frequency_Hz || j.setting_peak_A || j.setting_base_A || trims_.peak_share;
     if (!j.mode && modulated) joint_.mode = {Mode::double_pulse, {}};
     if (!j.mode && pulsed) joint_.mode = {Mode::pulse, {}};
     const auto plan = make_plan(joint_, options_.equipment, catalog_, quick_plan(options_.procedure));
@@ -216,12 +217,16 @@ class Assessor {
     settle_modulation_of(c, x, a);
     if (joint_.setting_voltage_V)
       s.arc_trim_V = *joint_.setting_voltage_V - evaluate_supply(c, x, s)[F::voltage];
+    else if (trims_.arc_V)
+      s.arc_trim_V = *trims_.arc_V;
     else
       a.taken.push_back(F::voltage);
     return {};
   }
   void set_peak(const PassContext& c, const ConstantValues& x, Setting& s) const {
-    if (!joint_.setting_peak_A || !is_pulsed(c.mode)) return;
+    if (!is_pulsed(c.mode)) return;
+    if (trims_.peak_share) s.peak_trim = *trims_.peak_share;
+    if (!joint_.setting_peak_A) return;
     const double usual_A = x[static_cast<std::size_t>(K::peak_current)];
     if (usual_A > 0) s.peak_trim = *joint_.setting_peak_A / usual_A - 1.0;
   }
@@ -325,10 +330,15 @@ bool has_setting(const Joint& j) {
 }
 
 Expected<Assessment> assess(const Joint& joint, const Catalog& catalog, const AssessOptions& options) {
-  if (!has_setting(joint))
+  Joint with_dials = joint;
+  DialTrims trims;
+  if (Diagnostics errors = take_dials(options, with_dials, trims); !errors.empty()) return errors;
+  if (!has_setting(with_dials) && !trims.arc_V && !trims.peak_share)
     return error_at({joint.name, 0, 0}, "there is no setting to assess",
                     "give one: --feed 9 --voltage 28 --travel 6.5, or keys under [setting]");
-  return Assessor(joint, catalog, options).run();
+  Expected<Assessment> assessed = Assessor(with_dials, catalog, options, trims).run();
+  if (assessed) assessed->dials_unused = trims.unused;
+  return assessed;
 }
 
 }  // namespace seamwright

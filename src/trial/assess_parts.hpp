@@ -1,6 +1,9 @@
 // Parts of assess() that stand on their own.
 #pragma once
 
+#include <optional>
+#include <vector>
+
 #include "seamwright/assess.hpp"
 
 namespace seamwright {
@@ -18,5 +21,13 @@ void explain_reading(const Plan& plan, std::size_t pass, const Setting& at, Sett
 
 // Whether the limit is on something that is set, and so holds or does not.
 [[nodiscard]] bool is_set_exactly(C id);
+
+// Trims that dials give, which no key of the joint does.
+struct DialTrims {
+  std::optional<double> arc_V, peak_share;
+  std::vector<F> unused;  // of dials that no limit hangs on
+};
+// The dials of the options as `setting` keys of the joint, and as trims.
+[[nodiscard]] Diagnostics take_dials(const AssessOptions& options, Joint& joint, DialTrims& trims);
 
 }  // namespace seamwright

@@ -1,6 +1,7 @@
 #include "seamwright/compare.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -91,18 +92,32 @@ bool as_printed_differ(const ComparedItem& like, double a, double b) {
   return quantity_text(field(like.like), a, Units::metric) != quantity_text(field(like.like), b, Units::metric);
 }
 
-std::string data_sentence(const ComparedSide& a, const ComparedSide& b) {
+std::string versions_sentence(const ComparedSide& a, const ComparedSide& b, bool differ) {
   const bool known = !a.made.inputs.empty() && !b.made.inputs.empty();
+  const bool same_inputs = known && a.made.inputs == b.made.inputs;
   if (a.made.data.empty() || b.made.data.empty()) return "Which data was behind one of them is not known.";
-  if (a.made.data == b.made.data)
-    return known && a.made.inputs == b.made.inputs
-               ? fmt::format("Both were made from the same inputs with data {}.", a.made.data)
-               : fmt::format("Both were made with data {}.", a.made.data);
+  if (a.made.data == b.made.data) {
+    if (!same_inputs) return fmt::format("Both were made with data {}.", a.made.data);
+    std::string text = fmt::format("Both were made from the same inputs with data {}", a.made.data);
+    if (differ && a.made.program != b.made.program)
+      text += fmt::format(", by {} and {}: what moved is drift of the program", a.made.program, b.made.program);
+    return text + '.';
+  }
   const std::string versions =
       fmt::format("The first was made with data {}, the second with data {}", a.made.data, b.made.data);
   if (!known) return versions + "; whether from the same inputs is not known.";
-  return versions + (a.made.inputs == b.made.inputs ? ", from the same inputs: what moved is drift of the data."
-                                                    : "; the inputs are others too.");
+  return versions +
+         (same_inputs ? ", from the same inputs: what moved is drift of the data." : "; the inputs are others too.");
+}
+
+// Which trial welds stand behind one side and not behind the other; empty where they are the same.
+std::string trials_sentence(const ComparedSide& a, const ComparedSide& b) {
+  if (a.made.trials == b.made.trials) return {};
+  const auto named = [](const ComparedSide& side) {
+    return side.made.trials.empty() ? std::string("no trial welds")
+                                    : fmt::format("\"{}\"", fmt::join(side.made.trials, "\", \""));
+  };
+  return fmt::format(" The first rests on {}, the second on {}.", named(a), named(b));
 }
 
 }  // namespace
@@ -155,9 +170,9 @@ ComparedItem pass_word(std::string_view key, std::string_view label, std::string
 ComparedSide compared_plan(const Plan& plan, const std::string& name, const ProcedureOrigin& made) {
   ComparedSide side{.name = name, .kind = "joint"};
   if (plan.resolved.joint.title) side.title = *plan.resolved.joint.title;
-  side.made = made;
   const Expected<Procedure> locked = locked_procedure(plan, made);
   const Procedure procedure = locked ? *locked : described_procedure(plan, made);
+  side.made = procedure.made;
   add_procedure(procedure, side.items);
   add_passes(procedure, side.items);
   side.items.push_back(joint_number("passes", "passes", "", static_cast<double>(plan.passes.size()),
@@ -202,8 +217,8 @@ Comparison compare(ComparedSide a, ComparedSide b) {
   }
   std::stable_sort(out.differences.begin(), out.differences.end(),
                    [](const auto& x, const auto& y) { return x.a.group < y.a.group; });
-  out.other_data = a.made.data != b.made.data;
-  out.data_sentence = data_sentence(a, b);
+  out.other_data = a.made.data != b.made.data || a.made.trials != b.made.trials;
+  out.data_sentence = versions_sentence(a, b, !out.differences.empty()) + trials_sentence(a, b);
   out.a = std::move(a);
   out.b = std::move(b);
   return out;

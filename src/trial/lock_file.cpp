@@ -41,6 +41,7 @@ class Locker {
     if (c_.joint.title) p_.title = *c_.joint.title;
     if (c_.joint.id) p_.number = *c_.joint.id;
     p_.made = made;
+    p_.made.trials = trials_behind(plan_);
     words();
     numbers();
     if (!c_.own.empty()) passes();
@@ -149,6 +150,28 @@ class Locker {
 };
 
 }  // namespace
+
+std::vector<std::string> trials_behind(const Plan& plan) {
+  std::vector<std::string> titles;
+  const auto note = [&](SourceIndex index) {
+    if (index == 0) return;
+    const Source& source = source_of(*plan.resolved.catalog, index);
+    if (source.kind != SourceKind::trial) return;
+    std::string title(source.title.empty() ? source.key : source.title);
+    if (std::find(titles.begin(), titles.end(), title) == titles.end()) titles.push_back(std::move(title));
+  };
+  for (const PassContext& pass : plan.contexts) {
+    for (const Constant& constant : pass.constants) note(constant.source);
+    for (const FieldLimit& limit : pass.limits) note(limit.source);
+    for (const LimitEnds& ends : pass.ends) note(ends.source);
+    for (const SourceIndex source :
+         {pass.source_fusion, pass.source_burn, pass.source_deposit, pass.source_excess, pass.source_cold_lap,
+          pass.source_pool_support, pass.source_pulse, pass.source_base_current, pass.source_transition,
+          pass.source_mode_min, pass.source_mode_max})
+      note(source);
+  }
+  return titles;
+}
 
 Procedure described_procedure(const Plan& plan, const ProcedureOrigin& made) { return Locker(plan).describe(made); }
 

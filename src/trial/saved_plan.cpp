@@ -18,7 +18,7 @@ Diagnostic wrong(const std::string& name, std::string message) {
   Diagnostic d;
   d.place.file = name;
   d.message = std::move(message);
-  d.help = "save it with 'seamwright plan JOINT.toml --format json -o plan.json'";
+  d.help = "save it with 'seamwright plan JOINT.toml -o plan.json'";
   return d;
 }
 
@@ -48,6 +48,9 @@ class SavedPlan {
     side_.title = text(root_, "title");
     side_.made.program = fmt::format("seamwright {}", text(root_, "version"));
     side_.made.data = text(root_, "data_version");
+    if (const TomlValue* trials = root_.find("trials"); trials != nullptr && trials->kind == TomlValue::Kind::array)
+      for (const TomlValue& trial : trials->items)
+        if (trial.kind == TomlValue::Kind::string) side_.made.trials.push_back(trial.text);
     us_ = text(root_, "units") == "us";
     joint(*about);
     const auto count = static_cast<double>(passes->items.size());
@@ -226,7 +229,7 @@ Expected<ComparedSide> compared_saved_plan(std::string_view content, const std::
   if (!reader.read_object(content, root, {}, most_plan_values)) {
     Diagnostic d = reader.error();
     d.place = place_in(content, name, d.place.column);
-    d.help = "save it with 'seamwright plan JOINT.toml --format json -o plan.json'";
+    d.help = "save it with 'seamwright plan JOINT.toml -o plan.json'";
     return d;
   }
   return SavedPlan(root, name).read();

@@ -94,7 +94,8 @@ class BoxSolver {
   ConstantValues x_;
   const BoxWish& wish_;
   LockBox box_;
-  double needed_surety_ = 0;  // 0: the nominal model
+  bool fixed_elsewhere_ = false;  // feed or travel
+  double needed_surety_ = 0;      // 0: the nominal model
   SettingMemo memo_;
   BoxCorner last_failed_{};  // only where the search looks first
 
@@ -102,7 +103,10 @@ class BoxSolver {
     box_.sides[i].fixed = true;
     box_.sides[i].low = range.low;
     box_.sides[i].high = range.high;
-    setting_value(box_.centre, i) = 0.5 * (range.low + range.high);
+    constexpr double same = 1e-6;
+    const double point = setting_value(box_.centre, i), middle = 0.5 * (range.low + range.high);
+    if ((i == feed_side || i == travel_side) && std::abs(middle - point) > same * point) fixed_elsewhere_ = true;
+    setting_value(box_.centre, i) = middle;
   }
   [[nodiscard]] bool grows(std::size_t i) const {
     return box_.sides[i].present && !box_.sides[i].fixed && !box_.sides[i].follows;
@@ -316,8 +320,9 @@ class BoxSolver {
     if (inner.low <= inner.high) box_.feed_if_display_off = inner;
   }
 
-  // A fixed feed or travel moves the point: the free one of the two goes where the corners of the fixed sides have
-  // most room. With other sides fixed both go together, at the same deposit, where the point does not stand them.
+  // A feed or travel that is fixed elsewhere than at the point moves it: the free one of the two goes where the corners
+  // of the fixed sides have most room. With other sides fixed, or where the point does not stand the width of one, it
+  // moves too: both together, at the same deposit, where both are free.
   void settle_centre() {
     const bool feed_free = !box_.sides[feed_side].fixed, travel_free = !box_.sides[travel_side].fixed;
     const bool any_fixed = std::any_of(box_.sides.begin(), box_.sides.end(), [](const BoxSide& s) { return s.fixed; });
@@ -334,7 +339,7 @@ class BoxSolver {
       return worst;
     };
     if (!any_fixed || (!feed_free && !travel_free)) return;
-    if (feed_free && travel_free && score() >= 0) return;
+    if (!fixed_elsewhere_ && score() >= 0) return;
     const Setting start = box_.centre;
     double best = 1, best_score = -1e30;
     const auto move = [&](double factor) {

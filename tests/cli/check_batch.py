@@ -335,6 +335,19 @@ def resumption(folder, options=()):
           "what could not be gone on with is told before the run")
 
 
+def named_by_ending(folder):
+    """The file's name says what is written, also of a list in the other form."""
+    lists = (HEADER + "\n" + SURE + "\n",
+             json.dumps(dict(zip(HEADER.split(","), SURE.split(",")))) + "\n")
+    for text in lists:
+        for name, wanted in (("out.csv", b"status\r\nok\r\n"), ("out.NDJSON", b'{"status":"ok"}\n'),
+                             ("out.jsonl", b'{"status":"ok"}\n')):
+            out = folder / name
+            result = batch(["-", "--columns", "status", "-o", str(out)], text)
+            check(result.returncode == 0 and out.read_bytes() == wanted, f"{name}: {result.stderr} {out.read_bytes()}")
+            out.unlink()
+
+
 def inputs_are_kept(folder):
     """No way of naming the output destroys what is read."""
     rows = HEADER + "\n" + SURE + "\n"
@@ -531,6 +544,7 @@ with tempfile.TemporaryDirectory() as name:
     same_bytes(folder)
     resumption(folder)
     resumption(folder, ("--per-pass", "--columns", "line,id,pass,status,wire_feed,message,x-note", "--format", "ndjson"))
+    named_by_ending(folder)
     inputs_are_kept(folder)
     long_ways_to_the_first_row()
     faults(folder)

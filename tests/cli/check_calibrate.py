@@ -8,6 +8,7 @@ import re
 import subprocess
 import sys
 import tempfile
+import tomllib
 from pathlib import Path
 
 from faults import end_code, left_out
@@ -89,10 +90,33 @@ def feed_of(plan):
     return float(re.search(r"SET +wire feed ([\d.]+)", plan).group(1))
 
 
+def check_named(program, folder, joint):
+    """Lock file, saved plan and comparison name the trial welds behind the numbers; those behind no number are not named."""
+    title = tomllib.loads((folder / "own.toml").read_text())["source"][0]["title"]
+    lock = tomllib.loads((folder / "lock.toml").read_text())
+    check(lock["made"].get("trials") == [title], f"the lock file names {lock['made']}")
+    keys = [word for word in joint if word != "--set"]
+    (folder / "joint.toml").write_text("\n".join(re.sub(r"=(.*[A-Za-z].*)", r'="\1"', key) for key in keys) + "\n")
+    saved = run(program, "plan", "joint.toml", "--data", "own.toml", "-o", "plan.json", folder=folder)
+    check(saved.returncode == 0, f"the saved plan: {saved.stderr}")
+    check(json.loads((folder / "plan.json").read_text()).get("trials") == [title], "the saved plan names no trials")
+    for side, first in (("lock.toml", title), ("plan.json", title)):
+        compared = run(program, "compare", side, "joint.toml", "--format", "json", folder=folder)
+        told = json.loads(compared.stdout)
+        check(told["a"]["trials"] == [first] and told["b"]["trials"] == [] and told["other_data"] and
+              f'The first rests on "{title}", the second on no trial welds.' in told["data"],
+              f"{side} against the joint without its trials: {told['data']}")
+    other = run(program, "plan", "joint.toml", "--data", "own.toml", "--set", "process.mode=spray", "--write-lock",
+                "spray.toml", folder=folder)
+    check(other.returncode == 0 and "trials" not in tomllib.loads((folder / "spray.toml").read_text())["made"],
+          f"trials of another mode are named: {other.stderr}")
+
+
 def check_locked(program, folder, joint, plan):
     """The end of the road: the lock file of the new plan, a weld recorded inside it, and one that went too slowly."""
     locked = run(program, "plan", *joint, "--data", "own.toml", "--write-lock", "lock.toml", folder=folder)
     check(locked.returncode == 0, f"the lock file: {locked.stderr}")
+    check_named(program, folder, joint)
     feed, travel = feed_of(plan), float(re.search(r"travel ([\d.]+) mm/s", plan).group(1))
     current, voltage = value_of(plan, "current"), value_of(plan, "voltage")
     for share, verdict, code in ((1.0, "the weld is inside", 0), (0.7, "the weld is OUTSIDE", 1)):

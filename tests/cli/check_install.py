@@ -26,12 +26,13 @@ BASH, ZSH = "share/bash-completion/completions/seamwright", "share/zsh/site-func
 ZSH_OF_DEBIAN = "share/zsh/vendor-completions/_seamwright"
 FISH, MANUAL = "share/fish/vendor_completions.d/seamwright.fish", "share/man/man1/seamwright.1"
 # Parts, which are Debian packages of their own: what stands in each.
+NOTICES = "third-party-notices.txt"
 PARTS = {
-    "seamwright": [PROGRAM, BASH, FISH, "share/seamwright/plan.schema.json", "share/seamwright/check.schema.json",
+    "seamwright": [PROGRAM, f"share/doc/seamwright/{NOTICES}", BASH, FISH, "share/seamwright/plan.schema.json", "share/seamwright/check.schema.json",
                    "share/seamwright/calibrate.schema.json", "share/seamwright/review.schema.json"],
     "libseamwright-dev": ["lib/libseamwright.a", "include/seamwright/planner.hpp", "lib/pkgconfig/seamwright.pc",
                           "lib/cmake/seamwright/seamwrightConfig.cmake",
-                          "lib/cmake/seamwright/seamwrightConfigVersion.cmake"],
+                          "lib/cmake/seamwright/seamwrightConfigVersion.cmake", f"share/doc/libseamwright-dev/{NOTICES}"],
     "seamwright-doc": ["share/doc/seamwright/README.md", "share/doc/seamwright/examples/keel-bracket.toml"],
 }
 INSTALLED = [file for files in PARTS.values() for file in files]
@@ -76,6 +77,27 @@ class Terminal:
     def close(self) -> None:
         os.close(self.master)
         os.waitpid(self.process, 0)
+
+
+# Debian packages whose code is in a part, by what links it or includes it.
+IN_LIBRARY = ["libfmt-dev", "libtomlplusplus-dev", "nlohmann-json3-dev", "libboost-dev", "libeigen3-dev", "libkissfft-dev"]
+IN_PROGRAM = [*IN_LIBRARY, "libcli11-dev", "zlib1g-dev", "libpng-dev", "libagg-dev"]
+
+
+def check_notices(prefix: pathlib.Path) -> None:
+    """The copyright file of every package whose code is inside stands there whole."""
+    program = run("ldd", prefix / PROGRAM)
+    static = "not a dynamic executable" in program.stdout + program.stderr
+    for part, packages in (("libseamwright-dev", IN_LIBRARY),
+                           ("seamwright", IN_PROGRAM + (["libc6-dev", "gcc-12-base"] if static else []))):
+        text = (prefix / "share/doc" / part / NOTICES).read_text(encoding="utf-8", errors="replace")
+        for package in packages:
+            own = pathlib.Path("/usr/share/doc", package, "copyright")
+            if not own.exists():
+                left_out(f"{package} has no copyright file here")
+            else:
+                expect(own.read_text(encoding="utf-8", errors="replace") in text, f"{part}: the notice of {package}")
+        expect(str(pathlib.Path(BUILD).resolve()) not in text, f"{part}: the notices name this machine")
 
 
 def check_shell(name: str, words: list[str], setup: str, environment: dict) -> None:
@@ -172,6 +194,7 @@ def main() -> int:
         for file in [*INSTALLED, ZSH]:
             expect((prefix / file).exists(), f"cmake --install does not put {file}")
         check_completion(prefix, put.stdout + put.stderr)
+        check_notices(prefix)
         check_manual(prefix)
         (folder / "package").mkdir()
         check_package(folder / "package")

@@ -68,6 +68,30 @@ def typed_in_inches():
            f"the card in millimetres: {metric_card[:200]}")
 
 
+def names_in_lists():
+    """Cells of US lists have the AWS names, which a joint takes; JSON has the same names in both, and the AWS one beside."""
+    import csv
+    import io
+    for units, wire, position in (("us", "ER70S-6", "2F"), ("metric", "G 3Si1", "PB")):
+        row = next(csv.DictReader(io.StringIO(printed("plan", *keys(INCHES), "--format", "csv", "--units", units))))
+        expect((row["wire"], row["position"]) == (wire, position), f"{units}: {row['wire']}, {row['position']}")
+        back = planned(INCHES | {"wire.designation": row["wire"], "joint.position": row["position"]})
+        expect(back["passes"] == planned(INCHES)["passes"], f"{row['wire']} and {row['position']} are read as others")
+        case = planned(INCHES, "--units", units)["case"]
+        expect((case["wire"]["designation"], case["wire"]["aws"], case["joint"]["position"]) == ("G 3Si1", "ER70S-6", "PB"),
+               f"JSON, {units}: {case['wire']}")
+    grooves = {"joint.type": "butt", "joint.thickness": "6", "material.alloy": "S355", "joint.position": "PF"}
+    row = next(csv.DictReader(io.StringIO(printed("plan", *keys(grooves), "--format", "csv", "--units", "us"))))
+    expect(row["position"] == "3G", f"a groove weld uphill: {row['position']}")
+
+
+def defaults_in_inches():
+    """The reasons of what was chosen: 4 and 25 mm/s are 9.45 and 59.1 in/min; the wire by its AWS name."""
+    text = " ".join(printed("plan", EXAMPLES / "keel-bracket.toml", "--units", "us", "--all").split())
+    for words in ("refused below 9.45 in/min and above 59.1 in/min", "the usual gas for ER5183", "pulse, 3/64 in (1.2 mm)"):
+        expect(words in text, f"--all has no '{words}'")
+
+
 def wire_of_the_inch_trade():
     """0.045 in is planned as what it is: the same melting rate is (1.2 / 1.143)^2 as much wire."""
     feeds = {}
@@ -179,6 +203,8 @@ def sheets():
 
 def main() -> int:
     typed_in_inches()
+    names_in_lists()
+    defaults_in_inches()
     wire_of_the_inch_trade()
     totals_per_foot()
     typed_back()

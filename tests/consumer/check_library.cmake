@@ -1,7 +1,7 @@
 # What is installed serves another program: found by CMake and by pkg-config, moved elsewhere, each header by itself.
 # It must say of a joint what the program says.
 #
-# cmake -DBUILD=... -DEXAMPLES=... -DCOMPILER=... -DSCRATCH=... -P check_library.cmake
+# cmake -DBUILD=... -DEXAMPLES=... -DCOMPILER=... -DGENERATOR=... -DSCRATCH=... -P check_library.cmake
 set(consumer ${CMAKE_CURRENT_LIST_DIR})
 
 # Runs a command; what it prints goes into `said`.
@@ -40,7 +40,7 @@ function(expect_answer how program)
   message("${how}: ${said}")
 endfunction()
 
-run(${CMAKE_COMMAND} -S ${consumer} -B ${SCRATCH}/by-cmake -DCMAKE_PREFIX_PATH=${SCRATCH}/prefix
+run(${CMAKE_COMMAND} -G ${GENERATOR} -S ${consumer} -B ${SCRATCH}/by-cmake -DCMAKE_PREFIX_PATH=${SCRATCH}/prefix
   -DCMAKE_CXX_COMPILER=${COMPILER} -DCMAKE_BUILD_TYPE=Release)
 run(${CMAKE_COMMAND} --build ${SCRATCH}/by-cmake)
 expect_answer(find_package ${SCRATCH}/by-cmake/plan_joint)

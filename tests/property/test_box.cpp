@@ -1,6 +1,7 @@
 // The lockable box of every example: all its corners, random points inside, the reference field, and demands that only
 // make it smaller.
 #include <doctest/doctest.h>
+#include <fmt/format.h>
 
 #include <algorithm>
 #include <cmath>
@@ -295,6 +296,36 @@ TEST_CASE("a fixed side stays as given and holds at both its ends") {
     CHECK(least_score(plan->contexts.front(), corner_setting(plan->contexts.front(), box, corner)) >= -rounding);
   });
   CHECK(box.sides[0].high > box.sides[0].low);
+}
+
+TEST_CASE("a feed, current or travel that is given leaves the set point where it is, within the ranges") {
+  int boxes = 0;
+  for (const char* file : {"/keel-bracket.toml", "/fuel-tank-lap.toml", "/slipway-frame.toml"}) {
+    const std::string path = std::string(SEAMWRIGHT_EXAMPLE_DIR) + file;
+    const auto planned = [&](const std::vector<Assignment>& given) {
+      return make_plan(*read_joint(path, given, builtin_catalog()), nullptr, builtin_catalog(), quick());
+    };
+    const PassResult free = planned({})->passes.front();
+    for (const auto& [key, field] :
+         {std::pair("process.wire_feed", F::wire_feed), std::pair("process.current", F::current),
+          std::pair("process.travel", F::travel)}) {
+      CAPTURE(path);
+      CAPTURE(key);
+      const Expected<Plan> plan = planned({{key, fmt::format("{:.3g}", free[field].value)}});
+      REQUIRE(static_cast<bool>(plan));
+      const PassResult& pass = plan->passes.front();
+      if (!pass.box || !pass.box->exists) continue;
+      const Setting& point = pass.window.band.best;
+      const auto inside = [](double value, const BoxSide& side, double stray) {
+        CHECK(value >= (1 - stray) * side.low * (1 - 1e-6));
+        CHECK(value <= (1 + stray) * side.high * (1 + 1e-6));
+      };
+      inside(point.wire_feed_m_per_min, pass.box->sides[0], 0);
+      inside(point.travel_mm_per_s, pass.box->sides[1], pass.box->travel_tolerance);
+      ++boxes;
+    }
+  }
+  CHECK(boxes >= 6);
 }
 
 TEST_CASE("a fixed modulation holds at both its ends") {

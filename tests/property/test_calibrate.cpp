@@ -138,34 +138,22 @@ std::string header(const Passes& p) {
   return text + '\n';
 }
 
-// The bead on plate that a row of wire, diameter, gas, mode and alloy means.
-PassContext bead_context(const std::string& cells) {
-  const Expected<TrialList> list = read_trials(
-      "wire.designation,wire.diameter,gas.designation,process.mode,material.alloy,wire.extension,wire_feed,travel,"
-      "current\n" +
-          cells + ",6,6,150\n",
-      "bead.csv", builtin_catalog());
-  REQUIRE_MESSAGE(list, (list ? std::string() : format_diagnostics(list.errors())));
-  const Joint& joint = list->welds.front().joint;
-  Expected<Case> c = resolve_joint(joint, nullptr, builtin_catalog());
-  REQUIRE(c);
-  REQUIRE_FALSE(settle_mode(*c, *joint.mode, *joint.wire_diameter_mm));
-  return pass_contexts(*c)[0];
-}
-
 struct Own {
   Calibration calibration;
   PassContext context;
 };
-Own calibrated(const std::string& csv, const PassContext& plain) {
-  const Expected<TrialList> trials = read_trials(csv, "trials.csv", builtin_catalog());
-  REQUIRE_MESSAGE(trials, (trials ? std::string() : format_diagnostics(trials.errors())));
-  Expected<Calibration> result = calibrate(*trials, builtin_catalog());
-  REQUIRE(result);
+Own calibrated(const TrialList& trials, const PassContext& plain) {
+  Expected<Calibration> result = calibrate(trials, builtin_catalog());
+  REQUIRE_MESSAGE(result, (result ? std::string() : format_diagnostics(result.errors())));
   Own own{std::move(*result), plain};
   const TrialText row(own.calibration.groups.front(), 1);
   apply_trial(row.row(), own.context);
   return own;
+}
+Own calibrated(const std::string& csv, const PassContext& plain) {
+  const Expected<TrialList> trials = read_trials(csv, "trials.csv", builtin_catalog());
+  REQUIRE_MESSAGE(trials, (trials ? std::string() : format_diagnostics(trials.errors())));
+  return calibrated(*trials, plain);
 }
 
 }  // namespace
@@ -258,7 +246,32 @@ TEST_CASE("calibrate: what one to five welds tell, half-widths at 90 %") {
   }
 }
 
-TEST_CASE("calibrate: how many passes have a window at 90 %, before and after one to five welds") {
+namespace {
+
+// A weld of the joint itself as its shop would write it down: readings, and whether it lapped cold or burned through.
+TrialWeld weld_on(const Joint& joint, const PassContext& plain, const User& user, const Setting& s, Draws& draws) {
+  TrialWeld weld;
+  weld.joint = joint;
+  weld.wire_feed_m_per_min = s.wire_feed_m_per_min;
+  weld.travel_mm_per_s = s.travel_mm_per_s;
+  const FieldValues truth = weld_of(plain, user, s, draws);
+  for (const std::string_view key : read_keys) {
+    TrialReading reading;
+    reading.kind = find_reading(builtin_catalog(), key);
+    reading.field = field_by_key(key);
+    reading.value = read_off(key, std::max(truth[*reading.field], 0.1), draws);
+    weld.readings.push_back(reading);
+  }
+  for (const Margin& m : margins(plain, user.constants, truth))
+    for (const VerdictRow& verdict : builtin_catalog().verdicts)
+      if (verdict.limit == m.id && verdict.limit != C::none && m.distance < 0) weld.verdicts.push_back(&verdict);
+  weld.good = weld.verdicts.empty();
+  return weld;
+}
+
+}  // namespace
+
+TEST_CASE("calibrate: how many passes have a window at 90 %, before and after one to five welds of them") {
   for (const Mode mode : {Mode::pulse, Mode::spray}) {
     test::RandomJoints joints(mode == Mode::pulse ? 21 : 22);
     Draws draws(23);
@@ -274,24 +287,21 @@ TEST_CASE("calibrate: how many passes have a window at 90 %, before and after on
       const Window nominal = solve_window(plain, 0, WindowDetail::band);
       ++passes;
       const User user = draw_user(plain, draws);
+      joint.wire = test::given(std::string(c->wire->id));
+      joint.gas = test::given(c->gas_name);
       for (std::size_t n = 0; n < counts.size(); ++n) {
         PassContext own = plain;
         if (counts[n] > 0) {
-          std::string csv =
-              "wire.designation,wire.diameter,gas.designation,process.mode,material.alloy,wire.extension,wire_feed,"
-              "travel,current,"
-              "voltage,bead_width,penetration\n";
-          Passes p;
-          p.cells = fmt::format("{},{},{},{},{},{}", c->wire->id, *joint.wire_diameter_mm, c->gas_name, mode_key(mode),
-                                *joint.alloy, *joint.extension_mm);
+          TrialList list;
           for (int i = 0; i < counts[n]; ++i) {
             Setting s = nominal.band.best;
             s.arc_trim_V = 0;
             s.wire_feed_m_per_min *= draws.between(0.9, 1.1);
             s.travel_mm_per_s *= draws.between(0.9, 1.1);
-            csv += trial_row(p, s, weld_of(bead_context(p.cells), user, s, draws), draws);
+            list.welds.push_back(weld_on(joint, plain, user, s, draws));
+            list.welds.back().row = list.welds.size();
           }
-          own = calibrated(csv, plain).context;
+          own = calibrated(list, plain).context;
           work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.feed_setting_share);
         }
         const Window window = solve_window(own, 0, WindowDetail::band);
@@ -303,10 +313,10 @@ TEST_CASE("calibrate: how many passes have a window at 90 %, before and after on
                     "{:.0f} after 5",
                     mode_key(mode), 100.0 * open[0] / passes, passes, 100.0 * open[1] / passes,
                     100.0 * open[2] / passes, 100.0 * open[3] / passes));
-    // A user whose constants are worse than the catalog's may lose the window that the catalog promised.
-    constexpr int lost = 3;
-    CHECK(open[1] >= open[0] - lost);
-    CHECK(open[3] >= open[0] - lost);
+    // A user whose constants are worse than the catalog's loses the window that the catalog promised; more gain one.
+    CHECK(open[1] >= open[0] + passes / 10);
+    CHECK(open[2] >= open[1]);
+    CHECK(open[3] >= open[0] + 3 * passes / 20);
   }
 }
 

@@ -85,6 +85,7 @@ TEST_CASE("a lock file is read back as it was written, and the plan it was made 
     CHECK(l.read.made.program == made.program);
     CHECK(l.read.made.data == made.data);
     CHECK(l.read.made.inputs == made.inputs);
+    CHECK(l.read.made.trials.empty());
     for (std::size_t i = 0; i < procedure_word_count; ++i) CHECK(l.read.words[i].value == l.written.words[i].value);
     REQUIRE(l.read.ranges.size() == l.written.ranges.size());
     for (const ProcedureRange& r : l.written.ranges) {

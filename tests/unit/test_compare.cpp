@@ -94,6 +94,23 @@ TEST_CASE("drift is what moves with other data and the same inputs") {
   CHECK(compare_table(c, {}).find("low end: ") != std::string::npos);
 }
 
+TEST_CASE("trial welds behind one side alone are named, and what the program moved is not laid to the data") {
+  ComparedSide a = compared_plan(plan_of("0"), "a.toml", made), b = a;
+  CHECK(a.made.trials.empty());
+  b.made.trials = {"Trials of March", "Trials of May"};
+  CHECK(compare(a, b).other_data);
+  CHECK(compare(a, b).data_sentence.find(
+            "The first rests on no trial welds, the second on \"Trials of March\", \"Trials of "
+            "May\".") != std::string::npos);
+  a.made.trials = b.made.trials;
+  CHECK_FALSE(compare(a, b).other_data);
+  CHECK(compare(a, b).data_sentence.find("rests on") == std::string::npos);
+  b.made.program = "seamwright 1";
+  CHECK(compare(a, b).data_sentence.find("drift") == std::string::npos);
+  b.items.front().text += " moved";
+  CHECK(compare(a, b).data_sentence.find("drift of the program") != std::string::npos);
+}
+
 TEST_CASE("what is no saved plan is refused where it goes wrong") {
   const auto at = [](std::string_view text) {
     const auto side = compared_saved_plan(text, "plan.json");

@@ -114,6 +114,11 @@ TEST_CASE("wires of the inch trade") {
   }
   for (const double mm : {1.1, 1.25, 1.3, 2.0}) CHECK(find_wire_size(catalog, "carbon-steel", mm) == nullptr);
   CHECK(aws_name(*find_wire(catalog, "G 3Si1")) == "ER70S-6");
+  // A list in US units has the AWS name alone: it must mean the same wire.
+  for (const Wire& wire : catalog.wires) {
+    CAPTURE(wire.id);
+    if (!aws_name(wire).empty()) CHECK(find_wire(catalog, aws_name(wire)) == &wire);
+  }
   CHECK(aws_name(*find_wire(catalog, "G 4Si1")).empty());
   CHECK(aws_name(*find_wire(catalog, "metal-cored wire")) == "E70C-6M");
   for (const WireTradeSize& size : catalog.wire_trade_sizes) {
