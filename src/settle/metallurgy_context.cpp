@@ -80,6 +80,20 @@ Composition base_mixture(const Case& c) {
   return mix(composition_of(c, *alloys.front()), composition_of(c, *alloys.back()), 0.5, {}, 0);
 }
 
+void add_overlay_iron(const Case& c, PassContext& pass) {
+  // Iron is what an analysis leaves over, in every metal based on it.
+  const auto iron = [](const Composition& metal, bool iron_based) {
+    return iron_based ? 100 - std::accumulate(metal.percent.begin(), metal.percent.end(), -metal[Element::Fe])
+                      : metal[Element::Fe];
+  };
+  const WireMetal lays = wire_metal(*c.wire);
+  if (c.alloy->family == Family::aluminium || c.alloy->family == Family::nickel || c.alloy->family == Family::copper ||
+      lays == WireMetal::steel)
+    return;
+  pass.iron_wire_percent = iron(c.wire->typical, lays == WireMetal::stainless || lays == WireMetal::duplex);
+  pass.iron_base_percent = iron(base_mixture(c), true);
+}
+
 SourceIndex composition_source(const Case& c) {
   SourceIndex weakest = c.wire->typical.source;
   for (const Alloy* alloy : alloys_of(c))

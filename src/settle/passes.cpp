@@ -190,6 +190,39 @@ Diagnostics tables_without_pass(const Case& c) {
   return errors;
 }
 
+Diagnostics weaves_too_wide(const Case& c) {
+  Diagnostics errors;
+  const auto fail = [&](const Place& place, std::string message, std::string help) {
+    Diagnostic d;
+    d.place = place;
+    d.message = std::move(message);
+    d.help = std::move(help);
+    const auto same = [&](const Diagnostic& other) { return other.message == d.message; };
+    if (std::ranges::none_of(errors, same)) errors.push_back(std::move(d));
+  };
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
+    const Case& own = case_of(c, i);
+    const PassPlan& pass = c.pass_plans[i];
+    const Given<double>&width = own.joint.weave_width_mm, &dwell = own.joint.weave_dwell_s;
+    if (dwell && !width)
+      fail(dwell.place, "weave_dwell is the stop of a weave, and no weave is given", "give weave_width too");
+    if (!width) continue;
+    const Constant& widest = own.position->layer_split_width_mm;
+    if (*width >= widest.value)
+      fail(width.place,
+           fmt::format("a weave of {:.4g} mm lays a wider bead than one pass may be in {}: {:.4g} mm", *width,
+                       own.position->id, widest.value),
+           fmt::format("{} [{}]; weave less, and lay beads side by side", source_of(*own.catalog, widest.source).title,
+                       source_kind_key(source_of(*own.catalog, widest.source).kind)));
+    else if (own.section.type != JointType::overlay && *width > pass.width_mm)
+      fail(width.place,
+           fmt::format("a weave of {:.4g} mm is wider than the {:.1f} mm that pass {} ({}) has to cover", *width,
+                       pass.width_mm, pass.number, pass_role_key(pass.role)),
+           "weave less, or give it to the passes it is meant for: [pass.cap] weave_width");
+  }
+  return errors;
+}
+
 bool is_used(const Case& c) {
   return c.own_of.empty() || std::ranges::find(c.own_of, std::size_t{0}) != c.own_of.end();
 }
