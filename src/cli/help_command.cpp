@@ -426,7 +426,7 @@ std::string gases_text(const Catalog& catalog) {
       "  composition = { Ar = 90, He = 8, CO2 = 2 }\n"
       "  [pass.root]\n"
       "  gas_composition = { Ar = 82, CO2 = 18 }\n\n"
-      "Voltage of an arc of the same length, by the family of the wire ('seamwright catalog wire-families'):\n\n";
+      "Voltage of an arc of the same length, by the family of the wire ('seamwright catalog wire_family'):\n\n";
   for (const WireFamily& w : catalog.wire_families) {
     std::string says = fmt::format("helium {:+.3g} V a per cent", w.helium_V_per_percent.value);
     if (w.gas_lean_V.value != 0)
@@ -452,19 +452,23 @@ std::string gases_text(const Catalog& catalog) {
   append_entry(
       text, "transition, oxygen",
       "none is counted: the currents of the table were taken in argon with 1 to 2 % oxygen for steel, and what "
-      "more of it changes is less than their spread",
+      "more of it changes is less than their spread [memory]",
       26, width);
   append_entry(text, "burn-off",
-               "none: the current that melts a wire hangs on the gas by less than the spread of the law", 26, width);
+               "none: the current that melts a wire hangs on the gas by less than the spread of the law [assumed]", 26,
+               width);
   append_entry(
       text, "penetration",
       "by the power of the arc alone: the finger of argon-rich spray is not counted, so a check by macro section "
       "is worth more than a second digit",
       26, width);
+  append_entry(text, "spatter",
+               "not counted: an arc that is not pulsed spatters the more the more CO2 there is, above 10 to 15 %", 26,
+               width);
   append_entry(
       text, "metal",
       "what may be welded under which gas is told as a warning: CO2 over stainless, hydrogen over ferritic and "
-      "duplex steel, nitrogen, oxygen over aluminium, nickel and copper ('seamwright catalog pairings')",
+      "duplex steel, nitrogen, oxygen over aluminium, nickel and copper ('seamwright catalog pairing')",
       26, width);
   return text;
 }

@@ -197,12 +197,7 @@ class CardWriter {
   // What else the machine is set to.
   void further_settings(const PassResult& pass) {
     const auto of = [&](F id) { return quantity(id, pass[id].value); };
-    if (pass[F::weave_width].present)
-      labelled("WEAVE", fmt::format("{} wide, {} at each side, {} on from weave to weave{}", of(F::weave_width),
-                                    of(F::weave_dwell), of(F::weave_advance),
-                                    case_of(plan_, pass).joint.weave_width_mm
-                                        ? std::string()
-                                        : mark(case_.catalog->limits->weave_dwell_s.source)));
+    if (const std::string weave = weave_words(plan_, pass, options_.units); !weave.empty()) labelled("WEAVE", weave);
     if (is_dip(case_of(plan_, pass).mode) && pass[F::current_rise].present)
       labelled("ARC", fmt::format("{} {}", field(F::current_rise).label, of(F::current_rise)));
     if (pass[F::base_current].present)

@@ -124,12 +124,15 @@ SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
 const GradePreheatRow* grade_preheat(const Case& c) {
   const GradePreheatRow* most = nullptr;
   const double t = plate_thickness_mm(c);
-  for (const Alloy* alloy : alloys_of(c))
-    for (const GradePreheatRow& row : c.catalog->grade_preheat) {
-      const bool here =
-          (row.applies_to == alloy->id || row.applies_to == alloy->group) && t > row.over_mm && t <= row.to_mm;
+  const auto& rows = c.catalog->grade_preheat;
+  for (const Alloy* alloy : alloys_of(c)) {
+    // Rows of a grade's own stand in place of its group's.
+    const bool own = std::ranges::find(rows, alloy->id, &GradePreheatRow::applies_to) != rows.end();
+    for (const GradePreheatRow& row : rows) {
+      const bool here = row.applies_to == (own ? alloy->id : alloy->group) && t > row.over_mm && t <= row.to_mm;
       if (here && (most == nullptr || row.preheat_C > most->preheat_C)) most = &row;
     }
+  }
   return most;
 }
 

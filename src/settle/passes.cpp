@@ -161,6 +161,13 @@ void find_tables_without_pass(const Case& c, int most, Diagnostics& errors) {
 
 std::string wire_words(const Case& c) { return fmt::format("{} {:.4g} mm", c.wire->id, c.diameter_mm); }
 
+// Whether two gases are one, whatever they are called: M21, or the same argon and CO2 given by their parts.
+bool same_mixture(const Gas& a, const Gas& b) {
+  return a.argon_percent == b.argon_percent && a.co2_percent == b.co2_percent && a.oxygen_percent == b.oxygen_percent &&
+         a.helium_percent == b.helium_percent && a.nitrogen_percent == b.nitrogen_percent &&
+         a.hydrogen_percent == b.hydrogen_percent;
+}
+
 // "Pass 1", "Passes 2-4"
 std::string passes_of(const Case& c, std::size_t own) {
   std::string list;
@@ -294,7 +301,7 @@ std::vector<ProcessChange> process_changes(const Case& c) {
     const int before = c.pass_plans[i - 1].number, after = c.pass_plans[i].number;
     if (a.wire != b.wire || a.diameter_mm != b.diameter_mm)
       list.push_back({ProcessChange::What::wire, before, after, wire_words(a), wire_words(b)});
-    if (a.gas_name != b.gas_name) list.push_back({ProcessChange::What::gas, before, after, a.gas_name, b.gas_name});
+    if (!same_mixture(a.gas, b.gas)) list.push_back({ProcessChange::What::gas, before, after, a.gas_name, b.gas_name});
   }
   return list;
 }
