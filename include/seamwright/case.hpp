@@ -156,6 +156,13 @@ struct PassContext {
   BeadHeightLaw bead_height;
   double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
   double step_over_share = 0;
+  double iron_wire_percent = -1, iron_base_percent = -1;  // overlay of another metal on steel; below 0: no such overlay
+  // weave
+  double weave_width_mm = 0;      // given; 0: not
+  double weave_variance_mm2 = 0;  // of the arc's place across the joint, where it is given
+  double weave_from_mm = 0;       // deposit width from which a hand weaves, where it is not given; 0: stringers
+  double weave_dwell_s = 0, weave_dwell_min_s = 0, weave_crossing_mm_per_s = 0, weave_advance_max_mm = 0,
+         weave_width_min_mm = 0, weave_width_exponent = 0;
   // settings
   double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
   double fixed_voltage_V = 0;                           // given by the user: it leaves the arc its length; 0: none

@@ -220,6 +220,7 @@ struct Position {
   Constant depth_factor;        // penetration against flat
   Constant easy_current_share;  // of the mode's top current, up to which a setting is looked for
   Constant rise_factor;         // current rise against flat: above 1 is harder
+  Constant weave_from_mm;       // deposit width from which a hand weaves here; 0: stringers
 };
 
 struct ModeInfo {
@@ -274,6 +275,10 @@ struct Limits {
   Constant peak_criterion_window;  // relative, +-0.15
   Constant co2_transition_share;   // relative rise of the transition a percent CO2
   Constant co2_spray_max_percent;
+  Constant hydrogen_V_per_percent;  // what hydrogen adds to the voltage
+  // Weaving by hand: speed across, usual and shortest stop at each side, usual advance a weave, narrowest weave.
+  Constant weave_crossing_mm_per_s, weave_dwell_s, weave_dwell_min_s, weave_advance_max_mm, weave_width_min_mm;
+  Constant weave_width_exponent;  // of how far a swung arc stretches its source: what the melted width grows by
   Constant short_arc_base_V, short_arc_slope_V_per_A, short_arc_cap_V;
   Constant short_arc_trim_V;      // half width of the setting window
   Constant procedure_efficiency;  // k of EN 1011-1

@@ -54,6 +54,7 @@ enum class C : std::size_t {
   cold_lap,
   travel_min,
   travel_max,
+  weave_advance,
   deposit_needed,
   deposit_position,
   excess_metal,

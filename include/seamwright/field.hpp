@@ -37,6 +37,9 @@ enum class F : std::size_t {
   wire_feed_high,        // m/min
   wire_feed_low,         // m/min
   ripple_pitch,          // mm
+  weave_width,           // mm
+  weave_dwell,           // s
+  weave_advance,         // mm
   deposit_area,          // mm2
   deposit_width,         // mm
   layer_height,          // mm
@@ -46,6 +49,8 @@ enum class F : std::size_t {
   back_width,            // mm
   pool_length,           // mm
   dilution,              // %
+  dilution_layer_2,      // %
+  dilution_layer_3,      // %
   power,                 // W
   arc_energy,            // kJ/mm
   arc_energy_ui,         // kJ/mm
@@ -56,6 +61,9 @@ enum class F : std::size_t {
   cet,                   // %
   ferrite_number,        // FN
   pren,
+  iron_layer_1,    // %
+  iron_layer_2,    // %
+  iron_layer_3,    // %
   preheat,         // degC
   interpass,       // degC
   wire_mass,       // g

@@ -65,7 +65,7 @@ struct MinimumPreheatRow {
 // and cold-service steels, copper. Thicknesses over ... up to ... .
 struct GradePreheatRow {
   std::string_view id;
-  std::string_view applies_to;  // id of an alloy, or a group
+  std::string_view applies_to;  // id of an alloy, or a group; an alloy with rows of its own takes none of its group's
   double over_mm = 0, to_mm = unbounded;
   double preheat_C = 0;
   std::string_view rule;  // who asks: "The piping code's table"

@@ -97,6 +97,7 @@ struct ProcessInput {
   Given<Mode> mode;
   Given<Interval> travel_mm_per_s;  // one number gives low == high
   Given<bool> mechanised;
+  Given<double> weave_width_mm, weave_dwell_s;  // of the torch across the joint, and its stop at each side
   Given<double> wire_feed_m_per_min, arc_length_mm, peak_current_A, peak_time_ms;
   Given<double> current_A, voltage_V;  // instead of the feed, and of the arc length
 

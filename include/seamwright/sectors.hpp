@@ -32,7 +32,8 @@ struct CompromisePass {
   bool feasible = false;
   Band band;  // on the deposit of `deposit_mm2`
   double deposit_mm2 = 0;
-  std::string_view tightest;  // position id of the sector that is nearest to a limit
+  std::string_view tightest;         // position id of the sector that is nearest to a limit
+  std::string_view low_by, high_by;  // of the sectors that end the band
   Margin worst;
   double time_ratio = 1;   // arc time of the compromise over that of setting each sector by itself
   double margin_loss = 0;  // least margin over the sectors set by themselves, less that of the compromise

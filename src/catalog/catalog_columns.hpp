@@ -191,6 +191,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(depth_factor, within(0.2, 1.5));
   SEAMWRIGHT_COLUMN(easy_current_share, within(0.2, 1));
   SEAMWRIGHT_COLUMN(rise_factor, within(0.5, 2));
+  SEAMWRIGHT_COLUMN(weave_from_mm, within(0, 50));
 }
 
 template <RowOf<ModeInfo> Row, class Visit>
@@ -244,6 +245,13 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(peak_criterion_window, share);
   SEAMWRIGHT_COLUMN(co2_transition_share, within(0, 0.1));
   SEAMWRIGHT_COLUMN(co2_spray_max_percent, within(1, 50));
+  SEAMWRIGHT_COLUMN(hydrogen_V_per_percent, within(0, 2));
+  SEAMWRIGHT_COLUMN(weave_crossing_mm_per_s, within(1, 200));
+  SEAMWRIGHT_COLUMN(weave_dwell_s, within(0, 3));
+  SEAMWRIGHT_COLUMN(weave_dwell_min_s, within(0, 3));
+  SEAMWRIGHT_COLUMN(weave_advance_max_mm, within(0.5, 20));
+  SEAMWRIGHT_COLUMN(weave_width_min_mm, within(0.1, 20));
+  SEAMWRIGHT_COLUMN(weave_width_exponent, share);
   SEAMWRIGHT_COLUMN(short_arc_base_V, within(5, 30));
   SEAMWRIGHT_COLUMN(short_arc_slope_V_per_A, within(0, 0.2));
   SEAMWRIGHT_COLUMN(short_arc_cap_V, within(20, 60));

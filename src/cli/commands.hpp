@@ -132,6 +132,7 @@ struct SheetArguments {
 struct LineArguments {
   std::vector<std::string> assignments;
   std::string step;  // of the wire feed; empty: a twelfth of the range or so
+  std::string pass;  // the table of a pass whose line is asked for; empty: the only one, or none
   bool plot = false;
   OutputArguments output;
 };

@@ -421,6 +421,64 @@ std::string passes_text(const Catalog&) {
          "lists the keys are columns: pass.root.mode, pass.fill.wire.\n";
 }
 
+// What the model counts of a shielding gas, with the numbers of the catalog.
+std::string gases_text(const Catalog& catalog) {
+  const Limits& lim = *catalog.limits;
+  const auto of = [&](const Constant& c) { return std::string(source_kind_key(source_of(catalog, c.source).kind)); };
+  std::string text =
+      "What a shielding gas changes in the numbers. 'seamwright catalog gas' lists the gases by ISO 14175; any other\n"
+      "mixture is given by its parts, for the joint or for one pass:\n\n"
+      "  [gas]\n"
+      "  composition = { Ar = 90, He = 8, CO2 = 2 }\n"
+      "  [pass.root]\n"
+      "  gas_composition = { Ar = 82, CO2 = 18 }\n\n"
+      "Voltage of an arc of the same length, by the family of the wire ('seamwright catalog wire_family'):\n\n";
+  for (const WireFamily& w : catalog.wire_families) {
+    std::string says = fmt::format("helium {:+.3g} V a per cent", w.helium_V_per_percent.value);
+    if (w.gas_lean_V.value != 0)
+      says += fmt::format("; {:+.3g} V without CO2 and oxygen, up to {:.3g} % of them", w.gas_lean_V.value,
+                          w.gas_reference_percent);
+    if (w.gas_rich_V.value != 0) says += fmt::format("; {:+.3g} V in pure CO2", w.gas_rich_V.value);
+    append_entry(text, w.id, says, 26, width);
+  }
+  text += '\n';
+  append_entry(
+      text, "hydrogen",
+      fmt::format("{:+.2g} +-{:.2g} V a per cent, every wire [{}]; the power, and with it melted width and depth, "
+                  "rise as the voltage does. Where it is not allowed on the metal the plan warns.",
+                  lim.hydrogen_V_per_percent.value, lim.hydrogen_V_per_percent.half_width_90,
+                  of(lim.hydrogen_V_per_percent)),
+      26, width);
+  append_entry(
+      text, "transition, CO2",
+      fmt::format("the spray transition rises by {:.2g} % a per cent CO2 [{}]; above {:.3g} % nothing sprays [{}]",
+                  100 * lim.co2_transition_share.value, of(lim.co2_transition_share), lim.co2_spray_max_percent.value,
+                  of(lim.co2_spray_max_percent)),
+      26, width);
+  append_entry(
+      text, "transition, oxygen",
+      "none is counted: the currents of the table were taken in argon with 1 to 2 % oxygen for steel, and what "
+      "more of it changes is less than their spread [memory]",
+      26, width);
+  append_entry(text, "burn-off",
+               "none: the current that melts a wire hangs on the gas by less than the spread of the law [assumed]", 26,
+               width);
+  append_entry(
+      text, "penetration",
+      "by the power of the arc alone: the finger of argon-rich spray is not counted, so a check by macro section "
+      "is worth more than a second digit",
+      26, width);
+  append_entry(text, "spatter",
+               "not counted: an arc that is not pulsed spatters the more the more CO2 there is, above 10 to 15 %", 26,
+               width);
+  append_entry(
+      text, "metal",
+      "what may be welded under which gas is told as a warning: CO2 over stainless, hydrogen over ferritic and "
+      "duplex steel, nitrogen, oxygen over aluminium, nickel and copper ('seamwright catalog pairing')",
+      26, width);
+  return text;
+}
+
 std::string words_text(const Catalog& catalog) {
   std::string text = "Words of the trade that the outputs use.\n\n";
   for (const GlossaryWord& word : catalog.words) append_entry(text, word.id, word.text, 20, width);
@@ -431,7 +489,7 @@ struct Topic {
   std::string_view name;
   std::string (*text)(const Catalog& catalog);
 };
-constexpr std::array<Topic, 17> topics{{{"jobs", jobs_text},
+constexpr std::array<Topic, 18> topics{{{"jobs", jobs_text},
                                         {"trials", trials_text},
                                         {"logs", logs_text},
                                         {"procedures", procedures_text},
@@ -439,6 +497,7 @@ constexpr std::array<Topic, 17> topics{{{"jobs", jobs_text},
                                         {"passes", passes_text},
                                         {"units", units_topic_text},
                                         {"positions", positions_text},
+                                        {"gases", gases_text},
                                         {"modes", modes_text},
                                         {"outputs", outputs_text},
                                         {"limits", limits_text},

@@ -1,5 +1,6 @@
 // seamwright line: the one-knob line of a wire, gas and mode.
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <array>
@@ -7,6 +8,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
+#include "input/pass_tables.hpp"
 #include "present/write_json.hpp"
 #include "present/write_line.hpp"
 #include "text/units_text.hpp"
@@ -15,6 +17,27 @@ namespace seamwright {
 namespace {
 
 constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
+
+// The joint as if all of it were welded as the pass asked for: a line is of one process.
+Expected<Joint> joint_of_asked_pass(const Joint& joint, std::string_view pass) {
+  if (joint.passes.empty() && pass.empty()) return joint;
+  std::vector<std::string> names;
+  for (const PassTable& table : joint.passes)
+    names.push_back(pass_table_name(table).substr(std::string_view("pass.").size()));
+  PassTableSet tables = 0;
+  for (std::size_t i = 0; i < names.size(); ++i)
+    if (names[i] == pass || (pass.empty() && names.size() == 1)) tables |= PassTableSet{1} << i;
+  if (tables == 0 && pass.empty())
+    return Diagnostic{joint.passes.front().place, "a line is of one process, and the passes differ",
+                      fmt::format("say which: --pass {}", fmt::join(names, ", --pass "))};
+  if (tables == 0)
+    return option_error("--pass", pass, "no such pass has a table of its own",
+                        names.empty() ? "give its keys: --set pass.root.mode=short-arc"
+                                      : fmt::format("those that have: {}", fmt::join(names, ", ")));
+  Joint out;
+  joint_of_pass(joint, tables, out);
+  return out;
+}
 
 }  // namespace
 
@@ -46,6 +69,8 @@ int run_line(const LineArguments& arguments, const Catalog& catalog) {
   }
   if (!errors.empty()) return report(errors);
   const std::string* wire_name = value_of("wire.designation");
+  if (wire_name == nullptr && !arguments.pass.empty())
+    wire_name = value_of(fmt::format("pass.{}.wire", arguments.pass));
   if (wire_name == nullptr)
     return usage_error("line needs a wire", "give --set wire.designation=NAME; 'seamwright catalog wire' lists them");
 
@@ -66,7 +91,9 @@ int run_line(const LineArguments& arguments, const Catalog& catalog) {
   }
   const Expected<Joint> joint = read_joint("", all, catalog);
   if (!joint) return report(joint.errors());
-  const Expected<SynergicLine> line = synergic_line(*joint, catalog, step);
+  const Expected<Joint> asked = joint_of_asked_pass(*joint, arguments.pass);
+  if (!asked) return report(asked.errors());
+  const Expected<SynergicLine> line = synergic_line(*asked, catalog, step);
   if (!line) return report(line.errors());
 
   const OutputArguments& output = arguments.output;

@@ -144,7 +144,8 @@ class Parser {
          {"--set", &r.assignments},
          {"--plot", &r.plot}},
         [this] { return run_review(arguments_.review, *catalog_); });
-    add("line", a.line.output, {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--plot", &a.line.plot}},
+    add("line", a.line.output,
+        {{"--set", &a.line.assignments}, {"--step", &a.line.step}, {"--pass", &a.line.pass}, {"--plot", &a.line.plot}},
         [this] { return run_line(arguments_.line, *catalog_); });
     add("calibrate", a.calibrate.output,
         {{"TRIALS", &a.calibrate.trials},

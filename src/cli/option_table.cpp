@@ -321,6 +321,7 @@ Exit code 1: a weld is outside, or there is none. 'seamwright help logs' tells h
 )",
        rows_with_format({set_key,
                          {"--step", "FEED", "Step of the wire feed, m/min; by the range when left out.", Takes::text},
+                         {"--pass", "PASS", "The pass whose table counts: root, fill, ... or its number.", Takes::text},
                          data_file,
                          plot_flag},
                         "table|json|csv", "table (the default), json or csv.")},

@@ -122,6 +122,15 @@ alloy = "S235"                 # EN, UNS or AISI name; 'seamwright catalog alloy
 # interpass = 250              # degC at most
 )";
 
+constexpr std::string_view pipe_passes =
+    R"(
+# A pass may be welded otherwise than the rest: 'seamwright help passes' lists the tables and keys. In [pass.cap] a weave
+# is given by weave_width and weave_dwell.
+[pass.root]
+mode = "controlled-dip"        # an arc that dips bridges an open root; short-arc where the machine has no other
+# extension = 12               # also wire, diameter, gas, gas_composition, travel, current, ...
+)";
+
 constexpr std::string_view equipment =
     R"(# What your machine can do. Use it:  seamwright plan JOINT.toml --equipment THIS_FILE
 # Copy the numbers from its rating plate. What is left out does not limit the plan.
@@ -248,13 +257,14 @@ std::string starter_text(std::string_view kind) {
   struct Start {
     std::string_view kind, text;
     Open open;
+    std::string_view passes;  // tables of single passes, where the trade has them differ
   };
-  constexpr std::array<Start, 4> joints{{{"fillet", fillet, {"1.2", "18", "17.5", "spray"}},
-                                         {"butt", butt, {"1.2", "18", "11", "pulse"}},
-                                         {"lap", lap, {"1.0", "10", "11", "short-arc"}},
-                                         {"pipe", pipe, {"1.2", "18", "11", "pulse"}}}};
+  constexpr std::array<Start, 4> joints{{{"fillet", fillet, {"1.2", "18", "17.5", "spray"}, {}},
+                                         {"butt", butt, {"1.2", "18", "11", "pulse"}, {}},
+                                         {"lap", lap, {"1.0", "10", "11", "short-arc"}, {}},
+                                         {"pipe", pipe, {"1.2", "18", "17.5", "spray"}, pipe_passes}}};
   for (const Start& start : joints)
-    if (kind == start.kind) return std::string(start.text) + joint_file_rest(start.open);
+    if (kind == start.kind) return std::string(start.text) + joint_file_rest(start.open) + std::string(start.passes);
   constexpr std::array others{std::pair{"equipment", equipment}, std::pair{"procedure", procedure},
                               std::pair{"test-piece", test_piece}, std::pair{"jobs", jobs}};
   for (const auto& [name, text] : others)

@@ -102,7 +102,9 @@ Diagnostic table_column_error(std::string_view name) {
   const std::string_view examples = name == "limits"            ? "limits.heat_input, limits.current"
                                     : name == "pass"            ? "pass.root.mode, pass.fill.wire"
                                     : name == "gas.composition" ? "gas.composition.Ar, gas.composition.CO2"
-                                                                : "material.composition.C, material.composition.Mn";
+                                    : name.ends_with(".gas_composition")
+                                        ? "pass.root.gas_composition.Ar, pass.root.gas_composition.CO2"
+                                        : "material.composition.C, material.composition.Mn";
   return list_error(fmt::format("column '{}' is a table of keys, not one value", name),
                     fmt::format("give each its own column: {}, ...", examples));
 }

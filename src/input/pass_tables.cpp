@@ -17,10 +17,13 @@ constexpr PassKey keys[] = {{"mode", "process.mode"},
                             {"diameter", "wire.diameter"},
                             {"extension", "wire.extension"},
                             {"gas", "gas.designation"},
+                            {"gas_composition", "gas.composition"},
                             {"gas_flow", "gas.flow"},
                             {"position", "joint.position"},
                             {"travel", "process.travel"},
                             {"mechanised", "process.mechanised"},
+                            {"weave_width", "process.weave_width"},
+                            {"weave_dwell", "process.weave_dwell"},
                             {"wire_feed", "process.wire_feed"},
                             {"current", "process.current"},
                             {"voltage", "process.voltage"},
@@ -53,6 +56,11 @@ void for_each_target(Visit visit) {
 void lay_over(ProcessInput& onto, const ProcessInput& from) {
   // What fixes the same thing in another way goes.
   if (from.gas) onto.gas_composition.clear();
+  if (!from.gas_composition.empty()) {
+    onto.gas = {};
+    onto.gas_composition = from.gas_composition;
+    onto.gas_composition_place = from.gas_composition_place;
+  }
   if (from.wire_feed_m_per_min) onto.current_A = {};
   if (from.current_A) onto.wire_feed_m_per_min = {};
   if (from.arc_length_mm) onto.voltage_V = {};
@@ -131,9 +139,10 @@ PassTable& pass_table(Joint& joint, PassTableKind kind, int number, const Place&
 }
 
 bool say_the_same(const ProcessInput& a, const ProcessInput& b) {
-  bool same = std::ranges::equal(a.limits, b.limits, [](const UserLimit& x, const UserLimit& y) {
-    return x.field == y.field && x.range == y.range;
-  });
+  bool same = a.gas_composition == b.gas_composition &&
+              std::ranges::equal(a.limits, b.limits, [](const UserLimit& x, const UserLimit& y) {
+                return x.field == y.field && x.range == y.range;
+              });
   for_each_target([&]<class T>(Given<T> Joint::*target) {
     const auto member = static_cast<Given<T> ProcessInput::*>(target);
     same = same && static_cast<bool>(a.*member) == static_cast<bool>(b.*member) &&

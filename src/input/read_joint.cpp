@@ -37,9 +37,19 @@ constexpr std::string_view containers[] = {"joint",
                                            "pass.fill.limits",
                                            "pass.cap.limits",
                                            "pass.back.limits",
-                                           "pass.#.limits"};
+                                           "pass.#.limits",
+                                           "pass.root.gas_composition",
+                                           "pass.hot.gas_composition",
+                                           "pass.fill.gas_composition",
+                                           "pass.cap.gas_composition",
+                                           "pass.back.gas_composition",
+                                           "pass.#.gas_composition"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
+
+bool is_gas_component(std::string_view name) {
+  return std::find(std::begin(gas_components), std::end(gas_components), name) != std::end(gas_components);
+}
 
 // What a key path below one of the free tables ("limits.", ...) is called, empty when it is not below it.
 std::string_view below(std::string_view path, std::string_view table) {
@@ -107,7 +117,8 @@ class JointReader {
   void take(const Entry& entry) {
     if (const auto key = below(entry.path, "limits"); !key.empty()) return take_limit(entry, key, joint_);
     if (const auto key = below(entry.path, "material.composition"); !key.empty()) return take_element(entry, key);
-    if (const auto key = below(entry.path, "gas.composition"); !key.empty()) return take_gas_component(entry, key);
+    if (const auto key = below(entry.path, "gas.composition"); !key.empty())
+      return take_gas_component(entry, key, joint_);
     if (const auto key = below(entry.path, "pass"); !key.empty()) return take_pass(entry, key);
     if (const KeyRow* row = find_key(entry.path))
       return std::visit([&](auto target) { store(entry, *row, target, joint_); }, row->target);
@@ -130,14 +141,16 @@ class JointReader {
     if (path->key.empty())
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
-    const auto limit = below(path->key, "limits");
+    const auto limit = below(path->key, "limits"), part_of_gas = below(path->key, "gas_composition");
     const std::string_view of_joint = joint_path_of(path->key);
-    if (path->key == "limits")
+    if (path->key == "limits" || path->key == "gas_composition")
       return reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                           fmt::format("write [{}] and its keys below it", entry.path));
-    if (limit.empty() && of_joint.empty()) return reader_.unknown_key(entry, known_keys_of_pass(entry.path).views);
+    if (limit.empty() && part_of_gas.empty() && of_joint.empty())
+      return reader_.unknown_key(entry, known_keys_of_pass(entry.path).views);
     ProcessInput& says = pass_table(joint_, path->kind, path->number, entry.key_place).says;
     if (!limit.empty()) return take_limit(entry, limit, says);
+    if (!part_of_gas.empty()) return take_gas_component(entry, part_of_gas, says);
     const KeyRow* row = find_key(of_joint);
     std::visit([&](auto target) { store(entry, *row, target, says); }, row->target);
   }
@@ -269,26 +282,32 @@ class JointReader {
     if (element_place_.file.empty()) element_place_ = entry.place;
   }
 
-  void take_gas_component(const Entry& entry, std::string_view key) {
-    if (std::find(std::begin(gas_components), std::end(gas_components), key) == std::end(gas_components)) {
+  void take_gas_component(const Entry& entry, std::string_view key, ProcessInput& holder) {
+    if (!is_gas_component(key)) {
       reader_.fail(entry.key_place, fmt::format("'{}' is not a component of a shielding gas", key),
                    fmt::format("known: {}", fmt::join(gas_components, ", ")));
       return;
     }
     if (const auto percent = reader_.number(entry, {"%", 0, whole_percent}))
-      joint_.gas_composition.emplace_back(std::string(key), *percent);
-    if (joint_.gas_composition_place.file.empty()) joint_.gas_composition_place = entry.place;
+      holder.gas_composition.emplace_back(std::string(key), *percent);
+    if (holder.gas_composition_place.file.empty()) holder.gas_composition_place = entry.place;
   }
 
   void check_sums() {
-    double elements = 0, gases = 0;
+    double elements = 0;
     for (const auto& [element, percent] : joint_.composition) elements += percent;
-    for (const auto& [gas, percent] : joint_.gas_composition) gases += percent;
     if (elements > whole_percent + percent_slack)
       reader_.fail(element_place_, fmt::format("material.composition adds up to {:.4g} %", elements),
                    "it can be at most 100 %");
-    if (!joint_.gas_composition.empty() && std::fabs(gases - whole_percent) > percent_slack)
-      reader_.fail(joint_.gas_composition_place, fmt::format("gas.composition adds up to {:.4g} %", gases),
+    check_gas_sum(joint_, "gas.composition");
+    for (const PassTable& table : joint_.passes)
+      check_gas_sum(table.says, fmt::format("{}.gas_composition", pass_table_name(table)));
+  }
+  void check_gas_sum(const ProcessInput& says, std::string_view name) {
+    double gases = 0;
+    for (const auto& [gas, percent] : says.gas_composition) gases += percent;
+    if (!says.gas_composition.empty() && std::fabs(gases - whole_percent) > percent_slack)
+      reader_.fail(says.gas_composition_place, fmt::format("{} adds up to {:.4g} %", name, gases),
                    "its components must add up to 100 %");
   }
 
@@ -408,11 +427,6 @@ class JointReader {
 
   void check_process() {
     const Joint& j = joint_;
-    if (j.gas && !j.gas_composition.empty())
-      reader_.fail(j.gas_composition_place,
-                   fmt::format("gas.composition does not go with gas.designation{}",
-                               in_brackets(j.gas.place, "gas.designation")),
-                   "leave one of the two out");
     check_process_of(j, {});
     for (const PassTable& table : j.passes) check_process_of(table.says, pass_table_name(table));
     if (j.mode) {
@@ -442,6 +456,11 @@ class JointReader {
     const auto exclude_key = [&](std::string_view path, const auto& given, auto because, const auto& other) {
       if (given) exclude(name(path), given, because, other);
     };
+    if (j.gas && !j.gas_composition.empty())
+      reader_.fail(j.gas_composition_place,
+                   fmt::format("{} does not go with {}{}", name("gas.composition"), name("gas.designation"),
+                               in_brackets(j.gas.place, name("gas.designation"))),
+                   "leave one of the two out");
     if (j.mode) {
       const auto because = [&] { return fmt::format("{} = \"{}\"", name("process.mode"), mode_key(*j.mode)); };
       if (*j.mode != Mode::double_pulse) {
@@ -540,18 +559,18 @@ bool is_joint_key(std::string_view path) {
   if (const auto key = below(path, "pass"); !key.empty()) {
     const auto pass = read_pass_path(key);
     if (!pass) return false;
-    const auto limit = below(pass->key, "limits");
-    return limit.empty() ? !joint_path_of(pass->key).empty() : field_by_key(limit).has_value();
+    if (const auto limit = below(pass->key, "limits"); !limit.empty()) return field_by_key(limit).has_value();
+    if (const auto gas = below(pass->key, "gas_composition"); !gas.empty()) return is_gas_component(gas);
+    return !joint_path_of(pass->key).empty();
   }
   if (const auto key = below(path, "limits"); !key.empty()) return field_by_key(key).has_value();
   if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
-  if (const auto key = below(path, "gas.composition"); !key.empty())
-    return std::find(std::begin(gas_components), std::end(gas_components), key) != std::end(gas_components);
+  if (const auto key = below(path, "gas.composition"); !key.empty()) return is_gas_component(key);
   return find_key(path) != nullptr;
 }
 
 bool is_table_key(std::string_view path) {
-  const KeyRow* row = find_key(path);
+  const KeyRow* row = find_key(path_in_joint(path));
   return row != nullptr && std::holds_alternative<std::monostate>(row->target) && path != "schema";
 }
 

@@ -86,7 +86,7 @@ std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group) {
     AluminiumKind kind;
   };
   using enum AluminiumKind;
-  constexpr std::array<Group, 10> groups{{{"21", pure},
+  constexpr std::array<Group, 11> groups{{{"21", pure},
                                           {"22.1", manganese},
                                           {"22.2", magnesium},
                                           {"22.3", magnesium},
@@ -95,7 +95,8 @@ std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group) {
                                           {"23.2", zinc},
                                           {"24.1", cast_al_si},
                                           {"24.2", cast_al_si_mg},
-                                          {"25", cast_al_si_cu}}};
+                                          {"25", cast_al_si_cu},
+                                          {"2xxx", copper}}};
   const auto at = std::ranges::find(groups, group, &Group::number);
   if (at == groups.end()) return std::nullopt;
   return at->kind;

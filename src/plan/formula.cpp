@@ -54,11 +54,11 @@ Formula voltage_formula(Mode mode) {
   if (mode == Mode::pulse)
     return equation(
         "fixed part + gas + (arc resistance + resistivity x extension / A) x current / factor + column field x "
-        "arc_length; gas: what helium and the lack or plenty of CO2 add, factor: of the pulse's ramps",
+        "arc_length; gas: what helium, hydrogen and the lack or plenty of CO2 add, factor: of the pulse's ramps",
         "linear arc characteristic and the drop in the hot wire", {F::current, F::arc_length});
   return equation(
       "fixed part + gas + (arc resistance + resistivity x extension / A) x current + column field x arc_length; gas: "
-      "what helium and the lack or plenty of CO2 add",
+      "what helium, hydrogen and the lack or plenty of CO2 add",
       "linear arc characteristic and the drop in the hot wire", {F::current, F::arc_length});
 }
 
@@ -175,6 +175,23 @@ Formula formula_of(F id, Mode mode) {
           arithmetic, {F::wire_feed, F::modulation_amplitude});
     case F::ripple_pitch:
       return equation("travel / modulation_frequency", arithmetic, {F::travel, F::modulation_frequency});
+    case F::weave_width:
+      return equation(
+          "deposit_width - 2 x (radius at no current + growth of the radius x current); or narrowest weave, at the "
+          "least; or as "
+          "given, where it is: what "
+          "the arc does not cover without swinging, where a hand weaves in this position and the deposit is wide "
+          "enough",
+          "practice of the trade", {F::deposit_width, F::current});
+    case F::weave_dwell:
+      return equation(
+          "usual stop; or usual advance / (2 x travel) - weave_width / speed across, where that is shorter; or "
+          "shortest "
+          "stop, at the least; or as given, where it is",
+          "practice of the trade", {F::weave_width, F::travel});
+    case F::weave_advance:
+      return equation("2 x travel x (weave_width / speed across + weave_dwell)", arithmetic,
+                      {F::travel, F::weave_width, F::weave_dwell});
     case F::deposit_area:
       return equation("deposition efficiency x A x wire_feed / travel", "volume balance", {F::wire_feed, F::travel});
     case F::deposit_width:
@@ -212,6 +229,12 @@ Formula formula_of(F id, Mode mode) {
           "melted share x bead_width x penetration / (melted share x bead_width x penetration + deposit_area); in per "
           "cent, on an overlay only the part of the melted section that lies beyond the bead before",
           own, {F::bead_width, F::penetration, F::deposit_area});
+    case F::dilution_layer_2:
+      return equation("dilution^2; in per cent, each layer melts as much of the one below as the first of the plate",
+                      own, {F::dilution});
+    case F::dilution_layer_3:
+      return equation("dilution^3; in per cent, each layer melts as much of the one below as the first of the plate",
+                      own, {F::dilution});
     case F::power:
       return power_formula(mode);
     case F::arc_energy:
@@ -245,6 +268,15 @@ Formula formula_of(F id, Mode mode) {
     case F::pren:
       return equation("(1 - dilution) x filler + dilution x base; each Cr + 3.3 x (Mo + 0.5 x W) + 16 x N",
                       "note of a stainless-steel association", {F::dilution});
+    case F::iron_layer_1:
+      return equation("(1 - dilution) x filler + dilution x base; iron of each, which an analysis of steel leaves over",
+                      "mixing by mass", {F::dilution});
+    case F::iron_layer_2:
+      return equation("(1 - dilution_layer_2) x filler + dilution_layer_2 x base; iron of each", "mixing by mass",
+                      {F::dilution_layer_2});
+    case F::iron_layer_3:
+      return equation("(1 - dilution_layer_3) x filler + dilution_layer_3 x base; iron of each", "mixing by mass",
+                      {F::dilution_layer_3});
     case F::preheat:
       return words("as given, else the ambient temperature", own, {});
     case F::interpass:

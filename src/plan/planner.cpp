@@ -666,6 +666,8 @@ bool Planner::choose_in_wire(const Joint& joint, double preheat_C, const Preheat
     s.errors = tables_without_pass(c);
     if (!s.errors.empty()) return false;
   }
+  s.errors = weaves_too_wide(c);
+  if (!s.errors.empty()) return false;
   if (!c.own.empty()) add_words_of_passes(c);
   tell_by_most_metal(c);
   const bool mode_chosen =

@@ -110,6 +110,16 @@ std::vector<std::string> change_words(const Plan& plan, Units units) {
   return words;
 }
 
+std::string weave_words(const Plan& plan, const PassResult& pass, Units units) {
+  if (!pass[F::weave_width].present) return {};
+  const auto of = [&](F id) { return quantity_with_unit(field(id), pass[id].value, units); };
+  const Catalog& catalog = *plan.resolved.catalog;
+  const bool given = static_cast<bool>(case_of(plan, pass).joint.weave_width_mm);
+  return fmt::format("{} wide, {} at each side, {} on from weave to weave{}", of(F::weave_width), of(F::weave_dwell),
+                     of(F::weave_advance),
+                     given ? std::string() : source_mark(catalog, catalog.limits->weave_dwell_s.source));
+}
+
 std::string machine_words(const Case& c) {
   if (!c.equipment) return "not described: not limited by it, no dial values";
   return c.equipment->name.empty() ? "as described" : c.equipment->name;

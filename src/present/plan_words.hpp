@@ -34,6 +34,9 @@ enum class ProcessFact : std::size_t { wire, gas, flow, mode, extension, positio
 // "1 wire change: between passes 1 and 2, from G3Si1 1 mm to G4Si1 1.2 mm", and so for the gas; that there is none
 // where only modes or settings differ; nothing where all passes have the joint's own process.
 [[nodiscard]] std::vector<std::string> change_words(const Plan& plan, Units units);
+// "6.0 mm wide, 0.30 s at each side, 3.6 mm on from weave to weave", with the mark of its source where it is not given;
+// empty for stringers.
+[[nodiscard]] std::string weave_words(const Plan& plan, const PassResult& pass, Units units);
 [[nodiscard]] std::string machine_words(const Case& resolved);
 [[nodiscard]] std::string procedure_words(const Case& resolved);  // empty without one
 

@@ -23,13 +23,14 @@ constexpr std::array set_fields{F::wire_feed,
                                 F::modulation_amplitude,
                                 F::wire_feed_high,
                                 F::wire_feed_low};
-constexpr std::array move_fields{F::travel, F::ripple_pitch};
-constexpr std::array expect_fields{F::current,       F::current_rms,  F::arc_length,    F::pulse_duty,
-                                   F::drop_diameter, F::deposit_area, F::deposit_width, F::layer_height,
-                                   F::reinforcement, F::bead_width,   F::penetration,   F::back_width,
-                                   F::pool_length,   F::dilution};
+constexpr std::array move_fields{F::travel, F::ripple_pitch, F::weave_width, F::weave_dwell, F::weave_advance};
+constexpr std::array expect_fields{F::current,       F::current_rms,  F::arc_length,       F::pulse_duty,
+                                   F::drop_diameter, F::deposit_area, F::deposit_width,    F::layer_height,
+                                   F::reinforcement, F::bead_width,   F::penetration,      F::back_width,
+                                   F::pool_length,   F::dilution,     F::dilution_layer_2, F::dilution_layer_3};
 constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
-constexpr std::array metal_fields{F::t8_5, F::hardness, F::carbon_equivalent, F::cet, F::ferrite_number, F::pren};
+constexpr std::array metal_fields{F::t8_5, F::hardness,     F::carbon_equivalent, F::cet,         F::ferrite_number,
+                                  F::pren, F::iron_layer_1, F::iron_layer_2,      F::iron_layer_3};
 constexpr std::array use_fields{F::wire_mass,     F::gas_volume,     F::arc_time,    F::quantity,
                                 F::wire_mass_all, F::gas_volume_all, F::arc_time_all};
 constexpr std::array cost_fields{F::total_time,  F::energy_drawn, F::cost_wire,      F::cost_gas,         F::cost_power,

@@ -197,6 +197,7 @@ class CardWriter {
   // What else the machine is set to.
   void further_settings(const PassResult& pass) {
     const auto of = [&](F id) { return quantity(id, pass[id].value); };
+    if (const std::string weave = weave_words(plan_, pass, options_.units); !weave.empty()) labelled("WEAVE", weave);
     if (is_dip(case_of(plan_, pass).mode) && pass[F::current_rise].present)
       labelled("ARC", fmt::format("{} {}", field(F::current_rise).label, of(F::current_rise)));
     if (pass[F::base_current].present)

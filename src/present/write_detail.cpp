@@ -95,14 +95,16 @@ std::string heavy_words(const Plan& plan, std::size_t i) {
 }
 
 std::string compromise_words(const CompromisePass& c) {
-  return c.feasible ? fmt::format(
-                          "One setting holds all round: arc time {} % of that with a setting for each sector; "
-                          "tightest at {}.",
-                          fixed_text(100 * c.time_ratio, 0), c.tightest)
-                    : fmt::format(
-                          "No one setting holds all round: at the best common one {} breaks {}. Change over by the "
-                          "clock, or turn the pipe.",
-                          c.tightest, constraint(c.worst.id).label);
+  return c.feasible
+             ? fmt::format(
+                   "One setting holds all round: arc time {} % of that with a setting for each sector; "
+                   "tightest at {}. Its lowest feed is set by {} ({}), its highest by {} ({}).",
+                   fixed_text(100 * c.time_ratio, 0), c.tightest, c.low_by, constraint(c.band.low.constraint.id).label,
+                   c.high_by, constraint(c.band.high.constraint.id).label)
+             : fmt::format(
+                   "No one setting holds all round: at the best common one {} breaks {}. Change over by the "
+                   "clock, or turn the pipe.",
+                   c.tightest, constraint(c.worst.id).label);
 }
 
 std::string limit_state(const Margin& m) {
@@ -203,7 +205,10 @@ std::string clock_words(const Plan& plan, std::size_t pass, Units units) {
     text += fmt::format("{} ({}) {}; ", sector.clock, sector.position, p.feasible ? at(p.band) : "no window");
   }
   const CompromisePass& c = s.compromise[pass];
-  return text + "all round " + (c.feasible ? at(c.band) : "none");
+  if (!c.feasible) return text + "all round none";
+  return text + fmt::format("all round {}, feed from {} ({}) to {} ({})", at(c.band),
+                            of(F::wire_feed, c.band.low.wire_feed_m_per_min, units), c.low_by,
+                            of(F::wire_feed, c.band.high.wire_feed_m_per_min, units), c.high_by);
 }
 
 std::vector<std::string> sector_warnings(const Plan& plan) {

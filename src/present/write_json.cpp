@@ -445,6 +445,10 @@ class JsonWriter {
       pass["all_round"] = sector_band(c.band, c.feasible);
       pass["all_round"]["nearest"] = nearest(c.worst);
       pass["all_round"]["tightest"] = c.tightest;
+      if (c.feasible) {
+        pass["all_round"]["low_by"] = c.low_by;
+        pass["all_round"]["high_by"] = c.high_by;
+      }
       pass["all_round"]["time_ratio"] = number(c.time_ratio);
       pass["all_round"]["margin_loss"] = number(c.margin_loss);
       out.push_back(std::move(pass));

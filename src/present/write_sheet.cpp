@@ -192,6 +192,8 @@ class CardPart {
                             quantity(F::base_time, p[F::base_time].value),
                             quantity(F::pulse_frequency, p[F::pulse_frequency].value));
     if (!others.empty()) out += fmt::format("<p class=\"others\">{}</p>\n", others);
+    if (const std::string weave = weave_words(plan_, p, options_.units); !weave.empty())
+      out += fmt::format("<p class=\"others\">Weave: {}</p>\n", markup_text(weave));
     if (p[F::heat_input].present)
       out += fmt::format("<p class=\"others\">{} {}</p>\n", field(F::heat_input).label, with_spread(p, F::heat_input));
     out += lock_notes(p);

@@ -1,22 +1,10 @@
 // An overlay's layers: dilution of a bead alone and of one laid over its neighbour, iron or chromium of the layers.
-#include <numeric>
-
 #include "report/report_parts.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/stainless.hpp"
 #include "window/operating_point.hpp"
 
 namespace seamwright {
-namespace {
-
-// Iron is what an analysis leaves over, in every metal based on it.
-double iron_percent(const Composition& metal, bool iron_based) {
-  if (!iron_based) return metal[Element::Fe];
-  return 100 - std::accumulate(metal.percent.begin(), metal.percent.end(), -metal[Element::Fe]);
-}
-
-}  // namespace
-
 void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
   if (passes.empty() || c.section.type != JointType::overlay) return;
@@ -44,27 +32,20 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
                            wanted.high);
   usual.source = practice;
 
-  const Composition base = base_mixture(c);
   const WireMetal lays = wire_metal(*pass.welded->wire);
-  const bool iron_filler = lays == WireMetal::steel || lays == WireMetal::stainless || lays == WireMetal::duplex;
-  const bool iron_base =
-      c.alloy->family != Family::aluminium && c.alloy->family != Family::nickel && c.alloy->family != Family::copper;
-  if (iron_base && lays != WireMetal::steel) {
-    const bool chromium = iron_filler;
-    const auto content = [&](const Composition& metal, bool iron_based) {
-      return chromium ? metal[Element::Cr] : iron_percent(metal, iron_based);
-    };
-    const double filler = content(pass.welded->wire->typical, iron_filler), below = content(base, iron_base);
-    const double first = filler + dilution * (below - filler), second = filler + dilution * (first - filler);
-    const std::string what = chromium ? "chromium" : "iron";
-    const auto layer = [&](std::string_view key, std::string_view which, double percent) {
-      HeatItem& item =
-          b.number(fmt::format("{}_{}", what, key), fmt::format("{} of the {} layer", what, which), percent, "%", 1);
-      item.source = composition_source(*pass.welded);
-      item.note = fmt::format("{:.0f} % of the layer below mixed into {}", 100 * dilution, pass.welded->wire->id);
-    };
-    layer("first_layer", "first", first);
-    layer("second_layer", "second", second);
+  const auto layer = [&](std::string_view what, std::string_view key, std::string_view which, double percent) {
+    HeatItem& item =
+        b.number(fmt::format("{}_{}", what, key), fmt::format("{} of the {} layer", what, which), percent, "%", 1);
+    item.source = composition_source(*pass.welded);
+    item.note = fmt::format("{:.0f} % of the layer below mixed into {}", 100 * dilution, pass.welded->wire->id);
+  };
+  if (applies(pass.at[F::iron_layer_1]) && (lays == WireMetal::stainless || lays == WireMetal::duplex)) {
+    const double filler = pass.welded->wire->typical[Element::Cr], below = base_mixture(c)[Element::Cr];
+    layer("chromium", "first_layer", "first", filler + dilution * (below - filler));
+    layer("chromium", "second_layer", "second", filler + dilution * dilution * (below - filler));
+  } else if (applies(pass.at[F::iron_layer_1])) {
+    layer("iron", "first_layer", "first", pass.at[F::iron_layer_1]);
+    layer("iron", "second_layer", "second", pass.at[F::iron_layer_2]);
   }
   if (100 * dilution > wanted.high)
     b.finding(

@@ -31,6 +31,10 @@ namespace seamwright {
 // Stainless wire with too little nickel for any austenite.
 [[nodiscard]] bool is_ferritic(const Catalog& catalog, const Wire& wire);
 // The weakest source among the compositions in use.
+// Iron of the wire and of the base metal, %, for an overlay of another metal on steel; else the pass has none.
+void add_overlay_iron(const Case& c, PassContext& pass);
+// Iron of the wire and of the base metal, %, for an overlay of another metal on steel; other passes have none.
+void add_overlay_iron(const Case& resolved, PassContext& pass);
 [[nodiscard]] SourceIndex composition_source(const Case& resolved);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
 [[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);

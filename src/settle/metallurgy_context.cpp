@@ -80,6 +80,20 @@ Composition base_mixture(const Case& c) {
   return mix(composition_of(c, *alloys.front()), composition_of(c, *alloys.back()), 0.5, {}, 0);
 }
 
+void add_overlay_iron(const Case& c, PassContext& pass) {
+  // Iron is what an analysis leaves over, in every metal based on it.
+  const auto iron = [](const Composition& metal, bool iron_based) {
+    return iron_based ? 100 - std::accumulate(metal.percent.begin(), metal.percent.end(), -metal[Element::Fe])
+                      : metal[Element::Fe];
+  };
+  const WireMetal lays = wire_metal(*c.wire);
+  if (c.alloy->family == Family::aluminium || c.alloy->family == Family::nickel || c.alloy->family == Family::copper ||
+      lays == WireMetal::steel)
+    return;
+  pass.iron_wire_percent = iron(c.wire->typical, lays == WireMetal::stainless || lays == WireMetal::duplex);
+  pass.iron_base_percent = iron(base_mixture(c), true);
+}
+
 SourceIndex composition_source(const Case& c) {
   SourceIndex weakest = c.wire->typical.source;
   for (const Alloy* alloy : alloys_of(c))
@@ -110,12 +124,15 @@ SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
 const GradePreheatRow* grade_preheat(const Case& c) {
   const GradePreheatRow* most = nullptr;
   const double t = plate_thickness_mm(c);
-  for (const Alloy* alloy : alloys_of(c))
-    for (const GradePreheatRow& row : c.catalog->grade_preheat) {
-      const bool here =
-          (row.applies_to == alloy->id || row.applies_to == alloy->group) && t > row.over_mm && t <= row.to_mm;
+  const auto& rows = c.catalog->grade_preheat;
+  for (const Alloy* alloy : alloys_of(c)) {
+    // Rows of a grade's own stand in place of its group's.
+    const bool own = std::ranges::find(rows, alloy->id, &GradePreheatRow::applies_to) != rows.end();
+    for (const GradePreheatRow& row : rows) {
+      const bool here = row.applies_to == (own ? alloy->id : alloy->group) && t > row.over_mm && t <= row.to_mm;
       if (here && (most == nullptr || row.preheat_C > most->preheat_C)) most = &row;
     }
+  }
   return most;
 }
 

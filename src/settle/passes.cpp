@@ -161,6 +161,13 @@ void find_tables_without_pass(const Case& c, int most, Diagnostics& errors) {
 
 std::string wire_words(const Case& c) { return fmt::format("{} {:.4g} mm", c.wire->id, c.diameter_mm); }
 
+// Whether two gases are one, whatever they are called: M21, or the same argon and CO2 given by their parts.
+bool same_mixture(const Gas& a, const Gas& b) {
+  return a.argon_percent == b.argon_percent && a.co2_percent == b.co2_percent && a.oxygen_percent == b.oxygen_percent &&
+         a.helium_percent == b.helium_percent && a.nitrogen_percent == b.nitrogen_percent &&
+         a.hydrogen_percent == b.hydrogen_percent;
+}
+
 // "Pass 1", "Passes 2-4"
 std::string passes_of(const Case& c, std::size_t own) {
   std::string list;
@@ -187,6 +194,39 @@ void resolve_passes(Case& c, Diagnostics& errors) {
 Diagnostics tables_without_pass(const Case& c) {
   Diagnostics errors;
   find_tables_without_pass(c, static_cast<int>(c.pass_plans.size()), errors);
+  return errors;
+}
+
+Diagnostics weaves_too_wide(const Case& c) {
+  Diagnostics errors;
+  const auto fail = [&](const Place& place, std::string message, std::string help) {
+    Diagnostic d;
+    d.place = place;
+    d.message = std::move(message);
+    d.help = std::move(help);
+    const auto same = [&](const Diagnostic& other) { return other.message == d.message; };
+    if (std::ranges::none_of(errors, same)) errors.push_back(std::move(d));
+  };
+  for (std::size_t i = 0; i < c.pass_plans.size(); ++i) {
+    const Case& own = case_of(c, i);
+    const PassPlan& pass = c.pass_plans[i];
+    const Given<double>&width = own.joint.weave_width_mm, &dwell = own.joint.weave_dwell_s;
+    if (dwell && !width)
+      fail(dwell.place, "weave_dwell is the stop of a weave, and no weave is given", "give weave_width too");
+    if (!width) continue;
+    const Constant& widest = own.position->layer_split_width_mm;
+    if (*width >= widest.value)
+      fail(width.place,
+           fmt::format("a weave of {:.4g} mm lays a wider bead than one pass may be in {}: {:.4g} mm", *width,
+                       own.position->id, widest.value),
+           fmt::format("{} [{}]; weave less, and lay beads side by side", source_of(*own.catalog, widest.source).title,
+                       source_kind_key(source_of(*own.catalog, widest.source).kind)));
+    else if (own.section.type != JointType::overlay && *width > pass.width_mm)
+      fail(width.place,
+           fmt::format("a weave of {:.4g} mm is wider than the {:.1f} mm that pass {} ({}) has to cover", *width,
+                       pass.width_mm, pass.number, pass_role_key(pass.role)),
+           "weave less, or give it to the passes it is meant for: [pass.cap] weave_width");
+  }
   return errors;
 }
 
@@ -261,7 +301,7 @@ std::vector<ProcessChange> process_changes(const Case& c) {
     const int before = c.pass_plans[i - 1].number, after = c.pass_plans[i].number;
     if (a.wire != b.wire || a.diameter_mm != b.diameter_mm)
       list.push_back({ProcessChange::What::wire, before, after, wire_words(a), wire_words(b)});
-    if (a.gas_name != b.gas_name) list.push_back({ProcessChange::What::gas, before, after, a.gas_name, b.gas_name});
+    if (!same_mixture(a.gas, b.gas)) list.push_back({ProcessChange::What::gas, before, after, a.gas_name, b.gas_name});
   }
   return list;
 }

@@ -77,6 +77,8 @@ void add_words_of_passes(Case& resolved);
 [[nodiscard]] bool is_used(const Case& resolved);
 // Tables of passes that a settled plan does not have.
 [[nodiscard]] Diagnostics tables_without_pass(const Case& resolved);
+// Weaves that are wider than the bead one pass can lay in its position, or than its pass has to cover.
+[[nodiscard]] Diagnostics weaves_too_wide(const Case& resolved);
 
 // Fills in what the heat does to the metal: `metallurgy` and its constants.
 void add_metallurgy(const Case& resolved, PassContext& pass);

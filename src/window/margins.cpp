@@ -82,6 +82,9 @@ class Evaluation {
       if (c_.fixed_voltage_V > 0) voltage();
       at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
       at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
+      if (c_.weave_width_mm > 0)
+        at_most(C::weave_advance, F::weave_advance, c_.weave_advance_max_mm,
+                c_.ends[static_cast<std::size_t>(C::weave_advance)].source);
     }
     if (wants(C::excess_metal) && (excess_follows_width(c_) ? parts.sizes : parts.supply))
       at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
@@ -199,8 +202,9 @@ class Evaluation {
     // The high phase alone must not melt through either, as if it were held on.
     if (std::isfinite(c_.back_width_max_mm) && wants(C::modulation_burn_through)) {
       const PoolInput high = phase_pool(c_, x_, f_[F::wire_feed_high], f_[F::travel]);
-      const double width_mm = c_.back_width_max_mm / at(x_, K::width);
-      const double last_mm = c_.back_width_last_mm / at(x_, K::width);
+      const double width_factor = width_over_field(c_, x_, f_[F::current]);
+      const double width_mm = c_.back_width_max_mm / width_factor;
+      const double last_mm = c_.back_width_last_mm / width_factor;
       const double given = ln_power(high);
       const PoolPowers powers(high);
       const double distance = power_distance(powers.ln_back_width_W(width_mm), given);
@@ -227,7 +231,7 @@ class Evaluation {
     const bool burn = std::isfinite(c_.back_width_max_mm) && wants(C::burn_through);
     const bool support = c_.melt_support && wants(C::melt_support);
     const bool lap = c_.melted_width_min_mm > 0 && wants(C::cold_lap);
-    const double width_factor = at(x_, K::width);
+    const double width_factor = width_over_field(c_, x_, f_[F::current]);
     const PoolInput thick = pool_input_at(c_, x_, f_);
     const bool two_plates = c_.burn_thickness_mm != c_.fusion_thickness_mm;
     PoolInput thin = thick;

@@ -52,6 +52,20 @@ PulseShape shape_of(const PassContext& c, const ConstantValues& x, const Burnoff
   return shape;
 }
 
+double still_radius_mm(const ConstantValues& x, double current_A) {
+  return at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A;
+}
+// Half the length of the source across the joint where the arc swings, as the radius of one that does not.
+double swung_radius_mm(const PassContext& c, const ConstantValues& x, double current_A) {
+  const double still = still_radius_mm(x, current_A);
+  return std::sqrt(still * still + c.weave_variance_mm2);
+}
+double source_radius_mm(const PassContext& c, const ConstantValues& x, double current_A) {
+  const double still = still_radius_mm(x, current_A);
+  if (c.weave_variance_mm2 <= 0) return std::max(c.least_radius_mm, still);
+  return std::max(c.least_radius_mm, std::sqrt(still * swung_radius_mm(c, x, current_A)));
+}
+
 // The law as a whole is uncertain by `feed_law`: a wire that really melts at W behaves like the law at W / feed_law.
 double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
   return wire_feed_m_per_min / at(x, K::feed_law);
@@ -95,8 +109,7 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
       wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
   PoolInput in{.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
                .travel_mm_per_s = travel_mm_per_s,
-               .source_radius_mm =
-                   std::max(c.least_radius_mm, at(x, K::source_radius) + at(x, K::source_radius_per_A) * current_A),
+               .source_radius_mm = source_radius_mm(c, x, current_A),
                .thickness_mm = thickness_mm,
                .conductivity_W_per_mmK = at(x, K::conductivity),
                .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
@@ -112,6 +125,17 @@ Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
 constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
 
 }  // namespace
+
+double weave_variance_mm2(double width_mm, double crossing_mm_per_s, double dwell_s) {
+  const double crossing_s = width_mm / crossing_mm_per_s, under_way = crossing_s / (crossing_s + dwell_s);
+  return width_mm * width_mm * (under_way / 12 + (1 - under_way) / 4);
+}
+
+double width_over_field(const PassContext& c, const ConstantValues& x, double current_A) {
+  if (c.weave_variance_mm2 <= 0) return at(x, K::width);
+  return at(x, K::width) *
+         std::pow(swung_radius_mm(c, x, current_A) / still_radius_mm(x, current_A), c.weave_width_exponent);
+}
 
 double short_arc_line_V(const PassContext& c, const ConstantValues& x, double current_A) {
   return short_arc_voltage_V({.base_V = at(x, K::dip_base),
@@ -151,6 +175,11 @@ bool needs_pool(F id) {
     case F::pool_length:
     case F::layer_height:
     case F::dilution:
+    case F::dilution_layer_2:
+    case F::dilution_layer_3:
+    case F::iron_layer_1:
+    case F::iron_layer_2:
+    case F::iron_layer_3:
     case F::t8_5:
     case F::hardness:
     case F::ferrite_number:
@@ -305,11 +334,27 @@ void cost_fields(const PassContext& c, const ConstantValues& x, double power_W, 
   if (applies(f[F::cost])) f[F::cost_all] = c.weld_count * f[F::cost];
 }
 
+// How the torch swings: as given, or as a hand does by itself where it weaves in this position and the deposit is wide.
+// Whether it does hangs on the pass alone, so that a quantity is there at every setting of it or at none.
+void weave_fields(const PassContext& c, const ConstantValues& x, double v, FieldValues& f) {
+  double width = c.weave_width_mm, dwell = c.weave_dwell_s;
+  if (width <= 0) {
+    if (c.weave_from_mm <= 0 || c.cover_width_mm < c.weave_from_mm) return;
+    width = std::max(c.weave_width_min_mm, c.cover_width_mm - 2 * still_radius_mm(x, f[F::current]));
+    const double usual = 0.5 * c.weave_advance_max_mm / v - width / c.weave_crossing_mm_per_s;
+    dwell = std::max(c.weave_dwell_min_s, std::min(dwell, usual));
+  }
+  f[F::weave_width] = width;
+  f[F::weave_dwell] = dwell;
+  f[F::weave_advance] = 2 * v * (width / c.weave_crossing_mm_per_s + dwell);
+}
+
 // The fields that follow from the travel but need no pool.
 void travel_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, double v, FieldValues& f) {
   const double wire_mm3_per_s = wire_section_mm2(c.wire_diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
   f[F::travel] = v;
   if (f[F::modulation_frequency] > 0) f[F::ripple_pitch] = v / f[F::modulation_frequency];
+  weave_fields(c, x, v, f);
   f[F::deposit_area] = at(x, K::deposition) * wire_mm3_per_s / v;
   if (c.bead_height_known && applies(f[F::voltage]))
     f[F::reinforcement] = at(x, K::bead_height) * bead_height_mm(c.bead_height, f[F::deposit_area], f[F::voltage], v);
@@ -337,6 +382,20 @@ Electrical supply_fields(const PassContext& c, const ConstantValues& x, const Se
   return e;
 }
 
+// Base metal and iron of an overlay's layers, each of which melts as much of the one below as the first of the plate.
+void layer_fields(const PassContext& c, FieldValues& f) {
+  const double share = 0.01 * f[F::dilution];
+  f[F::dilution_layer_2] = 100.0 * share * share;
+  f[F::dilution_layer_3] = 100.0 * share * share * share;
+  if (c.iron_base_percent < 0) return;
+  const auto iron = [&](double of_base) {
+    return c.iron_wire_percent + of_base * (c.iron_base_percent - c.iron_wire_percent);
+  };
+  f[F::iron_layer_1] = iron(share);
+  f[F::iron_layer_2] = iron(share * share);
+  f[F::iron_layer_3] = iron(share * share * share);
+}
+
 // The pool, and what follows from it. Sizes of the pool that are not asked for count as 0, and what hangs on all of
 // them is then left out.
 void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f) {
@@ -346,9 +405,10 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
   if (c.burn_thickness_mm != c.fusion_thickness_mm)
     back_width =
         pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back).back_width_mm;
-  f[F::bead_width] = at(x, K::width) * pool.width_mm;
+  const double width_factor = width_over_field(c, x, e.current_A);
+  f[F::bead_width] = width_factor * pool.width_mm;
   f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
-  f[F::back_width] = at(x, K::width) * back_width;
+  f[F::back_width] = width_factor * back_width;
   f[F::pool_length] = pool.nose_mm + pool.tail_mm;
   if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
     f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
@@ -362,6 +422,7 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
     const double share = base_share_of_section(step, width, melted / (width * f[F::penetration]));
     f[F::dilution] = 100.0 * dilution_share(share * melted, f[F::deposit_area]);
     f[F::layer_height] = f[F::deposit_area] / step;
+    layer_fields(c, f);
   }
   const MetallurgyValues metal = metallurgy_values(c.metallurgy, f[F::heat_input], 0.01 * f[F::dilution],
                                                    {.cooling_factor = at(x, K::cooling_law),
@@ -416,15 +477,28 @@ FieldValues at_frequency(FieldValues f, double frequency_Hz) {
   return f;
 }
 
-PoolInput phase_pool(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+namespace {
+
+Electrical phase_electrical(const PassContext& c, const ConstantValues& x, double feed) {
   const BurnoffInput burnoff = burnoff_of(c, x);
   const PulseShape shape = shape_of(c, x, burnoff, 0.0);
-  const Electrical e = pulsed_electrical(c, x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)), 0.0);
+  return pulsed_electrical(c, x, arc_of(c, x), shape, pulse_set(burnoff, shape, law_feed(x, feed)), 0.0);
+}
+PoolInput pool_of_phase(const PassContext& c, const ConstantValues& x, const Electrical& e, double feed,
+                        double travel) {
   return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm);
 }
 
+}  // namespace
+
+PoolInput phase_pool(const PassContext& c, const ConstantValues& x, double feed, double travel) {
+  return pool_of_phase(c, x, phase_electrical(c, x, feed), feed, travel);
+}
+
 double back_width_mm(const PassContext& c, const ConstantValues& x, double feed, double travel) {
-  return at(x, K::width) * pool_of(c, phase_pool(c, x, feed, travel), sizes_of_back).back_width_mm;
+  const Electrical e = phase_electrical(c, x, feed);
+  return width_over_field(c, x, e.current_A) *
+         pool_of(c, pool_of_phase(c, x, e, feed, travel), sizes_of_back).back_width_mm;
 }
 
 PoolInput heat_field(const PassContext& c, const ConstantValues& x, const FieldValues& f, double thickness_mm) {

@@ -22,6 +22,16 @@ struct Electrical {
                                           const Setting& setting);
 [[nodiscard]] bool needs_pool(F id);
 
+// Variance across the joint, mm2, of the place of an arc that swings `width_mm` from turn to turn, `crossing_mm_per_s`
+// fast, and stops `dwell_s` at each side: a twelfth of the square of the width on its way, a quarter of it at the
+// sides.
+[[nodiscard]] double weave_variance_mm2(double width_mm, double crossing_mm_per_s, double dwell_s);
+
+// Real melted width over that of the field, at a current. A swung arc is a source stretched across the joint; the field
+// is that of a round source of the same area, whose width this stretches by a power, about the fourth root, of how much
+// longer than wide the source is: within 10 % of the stretched source itself (source weave-as-source of the catalog).
+[[nodiscard]] double width_over_field(const PassContext& context, const ConstantValues& constants, double current_A);
+
 // Voltage of the short-arc line at a current, V.
 [[nodiscard]] double short_arc_line_V(const PassContext& context, const ConstantValues& constants, double current_A);
 

@@ -10,6 +10,7 @@
 #include "seamwright/power_source.hpp"
 #include "seamwright/transfer.hpp"
 #include "seamwright/window.hpp"
+#include "settle/metal_parts.hpp"
 #include "settle/resolve.hpp"
 #include "window/margins.hpp"
 #include "window/operating_point.hpp"
@@ -367,6 +368,23 @@ void fix_feed_by_current(double current_A, PassContext& p) {
   p.fixed_feed_m_per_min = std::max(1.0, std::round(*feed * scale)) / scale;
 }
 
+// A weave that is given spreads the heat; one that a hand makes by itself is in the usual travel already, and is told.
+void add_weave(const Case& c, PassContext& p) {
+  const Limits& lim = *c.catalog->limits;
+  p.weave_dwell_s = c.joint.weave_dwell_s ? *c.joint.weave_dwell_s : lim.weave_dwell_s.value;
+  p.weave_dwell_min_s = lim.weave_dwell_min_s.value;
+  p.weave_crossing_mm_per_s = lim.weave_crossing_mm_per_s.value;
+  p.weave_advance_max_mm = lim.weave_advance_max_mm.value;
+  p.weave_width_min_mm = lim.weave_width_min_mm.value;
+  p.weave_width_exponent = lim.weave_width_exponent.value;
+  if (c.joint.weave_width_mm) {
+    p.weave_width_mm = *c.joint.weave_width_mm;
+    p.weave_variance_mm2 = weave_variance_mm2(p.weave_width_mm, p.weave_crossing_mm_per_s, p.weave_dwell_s);
+  } else if (!c.mechanised && c.alloy->family != Family::aluminium) {
+    p.weave_from_mm = c.position->weave_from_mm.value;
+  }
+}
+
 void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
   const WireFamily& w = *c.wire_family;
@@ -386,8 +404,9 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   const double lean_V = active_percent < reference ? w.gas_lean_V.value * (1 - active_percent / reference) : 0.0;
   const double rich_V =
       active_percent > reference ? w.gas_rich_V.value * (active_percent - reference) / (100 - reference) : 0.0;
-  p.gas_V = w.helium_V_per_percent.value * c.gas.helium_percent + lean_V + rich_V;
-  p.dip_gas_V = w.dip_helium_V_per_percent.value * c.gas.helium_percent + rich_V;
+  const double hydrogen_V = lim.hydrogen_V_per_percent.value * c.gas.hydrogen_percent;
+  p.gas_V = w.helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + lean_V + rich_V;
+  p.dip_gas_V = w.dip_helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + rich_V;
   p.co2_percent = c.gas.co2_percent;
   p.preheat_C = c.preheat_C;
   const bool over_hot_metal = pass.role == PassRole::fill || pass.role == PassRole::cap;
@@ -409,10 +428,12 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   if (c.section.type == JointType::overlay) {
     p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
     p.step_over_share = lim.overlay_step_share.value;
+    add_overlay_iron(c, p);
     p.bead_height_known = w.id == "carbon-steel";
     p.bead_height = {lim.bead_height_log_mm.value, lim.bead_height_area_exponent.value,
                      lim.bead_height_voltage_exponent.value, lim.bead_height_travel_exponent.value};
   }
+  add_weave(c, p);
   p.dip_trim_V = lim.short_arc_trim_V.value;
   p.dip_cap_V = lim.short_arc_cap_V.value;
   p.rise_min = w.current_rise_min_A_per_ms.value;

@@ -53,8 +53,13 @@ WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantV
   return worst;
 }
 
-// The band that all sectors allow on one line.
-Band common_band(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line, double around) {
+// The band that all sectors allow on one line, and the sectors that end it.
+struct CommonBand {
+  Band band;
+  std::size_t low_sector = 0, high_sector = 0;
+};
+CommonBand common_band(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line,
+                       double around) {
   constexpr int points = 49, halvings = 20;
   const auto worst = [&](double feed) {
     return worst_of_all(sectors, x, line, on_line(sectors.front(), x, line, feed));
@@ -77,12 +82,13 @@ Band common_band(const std::vector<PassContext>& sectors, const ConstantValues& 
   }
   double best_feed = 0.5 * (low + high);
   if (worst(best_feed).margin.score < score[best]) best_feed = feed[best];
-  Band band;
+  CommonBand common;
+  Band& band = common.band;
   band.best = on_line(sectors.front(), x, line, best_feed);
   band.best_score = worst(best_feed).margin.score;
   band.feasible = band.best_score >= 0;
-  if (!band.feasible) return band;
-  const auto end = [&](int direction) {
+  if (!band.feasible) return common;
+  const auto end = [&](int direction, std::size_t& sector) {
     double inside = best_feed, outside = best_feed;
     for (int i = 0; i < points && worst(outside).margin.score >= 0; ++i) {
       inside = outside;
@@ -92,11 +98,13 @@ Band common_band(const std::vector<PassContext>& sectors, const ConstantValues& 
       const double between = 0.5 * (inside + outside);
       (worst(between).margin.score >= 0 ? inside : outside) = between;
     }
-    return BandEnd{inside, on_line(sectors.front(), x, line, inside).travel_mm_per_s, worst(outside).margin};
+    const WorstOfAll beyond = worst(outside);
+    sector = beyond.sector;
+    return BandEnd{inside, on_line(sectors.front(), x, line, inside).travel_mm_per_s, beyond.margin};
   };
-  band.low = end(-1);
-  band.high = end(1);
-  return band;
+  band.low = end(-1, common.low_sector);
+  band.high = end(1, common.high_sector);
+  return common;
 }
 
 CompromisePass compromise(const std::vector<PassContext>& contexts, const std::vector<Sector>& sectors,
@@ -114,10 +122,12 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
   const double nominal = contexts.front().nominal_mm2;
   for (const double share : {1.0, 1.1, 1.2, 1.35, 1.5}) {
     const Line line = travel > 0 ? Line{0, travel} : Line{share * nominal, 0};
-    const Band band = common_band(contexts, x, line, around);
-    if (share == 1.0 || band.best_score > out.band.best_score) {
-      out.band = band;
+    const CommonBand common = common_band(contexts, x, line, around);
+    if (share == 1.0 || common.band.best_score > out.band.best_score) {
+      out.band = common.band;
       out.deposit_mm2 = line.deposit_mm2;
+      out.low_by = sectors[common.low_sector].position;
+      out.high_by = sectors[common.high_sector].position;
     }
     if (out.band.feasible || travel > 0) break;
   }

@@ -35,6 +35,9 @@ NAMES = {"m": "melt", "c": "resistive", "factor": "pulse_mean", "fixed part": "a
          "gas flow": "gas.flow", "length of the joint": "joint.length", "melted share": "melted_share",
          "operating factor": "prices.operating_factor", "efficiency of the power source": "source.efficiency",
          "price of the wire": "prices.wire", "price of the gas": "prices.gas", "price of power": "prices.power",
+         "radius at no current": "source_radius", "growth of the radius": "source_radius_per_A",
+         "speed across": "limits.weave_crossing_mm_per_s", "usual stop": "limits.weave_dwell_s",
+         "shortest stop": "limits.weave_dwell_min_s", "usual advance": "limits.weave_advance_max_mm", "narrowest weave": "limits.weave_width_min_mm",
          "price of labour": "prices.labour", "F2": "cooling_f2", "F3": "cooling-joints.f3"}
 # The same word means another thing in these.
 OWN_NAMES = {"reinforcement": {"factor": "bead_height", "k": "limits.bead_height_log_mm",
@@ -43,7 +46,7 @@ OWN_NAMES = {"reinforcement": {"factor": "bead_height", "k": "limits.bead_height
              "current": {"slope": "wire-sizes.dip_line_m_per_min_A", "zero": "wire-sizes.dip_line_zero_A"},
              "layer_height": {"step share": "limits.overlay_step_share"}}
 ZERO_WHEN_ABSENT = {"gas"}
-ELEMENTS = "C Si Mn P S Cr Ni Mo N Cu V Nb Ti Al B W".split()
+ELEMENTS = "C Si Mn P S Cr Ni Mo N Cu V Nb Ti Al B W Fe".split()
 
 # One joint a mode and kind of metal; together they have every quantity.
 JOINTS = [
@@ -54,6 +57,7 @@ JOINTS = [
     ("locker-corner.toml", ["process.mode=controlled-dip"]), ("winch-base-dissimilar.toml", []),
     ("locker-corner.toml", ["gas.designation=CO2"]), ("keel-bracket.toml", ["gas.composition={Ar=50,He=50}"]),
     (None, ["joint.type=overlay", "joint.thickness=20", "material.alloy=S355", "wire.designation=G3Si1"]),
+    (None, ["joint.type=overlay", "joint.thickness=20", "material.alloy=S355", "wire.designation=ERNiCrMo-3"]),
 ]
 
 
@@ -179,6 +183,10 @@ def check(joint, changes, seen, mistakes):
             metals = 2 if "alloy2" in table_of(joint, "material") else 1
             values = {"dilution": quantities["dilution"], "filler": work_out(each, analysis(e, "wires.typical.")),
                       "base": work_out(each, analysis(e, "material.composition.", metals))}
+        if key.startswith("iron_layer"):
+            number = e["value"]
+            values |= {"filler": analysis(e, "wires.typical.")["Fe"],
+                       "base": 100 - sum(analysis(e, "material.composition.").values())}
         good, results = holds(key, e, values, number)
         seen["equations"].add(key)
         if not good:

@@ -118,6 +118,10 @@ TEST_CASE("every quantity of every pass is explained whole, as text and as JSON"
   const std::vector<Assignment> fixed{{"process.wire_feed", "12"}, {"process.travel", "10.5"}, {"quantity", "12"}};
   const std::vector<Assignment> build_up{
       {"joint.type", "overlay"}, {"joint.thickness", "20"}, {"material.alloy", "S355"}, {"wire.designation", "G3Si1"}};
+  const std::vector<Assignment> cladding{{"joint.type", "overlay"},
+                                         {"joint.thickness", "20"},
+                                         {"material.alloy", "S355"},
+                                         {"wire.designation", "ERNiCrMo-3"}};
   const std::pair<const char*, std::vector<Assignment>> joints[] = {
       {"locker-corner.toml", {}},   // steel, short arc
       {"keel-bracket.toml", {}},    // aluminium, pulse
@@ -130,7 +134,8 @@ TEST_CASE("every quantity of every pass is explained whole, as text and as JSON"
       {"winch-base-dissimilar.toml", {}},
       {"hull-seam.toml", no_window},
       {"keel-bracket.toml", fixed},
-      {"", build_up}};  // steel on steel
+      {"", build_up},   // steel on steel
+      {"", cladding}};  // nickel on steel
   const auto priced = read_equipment(std::string(SEAMWRIGHT_EXAMPLE_DIR) + "/jetty-300.toml");
   REQUIRE(priced);
   std::vector<bool> met(field_count);

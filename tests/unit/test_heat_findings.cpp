@@ -306,6 +306,13 @@ TEST_CASE("overlay: layers by the lever rule, and a finding only above the usual
   const double dilution = 0.01 * item(nickel, "overlay", "dilution_overlapped").value;
   CHECK(item(nickel, "overlay", "iron_first_layer").value ==
         doctest::Approx(0.5 + dilution * (100 - others - 0.5)).epsilon(1e-6));
+  // The same as quantities of the output, to the third layer.
+  const PassResult& pass = nickel.passes.front();
+  CHECK(pass[F::iron_layer_1].value == doctest::Approx(item(nickel, "overlay", "iron_first_layer").value));
+  CHECK(pass[F::iron_layer_2].value == doctest::Approx(item(nickel, "overlay", "iron_second_layer").value));
+  CHECK(pass[F::dilution_layer_2].value == doctest::Approx(100 * dilution * dilution));
+  CHECK(pass[F::iron_layer_3].value < pass[F::iron_layer_2].value);
+  CHECK_FALSE(overlay("G3Si1", "4").passes.front()[F::iron_layer_1].present);
 }
 
 TEST_CASE("hardness: high above the limit, near when only the scatter reaches over it") {

@@ -161,6 +161,11 @@ TEST_CASE("kinds of metal ask for their preheat, and a plan has it") {
     return plan->resolved.preheat_C;
   };
   CHECK(preheat("13CrMo4-5", 10) >= 120);
+  // A grade's own rows stand in place of its group's.
+  CHECK(preheat("25CrMo4", 2) < 50);
+  CHECK(preheat("13CrMo4-5", 2) >= 120);
+  CHECK(preheat("25CrMo4", 8) >= 200);
+  CHECK(preheat("P91", 5) >= 200);
   CHECK(preheat("10CrMo9-10", 20) >= 200);
   CHECK(preheat("16Mo3", 20) >= 80);
   CHECK(preheat("copper", 10) >= 250);

@@ -233,3 +233,20 @@ TEST_CASE("what a planner answers does not hang on the passes of the joints befo
       for (std::size_t i = 0; i < plan->passes.size(); ++i) CHECK(plan->contexts[i] == alone->contexts[i]);
     }
 }
+
+TEST_CASE("a pass takes its gas by composition, as the joint does") {
+  const Plan by_name = plan_of("", with(riser, {{"pass.root.gas", "C1"}, {"pass.root.mode", "short-arc"}}));
+  const Plan by_parts =
+      plan_of("", with(riser, {{"pass.root.gas_composition", "{ CO2 = 100 }"}, {"pass.root.mode", "short-arc"}}));
+  CHECK(by_parts.contexts.front() == by_name.contexts.front());
+  CHECK(process(by_parts, 0).gas_name == "CO2 100 %");
+  // It takes the place of a gas of the whole joint, and one named takes the place of its composition.
+  const Keys mixed = with(riser, {{"gas.composition", "{ Ar = 82, CO2 = 18 }"}, {"pass.root.gas", "C1"}});
+  CHECK(process(plan_of("", mixed), 0).gas_name == "C1");
+  const Keys named = with(riser, {{"gas.designation", "C1"}, {"pass.root.gas_composition", "{ Ar = 90, CO2 = 10 }"}});
+  CHECK(process(plan_of("", named), 0).gas.co2_percent == 10);
+  CHECK(errors_of(with(riser, {{"pass.root.gas_composition", "{ Ar = 90, CO2 = 8 }"}})).front().message ==
+        "pass.root.gas_composition adds up to 98 %");
+  CHECK_FALSE(errors_of(with(riser, {{"pass.root.gas_composition.Xe", "100"}})).empty());
+  CHECK_FALSE(errors_of(with(riser, {{"pass.root.gas_composition", "{ Ar = 100 }"}, {"pass.root.gas", "C1"}})).empty());
+}

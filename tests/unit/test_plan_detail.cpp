@@ -221,6 +221,8 @@ TEST_CASE("one setting for the whole pipe holds in every sector") {
       if (!all.feasible) continue;
       CHECK(all.band.low.wire_feed_m_per_min <= all.band.best.wire_feed_m_per_min);
       CHECK(all.band.best.wire_feed_m_per_min <= all.band.high.wire_feed_m_per_min);
+      for (const std::string_view by : {all.low_by, all.high_by})
+        CHECK(std::ranges::any_of(plan.sectors.sectors, [&](const Sector& s) { return s.position == by; }));
     }
   }
   CHECK(planned("seawater-spool").sectors.sectors.empty());
