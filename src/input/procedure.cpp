@@ -96,13 +96,15 @@ void settle_passes(const Joint& given, const Procedure& procedure, Joint& joint)
     (table.says.*member).value = value;
     (table.says.*member).place = place;
   };
+  const bool gas_by_parts =
+      !given.gas_composition.empty() ||
+      std::ranges::any_of(given.passes, [](const PassTable& table) { return !table.says.gas_composition.empty(); });
   for (const ProcedurePassWords& own : procedure.pass_words) {
     if (own.words.value->size() != 1 || own.pass > most_pass_number) continue;
     const std::string& word = own.words.value->front();
     if (own.id == ProcedureWord::mode) settle(own.pass, own.words.place, &Joint::mode, mode_by_key(word));
     if (own.id == ProcedureWord::wire) settle(own.pass, own.words.place, &Joint::wire, word);
-    if (own.id == ProcedureWord::gas && given.gas_composition.empty())
-      settle(own.pass, own.words.place, &Joint::gas, word);
+    if (own.id == ProcedureWord::gas && !gas_by_parts) settle(own.pass, own.words.place, &Joint::gas, word);
     if (own.id == ProcedureWord::position) settle(own.pass, own.words.place, &Joint::position, word);
   }
   for (const ProcedurePassNumber& own : procedure.pass_numbers) {

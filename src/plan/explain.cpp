@@ -330,6 +330,8 @@ class Account {
     } all[] = {
         {F::wire_feed, "process.wire_feed", static_cast<bool>(j.wire_feed_m_per_min), true},
         {F::travel, "process.travel", fixed_travel_mm_per_s(j) > 0, true},
+        {F::weave_width, "process.weave_width", static_cast<bool>(j.weave_width_mm), true},
+        {F::weave_dwell, "process.weave_dwell", static_cast<bool>(j.weave_dwell_s), true},
         {F::peak_time, "process.peak_time", static_cast<bool>(j.peak_time_ms), true},
         {F::peak_current, "process.peak_current", static_cast<bool>(j.peak_current_A), false},
         {F::modulation_frequency, "modulation.frequency", static_cast<bool>(j.modulation_frequency_Hz), true},

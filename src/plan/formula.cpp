@@ -178,16 +178,12 @@ Formula formula_of(F id, Mode mode) {
     case F::weave_width:
       return equation(
           "deposit_width - 2 x (radius at no current + growth of the radius x current); or narrowest weave, at the "
-          "least; or as "
-          "given, where it is: what "
-          "the arc does not cover without swinging, where a hand weaves in this position and the deposit is wide "
-          "enough",
+          "least; what the arc does not cover without swinging, where a hand weaves in this position",
           "practice of the trade", {F::deposit_width, F::current});
     case F::weave_dwell:
       return equation(
           "usual stop; or usual advance / (2 x travel) - weave_width / speed across, where that is shorter; or "
-          "shortest "
-          "stop, at the least; or as given, where it is",
+          "shortest stop, at the least",
           "practice of the trade", {F::weave_width, F::travel});
     case F::weave_advance:
       return equation("2 x travel x (weave_width / speed across + weave_dwell)", arithmetic,

@@ -79,6 +79,11 @@ class Locker {
   [[nodiscard]] bool butt() const {
     return c_.section.type == JointType::butt || c_.section.type == JointType::pipe_butt;
   }
+  // A mixture of the user's own has no name that a file could state: then the file states no gas for all passes.
+  [[nodiscard]] bool every_gas_named() const {
+    return std::ranges::all_of(processes_of(c_),
+                               [](const Case* process) { return process->joint.gas_composition.empty(); });
+  }
   void words() {
     word(ProcedureWord::joint_type, joint_type_key(c_.section.type));
     if (butt()) word(ProcedureWord::preparation, preparation_key(c_.section.preparation));
@@ -88,8 +93,7 @@ class Locker {
     if (c_.alloy2 != nullptr) word(ProcedureWord::alloy, c_.alloy2->id);
     for (const Case* process : processes_of(c_)) {
       word(ProcedureWord::wire, process->wire->id);
-      // A mixture of the user's own has no name that a file could state.
-      if (process->joint.gas_composition.empty()) word(ProcedureWord::gas, process->gas_name);
+      if (every_gas_named()) word(ProcedureWord::gas, process->gas_name);
       word(ProcedureWord::mode, mode_key(process->mode));
     }
   }
@@ -121,7 +125,10 @@ class Locker {
       };
       say(ProcedureWord::mode, mode_key(c.mode));
       say(ProcedureWord::wire, c.wire->id);
-      if (c.joint.gas_composition.empty()) say(ProcedureWord::gas, c.gas_name);
+      if (every_gas_named())
+        say(ProcedureWord::gas, c.gas_name);
+      else if (c.joint.gas_composition.empty())
+        p_.pass_words.push_back({pass.pass.number, ProcedureWord::gas, {std::vector{c.gas_name}, {}}});
       say(ProcedureWord::position, c.position->id);
       const auto say_number = [&](ProcedureNumber id, double value) {
         if (p_[id].value->low < p_[id].value->high)

@@ -250,3 +250,23 @@ TEST_CASE("a pass takes its gas by composition, as the joint does") {
   CHECK_FALSE(errors_of(with(riser, {{"pass.root.gas_composition.Xe", "100"}})).empty());
   CHECK_FALSE(errors_of(with(riser, {{"pass.root.gas_composition", "{ Ar = 100 }"}, {"pass.root.gas", "C1"}})).empty());
 }
+
+TEST_CASE("a lock file of passes of which one has its gas by parts states the gas of the others alone") {
+  const Keys keys = with(riser, {{"pass.root.gas_composition", "{ Ar = 90, CO2 = 10 }"}});
+  const auto joint = read_joint("", keys, builtin_catalog());
+  REQUIRE(static_cast<bool>(joint));
+  const Plan plan = plan_of("", keys);
+  const auto lock = locked_procedure(plan, {});
+  REQUIRE(static_cast<bool>(lock));
+  CHECK_FALSE((*lock)[ProcedureWord::gas]);
+  const auto read = read_procedure_text(procedure_toml(*lock), "lock.toml", builtin_catalog());
+  REQUIRE(static_cast<bool>(read));
+  CHECK_FALSE(stated_words(*read, ProcedureWord::gas, 1));
+  REQUIRE(stated_words(*read, ProcedureWord::gas, 2));
+  CHECK(stated_words(*read, ProcedureWord::gas, 2).value->front() == plan.resolved.gas_name);
+  // Planned by it, the root keeps the gas of the joint.
+  const auto again = make_plan(with_procedure(*joint, *read), nullptr, builtin_catalog(), {});
+  REQUIRE(static_cast<bool>(again));
+  CHECK(process(*again, 0).gas.co2_percent == 10);
+  CHECK(process(*again, 1).gas.co2_percent == plan.resolved.gas.co2_percent);
+}

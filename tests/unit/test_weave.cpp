@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "seamwright/explain.hpp"
 #include "seamwright/pool.hpp"
 #include "unit/reported_plan.hpp"
 #include "window/operating_point.hpp"
@@ -125,4 +126,15 @@ TEST_CASE("weaves that no bead can be are refused, with the limit's source or th
         std::string::npos);
   CHECK(error_of(with(vertical, {{"process.weave_dwell", "0.3"}})).find("no weave is given") != std::string::npos);
   CHECK(error_of(with(vertical, {{"process.weave_width", "5"}})).empty());
+}
+
+TEST_CASE("a weave that is given is explained as given, with its key") {
+  const Plan plan = plan_of("", with(vertical, {{"process.weave_width", "6"}, {"process.weave_dwell", "0.4"}}));
+  for (const auto& [id, key] :
+       {std::pair(F::weave_width, "process.weave_width"), std::pair(F::weave_dwell, "process.weave_dwell")}) {
+    const auto explanation = PassExplainer(plan, 0).explain(id);
+    REQUIRE(explanation.has_value());
+    CHECK(explanation->formula.text == "as given");
+    CHECK(std::ranges::any_of(explanation->inputs, [&](const ExplainedInput& in) { return in.key == key; }));
+  }
 }
