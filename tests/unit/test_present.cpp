@@ -58,7 +58,9 @@ Plan made_plan() {
   plan.passes.add() = pass_with(1, PassRole::root, 6);
   plan.passes.add() = pass_with(2, PassRole::fill, 8);
   plan.passes.add() = pass_with(3, PassRole::fill, 8.001);
+  plan.passes.back().pass.nominal_mm2 += 0.001;
   plan.passes.add() = pass_with(4, PassRole::cap, 8);
+  for (const PassResult& pass : plan.passes) c.pass_plans.push_back(pass.pass);
   return plan;
 }
 
