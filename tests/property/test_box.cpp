@@ -306,9 +306,10 @@ TEST_CASE("a feed, current or travel that is given leaves the set point where it
       return make_plan(*read_joint(path, given, builtin_catalog()), nullptr, builtin_catalog(), quick());
     };
     const PassResult free = planned({})->passes.front();
-    for (const auto& [key, field] :
-         {std::pair("process.wire_feed", F::wire_feed), std::pair("process.current", F::current),
-          std::pair("process.travel", F::travel)}) {
+    for (const auto& asked : {std::pair("process.wire_feed", F::wire_feed), std::pair("process.current", F::current),
+                              std::pair("process.travel", F::travel)}) {
+      const std::string key = asked.first;
+      const F field = asked.second;
       CAPTURE(path);
       CAPTURE(key);
       const Expected<Plan> plan = planned({{key, fmt::format("{:.3g}", free[field].value)}});

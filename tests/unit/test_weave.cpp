@@ -130,9 +130,10 @@ TEST_CASE("weaves that no bead can be are refused, with the limit's source or th
 
 TEST_CASE("a weave that is given is explained as given, with its key") {
   const Plan plan = plan_of("", with(vertical, {{"process.weave_width", "6"}, {"process.weave_dwell", "0.4"}}));
-  for (const auto& [id, key] :
+  for (const auto& given :
        {std::pair(F::weave_width, "process.weave_width"), std::pair(F::weave_dwell, "process.weave_dwell")}) {
-    const auto explanation = PassExplainer(plan, 0).explain(id);
+    const std::string_view key = given.second;
+    const auto explanation = PassExplainer(plan, 0).explain(given.first);
     REQUIRE(explanation.has_value());
     CHECK(explanation->formula.text == "as given");
     CHECK(std::ranges::any_of(explanation->inputs, [&](const ExplainedInput& in) { return in.key == key; }));
