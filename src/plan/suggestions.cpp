@@ -155,10 +155,8 @@ class Steps {
     return is_square() ? t_mm > times * usual->thickness_max_mm && violated({C::root_fusion})
                        : times * t_mm < usual->thickness_min_mm;
   }
-  // Of thick plate that nobody leaves square by mistake it is no news.
   void leave_edges_to_be_chosen() {
-    if (j_.preparation && !(is_square() && *j_.thickness_mm > heat_range(*c_.catalog, "square-by-mistake").high))
-      add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
+    if (j_.preparation) add("the usual preparation").leave_out("joint.preparation", &Joint::preparation);
   }
   Change& add(std::string words) {
     steps_.push_back({Change(j_), std::move(words)});
