@@ -301,7 +301,8 @@ struct Limits {
   Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make
                                  // it up
   Constant groove_mean_width_mm;           // half width over which the groove's thickness is averaged for conduction
-  Constant lap_leg_min_mm, lap_leg_share;  // leg of a lap when not given: at least, up to so many thinner sheets
+  // Leg when not given: a lap's and an aluminium fillet's is at least this, up to so many thinner sheets.
+  Constant lap_leg_min_mm, aluminium_leg_min_mm, lap_leg_share;
   Constant fillet_leg_min_mm;
   Constant probability_enough;  // from which the trade's order of modes decides
   Constant mode_metal_ratio;    // a mode that needs so much more metal than another is not taken before it

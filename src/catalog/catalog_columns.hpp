@@ -287,6 +287,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(under_deposit_share, within(0.5, 1));
   SEAMWRIGHT_COLUMN(groove_mean_width_mm, within(1, 100));
   SEAMWRIGHT_COLUMN(lap_leg_min_mm, within(0.5, 10));
+  SEAMWRIGHT_COLUMN(aluminium_leg_min_mm, within(0.5, 10));
   SEAMWRIGHT_COLUMN(lap_leg_share, within(1, 5));
   SEAMWRIGHT_COLUMN(fillet_leg_min_mm, within(0.5, 6));
   SEAMWRIGHT_COLUMN(probability_enough, within(0.5, 0.99));

@@ -189,18 +189,21 @@ void resolve_fillet(Case& c) {
   } else {
     const Constant& most = c.position->fillet_leg_max_mm;
     const Limits& lim = *c.catalog->limits;
-    // The edge of a sheet carries a bead wider than it is thick.
-    const double least = s.type == JointType::lap
-                             ? std::min(lim.lap_leg_min_mm.value, lim.lap_leg_share.value * thinner)
-                             : lim.fillet_leg_min_mm.value;
+    // The edge of a sheet carries a bead wider than it is thick, and a wire for aluminium lays no less at a hand's speed.
+    const bool lap = s.type == JointType::lap;
+    const bool aluminium = c.alloy->family == Family::aluminium;
+    const Constant& wanted = aluminium ? lim.aluminium_leg_min_mm : lap ? lim.lap_leg_min_mm : lim.fillet_leg_min_mm;
+    double least = wanted.value;
+    if (lap || aluminium)
+      least = std::max(std::min(least, lim.lap_leg_share.value * thinner), lim.fillet_leg_min_mm.value);
     s.leg_mm = std::clamp(thinner, std::min(least, most.value), most.value);
-    if (s.type == JointType::lap) s.leg_mm = std::max(s.leg_mm, std::min(lim.fillet_leg_min_mm.value, most.value));
     choose(c, [&]() -> Choice {
       return {"joint.leg", mm(s.leg_mm),
-              thinner > most.value ? "the largest single-pass leg in this position"
-              : s.leg_mm > thinner ? "the smallest a wire lays along a sheet's edge"
-                                   : "as large as the thinner plate is thick",
-              c.catalog->limits->fillet_leg_min_mm.source};
+              thinner > most.value                ? "the largest single-pass leg in this position"
+              : !(s.leg_mm > thinner)             ? "as large as the thinner plate is thick"
+              : lap                               ? "the smallest a wire lays along a sheet's edge"
+                                                  : "the smallest a wire lays at the speed of a hand",
+              wanted.source};
     });
   }
   s.leg2_mm = j.leg2_mm ? *j.leg2_mm : s.leg_mm;
