@@ -300,7 +300,7 @@ struct Limits {
   Constant root_layer_mm, fill_layer_mm;  // nominal layer heights
   Constant under_deposit_share;  // a root or fill bead may fall this far short of its planned section: those above make
                                  // it up
-  Constant groove_mean_width_mm;           // half width over which the groove's thickness is averaged for conduction
+  Constant groove_mean_width_mm;  // half width over which the groove's thickness is averaged for conduction
   // Leg when not given: a lap's and an aluminium fillet's is at least this, up to so many thinner sheets.
   Constant lap_leg_min_mm, aluminium_leg_min_mm, lap_leg_share;
   Constant fillet_leg_min_mm;

@@ -12,38 +12,38 @@
 namespace seamwright {
 namespace {
 
-constexpr std::string_view containers[] = {"joint",
-                                           "material",
-                                           "material.composition",
-                                           "wire",
-                                           "gas",
-                                           "gas.composition",
-                                           "process",
-                                           "modulation",
-                                           "limits",
-                                           "lock",
-                                           "lock.weight",
-                                           "lock.accuracy",
-                                           "setting",
-                                           "pass",
-                                           "pass.root",
-                                           "pass.hot",
-                                           "pass.fill",
-                                           "pass.cap",
-                                           "pass.back",
-                                           "pass.#",
-                                           "pass.root.limits",
-                                           "pass.hot.limits",
-                                           "pass.fill.limits",
-                                           "pass.cap.limits",
-                                           "pass.back.limits",
-                                           "pass.#.limits",
-                                           "pass.root.gas_composition",
-                                           "pass.hot.gas_composition",
-                                           "pass.fill.gas_composition",
-                                           "pass.cap.gas_composition",
-                                           "pass.back.gas_composition",
-                                           "pass.#.gas_composition"};
+constexpr std::string_view joint_containers[] = {"joint",
+                                                 "material",
+                                                 "material.composition",
+                                                 "wire",
+                                                 "gas",
+                                                 "gas.composition",
+                                                 "process",
+                                                 "modulation",
+                                                 "limits",
+                                                 "lock",
+                                                 "lock.weight",
+                                                 "lock.accuracy",
+                                                 "setting",
+                                                 "pass",
+                                                 "pass.root",
+                                                 "pass.hot",
+                                                 "pass.fill",
+                                                 "pass.cap",
+                                                 "pass.back",
+                                                 "pass.#",
+                                                 "pass.root.limits",
+                                                 "pass.hot.limits",
+                                                 "pass.fill.limits",
+                                                 "pass.cap.limits",
+                                                 "pass.back.limits",
+                                                 "pass.#.limits",
+                                                 "pass.root.gas_composition",
+                                                 "pass.hot.gas_composition",
+                                                 "pass.fill.gas_composition",
+                                                 "pass.cap.gas_composition",
+                                                 "pass.back.gas_composition",
+                                                 "pass.#.gas_composition"};
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -122,7 +122,7 @@ class JointReader {
     if (const auto key = below(entry.path, "pass"); !key.empty()) return take_pass(entry, key);
     if (const KeyRow* row = find_key(entry.path))
       return std::visit([&](auto target) { store(entry, *row, target, joint_); }, row->target);
-    if (std::find(std::begin(containers), std::end(containers), entry.path) != std::end(containers)) {
+    if (std::find(std::begin(joint_containers), std::end(joint_containers), entry.path) != std::end(joint_containers)) {
       reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                    fmt::format("write [{}] and its keys below it", entry.path));
       return;
@@ -130,7 +130,7 @@ class JointReader {
     std::vector<std::string_view> known;
     for (const KeyRow& row : key_rows()) known.push_back(row.path);
     if (entry.value->kind == TomlValue::Kind::table && entry.path.find('.') == std::string::npos)
-      known.assign(std::begin(containers), std::end(containers));
+      known.assign(std::begin(joint_containers), std::end(joint_containers));
     reader_.unknown_key(entry, known);
   }
 
@@ -529,7 +529,7 @@ Diagnostics faults_of_entries(std::span<const Entry* const> entries, const Catal
 }
 
 void joint_entries(const TomlValue& document, const std::string& name, KeptList<Entry>& entries) {
-  flatten(document, name, containers, entries);
+  flatten(document, name, joint_containers, entries);
 }
 
 std::string_view nearest_joint_key(std::string_view path) {
@@ -624,7 +624,8 @@ AssignedDocument assigned_document(const Assignment& assignment) {
 
 bool is_known(std::string_view path) {
   const auto pass = below(path, "pass");
-  return is_joint_key(path) || std::find(std::begin(containers), std::end(containers), path) != std::end(containers) ||
+  return is_joint_key(path) ||
+         std::find(std::begin(joint_containers), std::end(joint_containers), path) != std::end(joint_containers) ||
          (!pass.empty() && pass.find('.') == std::string_view::npos && read_pass_path(pass));
 }
 
@@ -636,7 +637,7 @@ Expected<Joint> read_merged(std::string_view text, const std::string& name, cons
     if (!parsed) return parsed.errors();
     document = std::move(*parsed);
   }
-  std::vector<Entry> entries = flatten(document, name, containers);
+  std::vector<Entry> entries = flatten(document, name, joint_containers);
   std::vector<AssignedDocument> assigned;
   assigned.reserve(assignments.size());
   for (const Assignment& assignment : assignments) {
@@ -655,7 +656,7 @@ Expected<Joint> read_merged(std::string_view text, const std::string& name, cons
     assigned.push_back(assigned_document(assignment));
     // A whole table given on the command line takes the place of the file's.
     std::erase_if(entries, [&](const Entry& old) { return !below(old.path, assignment.key).empty(); });
-    for (Entry& entry : flatten(assigned.back().root, assigned.back().place, containers)) {
+    for (Entry& entry : flatten(assigned.back().root, assigned.back().place, joint_containers)) {
       entry.place = entry.key_place = {assigned.back().place, 0, 0};
       std::erase_if(entries, [&](const Entry& old) { return old.path == entry.path; });
       entries.push_back(std::move(entry));

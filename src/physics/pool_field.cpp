@@ -18,36 +18,61 @@ struct ThroughThickness {
   double slope = 0;
 };
 
+// An exponential of less is nothing beside 1: not worth working out.
+constexpr double negligible_exponent = -80.0;
+
 // Few terms do everywhere: images while heat has not yet filled the thickness, the cosine series of the same sum
 // (Poisson) after. At the change-over, t = 2 D^2 / pi, the first term left out of either is below 1e-12.
-ThroughThickness through_thickness(double t, double Z, double D) {
-  if (t < 2.0 * D * D / pi) {
-    const double near = std::exp(-2.0 * D * (D - Z) / t);  // image at 2D against the source itself
-    const double far = Z == 0.0 ? near : std::exp(-2.0 * D * (D + Z) / t);
-    ThroughThickness result{-Z * Z / (2.0 * t), 1.0, -Z};
-    const double both = near * far;
-    double near_k = near, far_k = far, factor = 1.0, factor_step = both;
-    for (int k = 1; k <= 3; ++k) {
-      const double plus = factor * near_k, minus = factor * far_k;
-      result.sum += plus + minus;
-      result.slope += plus * (2.0 * k * D - Z) - minus * (2.0 * k * D + Z);
-      near_k *= near;
-      far_k *= far;
-      factor *= factor_step;
-      factor_step *= both;
+class ThicknessSum {
+ public:
+  ThicknessSum(double Z, double D)
+      : Z_(Z),
+        D_(D),
+        change_over_(2.0 * D * D / pi),
+        near_(-2.0 * D * (D - Z)),
+        far_(-2.0 * D * (D + Z)),
+        c1_(std::cos(pi * Z / D)),
+        s1_(std::sin(pi * Z / D)) {}
+
+  [[nodiscard]] ThroughThickness at(double t) const { return t < change_over_ ? images(t) : series(t); }
+
+ private:
+  [[nodiscard]] ThroughThickness images(double t) const {
+    ThroughThickness result{-Z_ * Z_ / (2.0 * t), 1.0, -Z_};
+    const double nearest = near_ / t;  // the image at 2D against the source itself
+    if (nearest > negligible_exponent) {
+      const double near = std::exp(nearest);
+      const double far = Z_ == 0.0 ? near : std::exp(far_ / t);
+      const double both = near * far;
+      double near_k = near, far_k = far, factor = 1.0, factor_step = both;
+      for (int k = 1; k <= 3; ++k) {
+        const double plus = factor * near_k, minus = factor * far_k;
+        result.sum += plus + minus;
+        result.slope += plus * (2.0 * k * D_ - Z_) - minus * (2.0 * k * D_ + Z_);
+        near_k *= near;
+        far_k *= far;
+        factor *= factor_step;
+        factor_step *= both;
+      }
     }
     result.slope /= t;
     return result;
   }
-  const double q = std::exp(-pi * pi * t / (2.0 * D * D));
-  const double q2 = q * q, q4 = q2 * q2, q9 = q4 * q4 * q;
-  const double c1 = std::cos(pi * Z / D), s1 = std::sin(pi * Z / D);
-  const double c2 = 2.0 * c1 * c1 - 1.0, s2 = 2.0 * s1 * c1;
-  const double c3 = c1 * c2 - s1 * s2, s3 = s1 * c2 + c1 * s2;
-  const double mean = std::sqrt(2.0 * pi * t) / (2.0 * D);
-  return {0.0, mean * (1.0 + 2.0 * (q * c1 + q4 * c2 + q9 * c3)),
-          -mean * 2.0 * pi / D * (q * s1 + 2.0 * q4 * s2 + 3.0 * q9 * s3)};
-}
+
+  [[nodiscard]] ThroughThickness series(double t) const {
+    const double mean = std::sqrt(2.0 * pi * t) / (2.0 * D_);
+    const double first = -pi * pi * t / (2.0 * D_ * D_);
+    if (!(first > negligible_exponent)) return {0.0, mean, 0.0};
+    const double q = std::exp(first);
+    const double q2 = q * q, q4 = q2 * q2, q9 = q4 * q4 * q;
+    const double c2 = 2.0 * c1_ * c1_ - 1.0, s2 = 2.0 * s1_ * c1_;
+    const double c3 = c1_ * c2 - s1_ * s2, s3 = s1_ * c2 + c1_ * s2;
+    return {0.0, mean * (1.0 + 2.0 * (q * c1_ + q4 * c2 + q9 * c3)),
+            -mean * 2.0 * pi / D_ * (q * s1_ + 2.0 * q4 * s2 + 3.0 * q9 * s3)};
+  }
+
+  double Z_, D_, change_over_, near_, far_, c1_, s1_;
+};
 
 // Where the exponent of the integrand, -(T - P)^2 / 2T - Z^2 / 2t with T = t + S^2, is largest.
 double exponent_peak(double S, double P, double Z) {
@@ -130,6 +155,7 @@ FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z)
   double w_start = ln_u;
   for (int i = 0; i < 4; ++i) w_start -= (w_start - std::exp(-w_start) - ln_u) / (1.0 + std::exp(-w_start));
 
+  const ThicknessSum thickness(Z, D);
   double sum = 0, sum_X = 0, sum_XX = 0, sum_T = 0, sum_Z = 0;
   const auto add = [&](double w) {
     const double exp_minus_w = std::exp(-w);
@@ -137,7 +163,7 @@ FieldSample sample_field(const ScaledPlate& plate, double X, double Y, double Z)
     const double t = u * u;
     if (!(t > 0.0)) return false;
     const double T = t + S * S;
-    const ThroughThickness z = through_thickness(t, Z, D);
+    const ThroughThickness z = thickness.at(t);
     const double weight = u * (1.0 + exp_minus_w) / T * std::exp(z.exponent - (T - P) * (T - P) / (2.0 * T) - top);
     const double term = weight * z.sum;
     const double r = (X + t) / T;

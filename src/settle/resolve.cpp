@@ -189,7 +189,8 @@ void resolve_fillet(Case& c) {
   } else {
     const Constant& most = c.position->fillet_leg_max_mm;
     const Limits& lim = *c.catalog->limits;
-    // The edge of a sheet carries a bead wider than it is thick, and a wire for aluminium lays no less at a hand's speed.
+    // The edge of a sheet carries a bead wider than it is thick, and a wire for aluminium lays no less at a hand's
+    // speed.
     const bool lap = s.type == JointType::lap;
     const bool aluminium = c.alloy->family == Family::aluminium;
     const Constant& wanted = aluminium ? lim.aluminium_leg_min_mm : lap ? lim.lap_leg_min_mm : lim.fillet_leg_min_mm;
@@ -199,10 +200,10 @@ void resolve_fillet(Case& c) {
     s.leg_mm = std::clamp(thinner, std::min(least, most.value), most.value);
     choose(c, [&]() -> Choice {
       return {"joint.leg", mm(s.leg_mm),
-              thinner > most.value                ? "the largest single-pass leg in this position"
-              : !(s.leg_mm > thinner)             ? "as large as the thinner plate is thick"
-              : lap                               ? "the smallest a wire lays along a sheet's edge"
-                                                  : "the smallest a wire lays at the speed of a hand",
+              thinner > most.value    ? "the largest single-pass leg in this position"
+              : !(s.leg_mm > thinner) ? "as large as the thinner plate is thick"
+              : lap                   ? "the smallest a wire lays along a sheet's edge"
+                                      : "the smallest a wire lays at the speed of a hand",
               wanted.source};
     });
   }

@@ -14,7 +14,7 @@ constexpr int parts = 512;      // of a share: to 0.2 % of an aim
 constexpr int fill_parts = 64;  // of a step of a side that grows on
 constexpr int fill_steps = 4;   // in which a side that is not in the way grows on
 
-enum Side : std::size_t { feed_side, travel_side, trim_side, peak_side, amplitude_side, frequency_side };
+enum : std::size_t { feed_side, travel_side, trim_side, peak_side, amplitude_side, frequency_side };
 
 struct Shares {
   std::array<double, box_side_count> down{}, up{};

@@ -21,8 +21,6 @@ constexpr double standard_gravity_m_per_s2 = 9.80665;
 constexpr double unlimited = std::numeric_limits<double>::infinity();
 constexpr double ample = 50;  // of a distance: nothing is so far away, and sums of it stay finite
 
-double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
-
 // Logarithm of a ratio that may reach zero or below, where it goes on as a straight line: still rising, still smooth.
 double log_ratio(double ratio) {
   constexpr double turn = 0.05;

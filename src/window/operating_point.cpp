@@ -18,8 +18,6 @@
 namespace seamwright {
 namespace {
 
-double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
-
 BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
   return {.wire_diameter_mm = c.wire_diameter_mm,
           .extension_mm = c.extension_mm * at(x, K::extension),

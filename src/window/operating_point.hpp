@@ -17,6 +17,11 @@ struct Electrical {
   double current_A = 0, rms_A = 0, voltage_V = 0, power_W = 0;
 };
 
+// The value of one uncertain constant.
+[[nodiscard]] inline double at(const ConstantValues& constants, K id) {
+  return constants[static_cast<std::size_t>(id)];
+}
+
 // The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
 [[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,
                                           const Setting& setting);

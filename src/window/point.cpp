@@ -14,9 +14,7 @@
 namespace seamwright {
 namespace {
 
-constexpr double infinity = std::numeric_limits<double>::infinity();
-
-double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
+constexpr double unbounded = std::numeric_limits<double>::infinity();
 
 double current_at(const PassContext& c, const ConstantValues& x, double feed) {
   Setting s;
@@ -133,7 +131,7 @@ class Search {
   using Terms = std::array<double, most_terms>;
   struct Place {
     double u = 0, a = 0;
-    double cost = infinity, score = -infinity, surety = -infinity;
+    double cost = unbounded, score = -unbounded, surety = -unbounded;
     std::size_t terms = 0;
     Terms term;
   };
@@ -161,7 +159,7 @@ class Search {
     const double deposit = std::log(travel_for_deposit(c_, x_, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s);
     p.term[p.terms++] = free_feed_ ? (u - aim_.u) / c_.point_feed_scale : 0.0;
     p.term[p.terms++] = (deposit - aim_.a) / c_.point_deposit_scale;
-    p.score = p.surety = infinity;
+    p.score = p.surety = unbounded;
     for (const Margin& m : point_margins(c_, x_, s)) {
       p.score = std::min(p.score, m.score);
       p.surety = std::min(p.surety, m.surety);

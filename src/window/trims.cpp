@@ -10,8 +10,6 @@
 namespace seamwright {
 namespace {
 
-double at(const ConstantValues& x, K id) { return x[static_cast<std::size_t>(id)]; }
-
 void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& s, std::vector<PeakTrimEffect>& out) {
   const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
   constexpr double rounding = 1e-9;  // the ends belong to the window
