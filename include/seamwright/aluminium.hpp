@@ -101,7 +101,7 @@ enum class CrackingFinding : unsigned char { silicon, magnesium, magnesium_silic
 
 // Distance, mm, from the weld's centreline at the face within which the peak temperature passes `softening_C`
 // (about 250 degC for 6xxx and 7xxx, and for strain-hardened 5xxx). 0 when the plate nowhere gets there;
-// refused for a plate already at the softening temperature.
+// refused for a plate already at the softening temperature. To 1 % or 0.02 mm of the field's, as pool_by_table.
 [[nodiscard]] Checked<double> softened_half_width_mm(const PoolInput& in, double plate_C, double softening_C);
 
 }  // namespace seamwright

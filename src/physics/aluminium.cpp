@@ -2,8 +2,6 @@
 
 #include <algorithm>
 #include <array>
-#include <boost/math/tools/roots.hpp>
-#include <numeric>
 
 namespace seamwright {
 namespace {
@@ -172,17 +170,13 @@ Checked<double> softened_half_width_mm(const PoolInput& in, double plate_C, doub
   if (!(plate_C < softening_C)) {
     return Refusal{RefusalReason::outside, "plate temperature, degC", plate_C, {absolute_zero_C, softening_C}};
   }
-  const auto excess = [&](double y) { return peak_rise_K(in, y, 0) - (softening_C - plate_C); };
-  if (in.net_power_W <= 0 || excess(0) <= 0) return 0.0;
-  double far = std::max(in.source_radius_mm, in.thickness_mm);
-  while (excess(far) > 0) {
-    if (far > far_limit_mm) return Refusal{RefusalReason::no_solution, "softened width, mm", far, {0, far_limit_mm}};
-    far *= 2;
-  }
-  std::uintmax_t steps = 60;
-  const auto root =
-      boost::math::tools::toms748_solve(excess, 0.0, far, boost::math::tools::eps_tolerance<double>(20), steps);
-  return std::midpoint(root.first, root.second);
+  // The isotherm of the softening, read as if the metal melted there.
+  PoolInput softened = in;
+  softened.rise_to_melting_K = softening_C - plate_C;
+  const double half_mm = 0.5 * pool_by_table(softened, pool_width).width_mm;
+  if (!(half_mm <= far_limit_mm))
+    return Refusal{RefusalReason::no_solution, "softened width, mm", half_mm, {0, far_limit_mm}};
+  return half_mm;
 }
 
 }  // namespace seamwright

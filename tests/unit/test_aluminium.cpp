@@ -162,7 +162,9 @@ TEST_CASE("hot cracking: 6082 without filler is found, with 4043 or 5356 it is n
 
 TEST_CASE("softened width: between the pool and the thin-plate estimate, wider when the plate is warm") {
   const double width = *softened_half_width_mm(sheet, 20, 250);
-  CHECK(peak_rise_K(sheet, width, 0) == Approx(230).epsilon(1e-4));
+  // Against the integral itself: the table's width is within 1 % of it, and the rise falls faster than in proportion.
+  CHECK(peak_rise_K(sheet, 0.99 * width, 0) > 230);
+  CHECK(peak_rise_K(sheet, 1.01 * width, 0) < 230);
   CHECK(*softened_half_width_mm(sheet, 100, 250) > width);
   PoolInput none = sheet;
   none.net_power_W = 0;
