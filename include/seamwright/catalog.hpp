@@ -469,6 +469,7 @@ struct Catalog {
 // The group that "group 1.2" names; null where the name is none of a group.
 [[nodiscard]] const MaterialGroup* find_material_group(const Catalog&, std::string_view name);
 [[nodiscard]] const Wire* find_wire(const Catalog&, std::string_view name);
+[[nodiscard]] bool is_named(const Wire&, std::string_view name);  // what find_wire finds by this name
 [[nodiscard]] const Gas* find_gas(const Catalog&, std::string_view name);
 [[nodiscard]] const Position* find_position(const Catalog&, std::string_view name);
 [[nodiscard]] const Metal* find_metal(const Catalog&, std::string_view id);

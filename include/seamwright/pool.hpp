@@ -21,6 +21,8 @@ struct PoolInput {
   double conductivity_W_per_mmK = 0;    // k
   double heat_capacity_J_per_mm3K = 0;  // rho c
   double rise_to_melting_K = 0;         // T_m - T0 > 0
+
+  friend bool operator==(const PoolInput&, const PoolInput&) = default;
 };
 
 struct Pool {

@@ -103,6 +103,9 @@ WireMetal wire_metal(const Wire& wire) {
     if (wire.family.starts_with(beginning)) return metal;
   return WireMetal::copper;
 }
+bool is_named(const Wire& wire, std::string_view name) {
+  return same_name(wire.id, name) || has_name(wire.names, name);
+}
 bool is_bronze(const Wire& wire) { return wire.family.ends_with("bronze"); }
 const Wire* find_wire(const Catalog& catalog, std::string_view name) { return named(catalog.wires, name); }
 const Gas* find_gas(const Catalog& catalog, std::string_view name) { return named(catalog.gases, name); }

@@ -79,7 +79,7 @@ void fillers(const Case& c, const std::vector<const Wire*>& used, SectionBuilder
   if (!question) return;
   const auto choices = choose_filler(*question, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog));
   const auto in_use = [&](const FillerChoice& choice) {
-    return std::ranges::find(used, find_wire(catalog, choice.filler)) != used.end();
+    return std::ranges::any_of(used, [&](const Wire* wire) { return is_named(*wire, choice.filler); });
   };
   for (const FillerChoice& choice : choices) {
     HeatItem& item = b.words(fmt::format("filler_{}", choice.filler), fmt::format("filler {}", choice.filler),
@@ -97,8 +97,7 @@ void fillers(const Case& c, const std::vector<const Wire*>& used, SectionBuilder
     b.words("filler", "filler", "the table of fillers has no such pair of alloys");
   else
     for (const Wire* wire : used)
-      if (std::ranges::none_of(choices,
-                               [&](const FillerChoice& choice) { return find_wire(catalog, choice.filler) == wire; }))
+      if (std::ranges::none_of(choices, [&](const FillerChoice& choice) { return is_named(*wire, choice.filler); }))
         b.finding("filler-not-listed", fmt::format("{} is not listed for this pair of alloys.", wire->id));
 }
 

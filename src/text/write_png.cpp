@@ -6,15 +6,14 @@
 #include <agg2/agg_ellipse.h>
 #include <agg2/agg_gsv_text.h>
 #include <agg2/agg_path_storage.h>
-#include <agg2/agg_pixfmt_rgb.h>
 #include <agg2/agg_rasterizer_scanline_aa.h>
-#include <agg2/agg_renderer_base.h>
-#include <agg2/agg_renderer_scanline.h>
 #include <agg2/agg_scanline_p.h>
 #include <png.h>
 
+#include <array>
 #include <charconv>
 #include <cmath>
+#include <cstdlib>
 #include <numbers>
 #include <vector>
 
@@ -24,14 +23,17 @@ namespace {
 constexpr std::size_t channels = 3;
 constexpr double widest = 20'000, highest = 30'000;  // pixels
 
-agg::rgba8 paint(Colour c) {
+// Not the colours of AGG: a program that has those works out tables of them at every start, pictures or none.
+using Paint = std::array<agg::int8u, channels>;
+
+Paint paint(Colour c) {
   const std::string_view hex = colour(c).light.substr(1);
   const std::size_t digits = hex.size() / 3;
   const auto channel = [&](std::size_t i) {
     unsigned value = 0;
     const std::string_view part = hex.substr(i * digits, digits);
     std::from_chars(part.data(), part.data() + part.size(), value, 16);
-    return digits == 1 ? 17 * value : value;
+    return static_cast<agg::int8u>(digits == 1 ? 17 * value : value);
   };
   return {channel(0), channel(1), channel(2)};
 }
@@ -42,11 +44,10 @@ class Raster {
       : width_(static_cast<unsigned>(std::lround(drawing.width() * scale))),
         height_(static_cast<unsigned>(std::lround(drawing.height() * scale))),
         scale_(scale),
-        pixels_(std::size_t{width_} * height_ * channels),
-        buffer_(pixels_.data(), width_, height_, static_cast<int>(width_ * channels)),
-        format_(buffer_),
-        base_(format_) {
-    base_.clear(paint(Colour::paper));
+        pixels_(std::size_t{width_} * height_ * channels) {
+    const Paint paper = paint(Colour::paper);
+    for (std::size_t i = 0; i < pixels_.size(); ++i) pixels_[i] = paper[i % channels];
+    rasterizer_.clip_box(0, 0, width_, height_);
     for (const Drawing::Shape& shape : drawing.shapes()) draw(shape);
   }
 
@@ -67,9 +68,6 @@ class Raster {
   unsigned width_, height_;
   double scale_;
   std::vector<agg::int8u> pixels_;
-  agg::rendering_buffer buffer_;
-  agg::pixfmt_rgb24 format_;
-  agg::renderer_base<agg::pixfmt_rgb24> base_;
   agg::rasterizer_scanline_aa<> rasterizer_;
   agg::scanline_p8 scanline_;
 
@@ -77,7 +75,27 @@ class Raster {
   void fill(Source& source, Colour c) {
     rasterizer_.reset();
     rasterizer_.add_path(source);
-    agg::render_scanlines_aa_solid(rasterizer_, scanline_, base_, paint(c));
+    if (!rasterizer_.rewind_scanlines()) return;
+    scanline_.reset(rasterizer_.min_x(), rasterizer_.max_x());
+    const Paint over = paint(c);
+    while (rasterizer_.sweep_scanline(scanline_)) {
+      auto span = scanline_.begin();
+      for (unsigned left = scanline_.num_spans(); left > 0; --left, ++span) {
+        const auto row = static_cast<std::size_t>(scanline_.y()) * width_;
+        const bool alike = span->len < 0;  // one cover for all of them
+        for (int i = 0; i < std::abs(span->len); ++i)
+          cover_pixel(&pixels_[(row + static_cast<std::size_t>(span->x + i)) * channels], over,
+                      span->covers[alike ? 0 : i]);
+      }
+    }
+  }
+
+  // Moves a pixel towards a colour by a share of 255, rounded.
+  static void cover_pixel(agg::int8u* pixel, const Paint& over, int share) {
+    for (std::size_t i = 0; i < channels; ++i) {
+      const int step = (over[i] - pixel[i]) * share;
+      pixel[i] = static_cast<agg::int8u>(pixel[i] + (step + (step < 0 ? -127 : 127)) / 255);
+    }
   }
 
   template <typename Source>

@@ -423,6 +423,25 @@ constexpr bool is_electrical(K id) {
   }
 }
 
+// The limits of the pool that a constant moves which is not electrical.
+std::uint64_t moved_limits(K id) {
+  const auto bits = [](std::initializer_list<C> limits) {
+    std::uint64_t sum = 0;
+    for (const C limit : limits) sum |= std::uint64_t{1} << static_cast<unsigned>(limit);
+    return sum;
+  };
+  switch (id) {
+    case K::penetration:
+    case K::gap_credit:
+      return bits({C::root_fusion, C::wall_fusion, C::full_penetration});
+    case K::surface_tension:
+    case K::melt_density:
+      return bits({C::melt_support});
+    default:
+      return every_constraint;
+  }
+}
+
 class Spreads {
  public:
   Spreads(const PassContext& c, const Setting& s)
@@ -430,17 +449,17 @@ class Spreads {
     if (!c.correlations.empty()) changes_.resize(model_constant_count);
     quick_ = c.mode != Mode::double_pulse && !margins_need_sizes(c);
     if (!quick_) return;
-    const PoolInput here = heat(x_, s_);
+    supply_ = evaluate_supply(c, x_, s_);
+    const PoolInput here = pool_input_at(c, x_, supply_);
     ln_power_ = std::log(std::max(here.net_power_W, 1e-3));
     ln_radius_ = std::log(here.source_radius_mm);
     constexpr double probe = 0.03;
     ConstantValues wider = x_;
     for (const K id : {K::source_radius, K::source_radius_per_A}) wider[static_cast<std::size_t>(id)] *= 1 + probe;
-    const double step = std::log(heat(wider, s_).source_radius_mm) - ln_radius_;
-    const MarginList list = point_margins(c, wider, s);
+    const double step = std::log(pool_input_at(c, wider, supply_).source_radius_mm) - ln_radius_;
+    const Distances there = pool_distances(wider, every_constraint);
     for (std::size_t i = 0; i < nominal_.size && step > 0; ++i)
-      if (power_sign(nominal_.items[i].id) != 0)
-        radius_slope_[i] = (distance_in(list, i) - nominal_.items[i].distance) / step;
+      if (power_sign(nominal_.items[i].id) != 0) radius_slope_[i] = (there[i] - nominal_.items[i].distance) / step;
   }
 
   void constant(std::size_t k) {
@@ -454,6 +473,9 @@ class Spreads {
       Distances mirrored{};
       for (std::size_t i = 0; i < nominal_.size; ++i) mirrored[i] = 2 * nominal_.items[i].distance - there[i];
       add(there, mirrored);
+    } else if (quick_) {
+      const std::uint64_t wanted = moved_limits(static_cast<K>(k));
+      add(pool_distances(up, wanted), pool_distances(down, wanted));
     } else {
       add(distances(up, s_, false), distances(down, s_, false));
     }
@@ -483,10 +505,8 @@ class Spreads {
   std::vector<Distances> changes_;  // signed, of every constant, where some are correlated
   bool quick_ = false;
   double ln_power_ = 0, ln_radius_ = 0;
+  FieldValues supply_;
 
-  [[nodiscard]] PoolInput heat(const ConstantValues& x, const Setting& s) const {
-    return pool_input_at(c_, x, evaluate_supply(c_, x, s));
-  }
   [[nodiscard]] double distance_in(const MarginList& list, std::size_t i) const {
     const Margin& m = nominal_.items[i];
     if (i < list.size && same_slot(list.items[i], m)) return list.items[i].distance;
@@ -518,6 +538,15 @@ class Spreads {
       else
         out[i] = m.distance;
     }
+    return out;
+  }
+  // With constants that leave wire and supply alone: of the limits of the pool that are wanted; the others stay.
+  [[nodiscard]] Distances pool_distances(const ConstantValues& x, std::uint64_t wanted) const {
+    MarginList list;
+    Evaluation(c_, x, supply_, s_.modulation_frequency_Hz > 0, wanted).append(list, {.supply = false, .sizes = false});
+    Distances out{};
+    for (std::size_t i = 0; i < nominal_.size; ++i)
+      out[i] = power_sign(nominal_.items[i].id) != 0 ? distance_in(list, i) : nominal_.items[i].distance;
     return out;
   }
   void add(const Distances& up, const Distances& down) {

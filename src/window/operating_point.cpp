@@ -116,8 +116,13 @@ PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power
   return in;
 }
 
-Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes) {
-  return c.pool_by_integral ? pool_by_integral(in, sizes) : pool_by_table(in, sizes);
+Pool pool_of(const PassContext& c, const PoolInput& in, unsigned sizes, PoolMemo* memo = nullptr) {
+  if (memo != nullptr)
+    for (const PoolMemo::Known& known : memo->pools)
+      if (known.sizes == sizes && known.in == in) return known.pool;
+  const Pool pool = c.pool_by_integral ? pool_by_integral(in, sizes) : pool_by_table(in, sizes);
+  if (memo != nullptr && memo->pools.size() < memo->pools.capacity()) memo->pools.push_back({in, sizes, pool});
+  return pool;
 }
 
 constexpr unsigned sizes_of_back = pool_depth | pool_back_width;
@@ -396,13 +401,14 @@ void layer_fields(const PassContext& c, FieldValues& f) {
 
 // The pool, and what follows from it. Sizes of the pool that are not asked for count as 0, and what hangs on all of
 // them is then left out.
-void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f) {
+void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f,
+                 PoolMemo* memo = nullptr) {
   const double w = f[F::wire_feed], v = f[F::travel];
-  const Pool pool = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm), sizes);
+  const Pool pool = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm), sizes, memo);
   double back_width = pool.back_width_mm;
   if (c.burn_thickness_mm != c.fusion_thickness_mm)
-    back_width =
-        pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back).back_width_mm;
+    back_width = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back, memo)
+                     .back_width_mm;
   const double width_factor = width_over_field(c, x, e.current_A);
   f[F::bead_width] = width_factor * pool.width_mm;
   f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
@@ -449,11 +455,22 @@ FieldValues evaluate_supply(const PassContext& c, const ConstantValues& x, const
   return f;
 }
 
-FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
+namespace {
+
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s, PoolMemo* memo) {
   FieldValues f;
   const Electrical e = supply_fields(c, x, s, f);
-  weld_fields(c, x, e, pool_all, f);
+  weld_fields(c, x, e, pool_all, f, memo);
   return f;
+}
+
+}  // namespace
+
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s) {
+  return evaluate(c, x, s, nullptr);
+}
+FieldValues evaluate(const PassContext& c, const ConstantValues& x, const Setting& s, PoolMemo& memo) {
+  return evaluate(c, x, s, &memo);
 }
 
 bool margins_need_sizes(const PassContext& c) { return sizes_for_margins(c) != 0; }

@@ -1,6 +1,7 @@
 // Parts of the margin evaluation that the planner also needs.
 #pragma once
 
+#include <boost/container/static_vector.hpp>
 #include <cstdint>
 #include <optional>
 
@@ -51,6 +52,19 @@ struct Electrical {
 
 // Whether the margins of a pass look at sizes of its pool, not only at the power that reaches them.
 [[nodiscard]] bool margins_need_sizes(const PassContext& context);
+
+// The pools of the first evaluation it is given to, for those after it: most of the uncertain constants leave alone
+// what decides a pool.
+struct PoolMemo {
+  struct Known {
+    PoolInput in;
+    unsigned sizes = 0;
+    Pool pool;
+  };
+  boost::container::static_vector<Known, 2> pools;  // of the fusion's plate and of the plate that may burn through
+};
+[[nodiscard]] FieldValues evaluate(const PassContext& context, const ConstantValues& constants, const Setting& setting,
+                                   PoolMemo& memo);
 
 // The quantities that the pass's constraints look at, as evaluate() gives them; others may be missing or 0.
 [[nodiscard]] FieldValues evaluate_for_margins(const PassContext& context, const ConstantValues& constants,

@@ -279,7 +279,8 @@ Influences influences(const PassContext& c, const Setting& s) {
   Influences result;
   result.correlations = c.correlations;
   const ConstantValues nominal = nominal_values(c.constants);
-  const FieldValues centre = evaluate(c, nominal, s);
+  PoolMemo memo;
+  const FieldValues centre = evaluate(c, nominal, s, memo);
   for (std::size_t k = 0; k < model_constant_count; ++k) {
     const double half = c.constants[k].half_width_90;
     // An exact constant is moved a little to see what hangs on it.
@@ -288,8 +289,8 @@ Influences influences(const PassContext& c, const Setting& s) {
     ConstantValues up = nominal, down = nominal;
     up[k] += step;
     down[k] -= step;
-    const FieldValues high = evaluate(c, up, s);
-    const FieldValues low = evaluate(c, down, s);
+    const FieldValues high = evaluate(c, up, s, memo);
+    const FieldValues low = evaluate(c, down, s, memo);
     for (std::size_t i = 0; i < field_count; ++i) {
       const double half_change = 0.5 * (high.value[i] - low.value[i]);
       const bool known = applies(half_change);
