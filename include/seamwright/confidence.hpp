@@ -34,6 +34,8 @@ struct SettingMemo {
 // The probability that a constraint of that surety holds, and the surety of a probability.
 [[nodiscard]] double probability_of(double surety);
 [[nodiscard]] double surety_of(double probability);
+// A probability is graded as it is printed, to the percent: 0.695 is 70 %.
+inline constexpr double probability_rounding = 0.005;
 
 // The wire-feed band at a confidence, on the line of the nominal band.
 struct ConfidentBand {

@@ -287,7 +287,8 @@ ModeOrder preferred_order(const Case& c) {
 constexpr double much_surer = 0.25;
 
 Weighing weighing_of(const Case& c) {
-  return {c.preference, preferred_order(c), surety_of(c.catalog->limits->probability_enough.value),
+  return {c.preference, preferred_order(c),
+          surety_of(c.catalog->limits->probability_enough.value - probability_rounding),
           c.catalog->limits->mode_metal_ratio.value};
 }
 

@@ -37,8 +37,8 @@ std::string_view grade_key(Grade grade) {
 std::string_view grade_label(Grade grade) { return grade == Grade::scrap ? "try on scrap" : grade_key(grade); }
 
 double least_surety(Grade grade) {
-  static const double likely = surety_of(0.7);
-  return grade == Grade::sound ? 1.0 : grade == Grade::likely ? likely : -std::numeric_limits<double>::infinity();
+  static const double sound = surety_of(0.9 - probability_rounding), likely = surety_of(0.7 - probability_rounding);
+  return grade == Grade::sound ? sound : grade == Grade::likely ? likely : -std::numeric_limits<double>::infinity();
 }
 
 Grade grade_of(double surety) {
