@@ -117,7 +117,7 @@ void resolve_butt(Case& c) {
   const bool square = s.preparation == PreparationType::square;
   if (j.gap_mm) {
     s.gap_mm = *j.gap_mm;
-    if (row != nullptr && s.gap_mm > row->gap_max_mm)
+    if (row != nullptr && s.gap_mm > row->gap_max_mm && !c.backed)
       warn_that(c, "preparation-gap", row->source, [&] {
         return fmt::format(
             "The gap of {} is wider than the {} usual for {} of this thickness: the root may drop "
