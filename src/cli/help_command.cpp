@@ -132,7 +132,8 @@ std::string procedures_text(const Catalog&) {
       "  [every]                        # any output key, every pass; [single] [root] [fill] [cap]: of one kind\n"
       "  heat_input = \"0.6..1.5 kJ/mm\"\n"
       "  [pass.2]                       # of one pass, its mode, wire, gas, position, diameter, extension too\n"
-      "  mode = \"pulse\"\n\n"
+      "  mode = \"pulse\"\n"
+      "  weave_width = \"8 mm\"           # one number: the torch is swung so; a range binds like any other\n\n"
       "One word or a list of words:\n";
   for (std::size_t i = 0; i < procedure_word_count; ++i)
     append_entry(text, procedure_word(static_cast<ProcedureWord>(i)).key,

@@ -106,6 +106,21 @@ def check_named(program, folder, joint):
         check(told["a"]["trials"] == [first] and told["b"]["trials"] == [] and told["other_data"] and
               f'The first rests on "{title}", the second on no trial welds.' in told["data"],
               f"{side} against the joint without its trials: {told['data']}")
+    # Calibrated again from other readings in as many rows of a list of the same name: told apart by what is in the file.
+    own = (folder / "own.toml").read_text()
+    again = re.sub(r"(width = \{ value = )[\d.]+", r"\g<1>1.25", own, count=1)
+    check(again != own, "the file of own constants has no width")
+    (folder / "own.toml").write_text(again)
+    compared = run(program, "compare", "lock.toml", "joint.toml", "--data", "own.toml", "--format", "json",
+                   folder=folder)
+    told = json.loads(compared.stdout)
+    versions = re.findall(r"with own\.toml \(([0-9a-f]{8})\)", told["data"])
+    check(len(versions) == 2 and versions[0] != versions[1] and told["other_data"] and
+          lock["made"]["data"].endswith(f"with own.toml ({versions[0]})"), f"two calibrations of one name: {told['data']}")
+    (folder / "own.toml").write_text(own)
+    compared = run(program, "compare", "lock.toml", "joint.toml", "--data", "own.toml", "--format", "json",
+                   folder=folder)
+    check(not json.loads(compared.stdout)["other_data"], f"the same calibration: {compared.stdout[-300:]}")
     other = run(program, "plan", "joint.toml", "--data", "own.toml", "--set", "process.mode=spray", "--write-lock",
                 "spray.toml", folder=folder)
     check(other.returncode == 0 and "trials" not in tomllib.loads((folder / "spray.toml").read_text())["made"],
