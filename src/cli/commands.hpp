@@ -140,7 +140,8 @@ struct LineArguments {
 
 struct CalibrateArguments {
   std::string trials;
-  std::string svg;  // a file for the picture of what is left over; empty: none
+  std::string equipment;  // the machine whose dials the list names; empty: none
+  std::string svg;        // a file for the picture of what is left over; empty: none
   bool leave_one_out = false, plot = false;
   OutputArguments output;  // its file gets the rows for --data, the report goes to standard output
 };

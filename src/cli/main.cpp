@@ -150,6 +150,7 @@ class Parser {
     add("calibrate", a.calibrate.output,
         {{"TRIALS", &a.calibrate.trials},
          {"--leave-one-out", &a.calibrate.leave_one_out},
+         {"--equipment", &a.calibrate.equipment},
          {"--svg", &a.calibrate.svg},
          {"--plot", &a.calibrate.plot}},
         [this] { return run_calibrate(arguments_.calibrate, *catalog_); });

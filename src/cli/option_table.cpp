@@ -336,6 +336,7 @@ trial welds looks.
 )",
        rows_with_format(
            {{"TRIALS", "", "The list of trial welds, CSV with a header.", Takes::file},
+            {"--equipment", "FILE", "The machine whose dials the list has columns of: dial.NAME.", Takes::file},
             {"--leave-one-out", "", "Also what the other trials say of each one, beside what was read."},
             written("--svg", "Also a picture of what is left over, before and after.", "svg"),
             data_file,
