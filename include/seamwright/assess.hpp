@@ -92,16 +92,9 @@ struct Assessment {
   std::optional<NearestSetting> nearest;  // where the setting is not sound and a better one is near
 };
 
-// A number read off a dial of the machine.
-struct DialSetting {
-  std::string name;  // what stands on the machine
-  double reading = 0;
-  Place place;  // for messages
-};
-
 struct AssessOptions {
   const Equipment* equipment = nullptr;
-  std::vector<DialSetting> dials = {};   // of that equipment; they count like `setting` keys
+  std::vector<DialSetting> dials = {};   // of that equipment, besides the joint's; they count like `setting` keys
   const Procedure* procedure = nullptr;  // its ranges bind like any other limit
   std::size_t pass = 0;                  // index
   bool nearest = true;
@@ -112,7 +105,7 @@ struct AssessOptions {
 // beside the quantity it sets. At least one `setting` key or dial must be given.
 [[nodiscard]] Expected<Assessment> assess(const Joint& joint, const Catalog& catalog, const AssessOptions& options);
 
-// Whether a joint carries any `setting` key.
+// Whether a joint carries any `setting` key, dials among them.
 [[nodiscard]] bool has_setting(const Joint& joint);
 
 }  // namespace seamwright

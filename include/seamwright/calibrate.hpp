@@ -18,6 +18,7 @@
 
 #include "seamwright/catalog.hpp"
 #include "seamwright/diagnostic.hpp"
+#include "seamwright/equipment.hpp"
 #include "seamwright/field.hpp"
 #include "seamwright/joint.hpp"
 
@@ -37,6 +38,7 @@ struct TrialWeld {
   Joint joint;
   std::size_t pass = 0;
   double wire_feed_m_per_min = 0, travel_mm_per_s = 0;
+  std::optional<double> arc_trim_V, peak_trim;  // as set on dials; the peak's as a share
   std::vector<TrialReading> readings;
   std::vector<const VerdictRow*> verdicts;
   bool good = false;
@@ -51,7 +53,8 @@ struct TrialList {
 // wire_feed and travel, and of readings, by the keys of data/readings.toml, each with its unit behind it if wished
 // (current_A), and `KEY +-` for its half-width at 90 %; `verdict` has words with ';' between. Joint type, thickness and
 // alloy may be left out: a bead on 10 mm plate. All errors at once, each at its cell.
-[[nodiscard]] Expected<TrialList> read_trials(std::string_view text, const std::string& name, const Catalog& catalog);
+[[nodiscard]] Expected<TrialList> read_trials(std::string_view text, const std::string& name, const Catalog& catalog,
+                                              const Equipment* equipment = nullptr);
 
 struct CalibratedConstant {
   std::string_view column, label, unit;

@@ -321,6 +321,7 @@ struct Limits {
   Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way
   Constant lock_feed_min_share;                                  // narrower than that is not worth locking
   Constant travel_tolerance;                                     // of a hand, relative
+  Constant lock_weave_share;                                     // how much wider a hand may weave than planned
   Constant feed_setting_share;                                   // of a feed, relative
   Constant modulation_frequency_min_Hz, modulation_frequency_max_Hz;
   Constant modulation_amplitude_min_m_per_min, modulation_amplitude_max_m_per_min;

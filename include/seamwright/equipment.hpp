@@ -25,6 +25,9 @@ struct Dial {
 };
 [[nodiscard]] double dial_reading(const Dial& dial, double value);
 
+// The quantity where the dial reads that.
+[[nodiscard]] double value_at_dial(const Dial& dial, double reading);
+
 enum class AccuracyGrade : unsigned char { standard, precision };
 
 // What stands on the rack of the shop, as the file names it.
@@ -62,5 +65,9 @@ struct Equipment {
   std::optional<Preference> prefer;              // where the joint does not say
   std::optional<Prices> prices;
 };
+
+// The dial that was read. Errors, at the place it was given: no machine, or one without dials (nullptr and an empty
+// list are the same); no dial of that name; a reading off its scale.
+[[nodiscard]] Expected<const Dial*> dial_of(const Equipment* equipment, const DialSetting& given);
 
 }  // namespace seamwright

@@ -120,6 +120,13 @@ struct PassTable {
 };
 [[nodiscard]] std::string pass_table_name(const PassTable& table);  // "pass.root", "pass.3"
 
+// A number read off a dial of the machine.
+struct DialSetting {
+  std::string name;  // what stands on the machine
+  double reading = 0;
+  Place place = {};  // for messages
+};
+
 struct Joint : ProcessInput {
   std::string name;  // the file, for messages
   Given<std::string> title, id;
@@ -159,6 +166,7 @@ struct Joint : ProcessInput {
   // A setting to be assessed, as it stands on the machine. A plan does not look at it.
   Given<double> setting_feed_m_per_min, setting_current_A, setting_voltage_V, setting_travel_mm_per_s,
       setting_frequency_Hz, setting_peak_A, setting_base_A, setting_amplitude_m_per_min, setting_modulation_Hz;
+  std::vector<DialSetting> setting_dials;  // of the machine that goes with it
 };
 
 }  // namespace seamwright

@@ -109,12 +109,15 @@ struct Procedure {
                                                                   int pass);
 [[nodiscard]] const Given<Interval>& stated_number(const Procedure& procedure, ProcedureNumber id, int pass);
 
+// A weave that a procedure fixes, its width or its stop at each side: no limit, but how the torch is to be swung.
+[[nodiscard]] bool fixes_weave(const ProcedureRange& range);
+
 // Whether two passes of one role are bound by the same ranges.
 [[nodiscard]] bool same_ranges(const Procedure& procedure, int a, int b);
 
-// What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat; of passes
-// apart, where neither the joint nor a table of its passes says it: mode, position, wire, wire diameter, gas,
-// extension.
+// What the joint leaves open and the procedure settles: mode, position, wire, wire diameter, gas, preheat, a weave that
+// it fixes; of passes apart, where neither the joint nor a table of its passes says it: mode, position, wire, wire
+// diameter, gas, extension, weave.
 [[nodiscard]] Joint with_procedure(Joint joint, const Procedure& procedure);
 
 }  // namespace seamwright

@@ -23,8 +23,8 @@ constexpr double most_reading = 1e5;
 
 class TrialReader {
  public:
-  TrialReader(std::string_view text, const std::string& name, const Catalog& catalog)
-      : text_(text), name_(name), catalog_(catalog) {}
+  TrialReader(std::string_view text, const std::string& name, const Catalog& catalog, const Equipment* equipment)
+      : text_(text), name_(name), catalog_(catalog), equipment_(equipment) {}
 
   Expected<TrialList> read() {
     TrialList list;
@@ -53,6 +53,7 @@ class TrialReader {
   std::string_view text_;
   std::string name_;
   const Catalog& catalog_;
+  const Equipment* equipment_;
   char separator_ = ',';
   std::vector<TrialColumn> columns_;
   Diagnostics errors_;
@@ -171,9 +172,11 @@ class TrialReader {
           read_reading(cells[i], places[i], column, weld);
           break;
         case Kind::spread:
+        case Kind::dial:
           break;  // once all readings are there
       }
     }
+    read_dials(cells, places, weld);
     read_spreads(cells, places, weld);
     need(weld.wire_feed_m_per_min != 0, weld, "wire_feed");
     need(weld.travel_mm_per_s != 0, weld, "travel");
@@ -214,6 +217,57 @@ class TrialReader {
       return fail(place, fmt::format("{}: {} is no reading", column.name, with_unit(*value, column.reading->unit)),
                   *value == 0 ? "leave the cell empty where nothing was read" : "check the sign and the unit");
     weld.readings.push_back({column.reading, field_by_key(column.reading->id), *value, 0});
+  }
+
+  // What the dials stood at: the feed and the travel, or what else the machine set, as read off it.
+  void read_dials(const std::vector<std::string_view>& cells, const std::vector<Place>& places, TrialWeld& weld) {
+    for (std::size_t i = 0; i < cells.size(); ++i) {
+      const TrialColumn& column = columns_[i];
+      if (column.kind != Kind::dial || cells[i].empty()) continue;
+      const auto reading = number(cells[i], places[i], column, "");
+      if (!reading) continue;
+      const Expected<const Dial*> dial = dial_of(equipment_, {column.name, *reading, places[i]});
+      if (!dial) {
+        errors_.insert(errors_.end(), dial.errors().begin(), dial.errors().end());
+        continue;
+      }
+      take_dial(**dial, value_at_dial(**dial, *reading), places[i], weld);
+    }
+  }
+  void take_dial(const Dial& dial, double value, const Place& place, TrialWeld& weld) {
+    const FieldInfo& info = field(dial.field);
+    const auto once = [&](bool free) {
+      if (!free) fail(place, fmt::format("{} is given twice", info.label), "give the dial or the quantity");
+      return free;
+    };
+    if (dial.field == F::arc_length_trim) {
+      if (once(!weld.arc_trim_V)) weld.arc_trim_V = value;
+      return;
+    }
+    if (dial.field == F::peak_current_trim) {
+      if (once(!weld.peak_trim)) weld.peak_trim = 0.01 * value;
+      return;
+    }
+    if (!(value > 0))
+      return fail(place, fmt::format("the dial sets no {} there", info.label),
+                  "check its number, and the dial in the equipment file");
+    const ReadingRow* kind = find_reading(catalog_, info.key);
+    if (dial.field == F::wire_feed) {
+      if (once(weld.wire_feed_m_per_min == 0)) weld.wire_feed_m_per_min = value;
+    } else if (dial.field == F::travel) {
+      if (once(weld.travel_mm_per_s == 0)) weld.travel_mm_per_s = value;
+    } else if (kind != nullptr) {
+      const bool free = std::none_of(weld.readings.begin(), weld.readings.end(),
+                                     [&](const TrialReading& r) { return r.kind == kind; });
+      // As exactly as such a machine shows what it sets.
+      const Limits& limits = *catalog_.limits;
+      const double share = equipment_->accuracy == AccuracyGrade::precision ? limits.setting_accuracy_precision.value
+                                                                            : limits.setting_accuracy_standard.value;
+      if (once(free)) weld.readings.push_back({kind, dial.field, value, share * value});
+    } else {
+      fail(place, fmt::format("a trial says nothing by the dial of {}", info.label),
+           "leave its column out, and read what it changes: the voltage, the current");
+    }
   }
 
   void read_spreads(const std::vector<std::string_view>& cells, const std::vector<Place>& places, TrialWeld& weld) {
@@ -260,8 +314,9 @@ class TrialReader {
 
 }  // namespace
 
-Expected<TrialList> read_trials(std::string_view text, const std::string& name, const Catalog& catalog) {
-  return TrialReader(text, name, catalog).read();
+Expected<TrialList> read_trials(std::string_view text, const std::string& name, const Catalog& catalog,
+                                const Equipment* equipment) {
+  return TrialReader(text, name, catalog, equipment).read();
 }
 
 }  // namespace seamwright

@@ -72,6 +72,12 @@ bool match_column(std::string_view name, const Catalog& catalog, TrialColumn& co
     column.kind = name == "pass" ? Kind::pass : Kind::verdict;
     return true;
   }
+  constexpr std::string_view dial = "dial.";
+  if (name.starts_with(dial) && name.size() > dial.size()) {
+    column.kind = Kind::dial;
+    column.name = name.substr(dial.size());
+    return true;
+  }
   for (const std::string_view end : {" +-", "_+-", "+-", "_plus_minus"}) {
     if (!ends_with(name, end)) continue;
     if (!match_name(name.substr(0, name.size() - end.size()), catalog, column) || column.kind != Kind::reading)
@@ -103,7 +109,7 @@ Diagnostics read_trial_header(const std::vector<std::string_view>& names, const 
     } else if (column.kind != Kind::passed) {
       const auto same = [&](const TrialColumn& other) {
         return other.kind == column.kind && other.reading == column.reading &&
-               (column.kind != Kind::joint_key || other.name == column.name);
+               ((column.kind != Kind::joint_key && column.kind != Kind::dial) || other.name == column.name);
       };
       if (std::any_of(columns.begin(), columns.end(), same))
         errors.push_back({places[i], fmt::format("column '{}' is there twice", names[i]), "leave one of the two out"});
@@ -122,9 +128,10 @@ Diagnostics read_trial_header(const std::vector<std::string_view>& names, const 
   need(has(Kind::joint_key, "wire.designation"), "wire.designation", "its wire");
   need(has(Kind::joint_key, "wire.diameter"), "wire.diameter", "its wire diameter");
   need(has(Kind::joint_key, "process.mode"), "process.mode", "its mode of transfer");
-  need(has(Kind::wire_feed), "wire_feed", "the feed that was set");
-  need(has(Kind::travel), "travel", "the travel speed");
-  if (errors.empty() && !has(Kind::reading) && !has(Kind::verdict))
+  // A dial may stand for it: which does, the machine knows.
+  need(has(Kind::wire_feed) || has(Kind::dial), "wire_feed", "the feed that was set");
+  need(has(Kind::travel) || has(Kind::dial), "travel", "the travel speed");
+  if (errors.empty() && !has(Kind::reading) && !has(Kind::verdict) && !has(Kind::dial))
     errors.push_back({places.front(), "no column with a reading or a verdict",
                       "add what was read, for example current_A, voltage_V, bead_width_mm, or 'verdict'"});
   return errors;

@@ -10,9 +10,9 @@
 namespace seamwright {
 
 struct TrialColumn {
-  enum class Kind : unsigned char { joint_key, wire_feed, travel, pass, verdict, reading, spread, passed };
+  enum class Kind : unsigned char { joint_key, wire_feed, travel, pass, verdict, reading, spread, dial, passed };
   Kind kind = Kind::passed;
-  std::string name;                     // as written; of a joint key: the key
+  std::string name;                     // as written; of a joint key: the key; of a dial: what stands on it
   std::string unit;                     // of a number without one
   const ReadingRow* reading = nullptr;  // reading, spread
 };

@@ -65,6 +65,8 @@ Expected<TrialModel> TrialModel::make(const TrialWeld& weld, const Catalog& cata
       (is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field) / deviations_90;
   model.setting_.wire_feed_m_per_min = weld.wire_feed_m_per_min;
   model.setting_.travel_mm_per_s = weld.travel_mm_per_s;
+  if (weld.arc_trim_V) model.trim_V_ = *weld.arc_trim_V;
+  if (weld.peak_trim && is_pulsed(c.mode)) model.setting_.peak_trim = *weld.peak_trim;
   // An arc length that was seen takes the place of the usual ones.
   for (const TrialReading& r : weld.readings) {
     if (r.field != F::arc_length || is_dip(c.mode)) continue;

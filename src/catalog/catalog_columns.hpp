@@ -318,6 +318,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(lock_modulation_share, within(0.01, 0.9));
   SEAMWRIGHT_COLUMN(lock_feed_min_share, within(0, 0.2));
   SEAMWRIGHT_COLUMN(travel_tolerance, within(0, 0.5));
+  SEAMWRIGHT_COLUMN(lock_weave_share, within(0, 1));
   SEAMWRIGHT_COLUMN(feed_setting_share, within(0, 0.3));
   SEAMWRIGHT_COLUMN(modulation_frequency_min_Hz, within(0.05, 50));
   SEAMWRIGHT_COLUMN(modulation_frequency_max_Hz, within(0.05, 50));

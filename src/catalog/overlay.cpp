@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "text/digest.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
@@ -27,7 +28,10 @@ Expected<std::unique_ptr<CatalogOverlay>> lay_over(const std::string& file) {
   }
   auto overlay = std::make_unique<CatalogOverlay>();
   overlay->data = std::move(*data);
-  overlay->version = fmt::format("{} with {}", builtin_catalog().version, file);
+  // Two files of one name are told apart, in saved plans and lock files too.
+  Digest digest;
+  digest.add(*text);
+  overlay->version = fmt::format("{} with {} ({})", builtin_catalog().version, file, digest.brief());
   overlay->catalog = overlay->data.view();
   overlay->catalog.version = overlay->version;
   return overlay;

@@ -9,6 +9,7 @@
 #include "cli/joint_request.hpp"
 #include "input/file_kind.hpp"
 #include "input/job_records.hpp"
+#include "input/joint_entries.hpp"
 #include "present/write_assess.hpp"
 #include "seamwright/assess.hpp"
 #include "text/nearest_word.hpp"
@@ -125,18 +126,21 @@ class List {
   void take_header(const std::vector<std::string_view>& cells, std::uint64_t line) {
     std::vector<std::string_view> known;
     for (const InputKeyInfo& info : input_keys())
-      if (info.path.starts_with(table_of_keys)) known.push_back(info.path.substr(table_of_keys.size()));
+      if (info.path.starts_with(table_of_keys) && !is_table_key(info.path))
+        known.push_back(info.path.substr(table_of_keys.size()));
     for (std::size_t i = 0; i < cells.size(); ++i) {
       const std::string_view name = cells[i];
-      const bool key = std::find(known.begin(), known.end(), name) != known.end();
+      constexpr std::string_view dial = "dial.";  // and what stands on it
+      const bool key = std::find(known.begin(), known.end(), name) != known.end() ||
+                       (name.starts_with(dial) && name.size() > dial.size());
       const bool twice = std::any_of(columns_.begin(), columns_.end(), [&](const Column& c) { return c.name == name; });
       if (twice) fail(line, i + 1, fmt::format("column '{}' stands twice", name), "leave one of them out");
       if (!key && !name.starts_with("x-") && name != "id") {
         const std::string_view near = nearest_word(name, known);
         fail(line, i + 1, fmt::format("column '{}' is no key of a setting", name),
-             near.empty()
-                 ? fmt::format("known are {}; columns with x- in front are passed through", fmt::join(known, ", "))
-                 : fmt::format("did you mean '{}'?", near));
+             near.empty() ? fmt::format("known are {}, dial.NAME; columns with x- in front are passed through",
+                                        fmt::join(known, ", "))
+                          : fmt::format("did you mean '{}'?", near));
       }
       columns_.push_back({std::string(name), key ? fmt::format("{}{}", table_of_keys, name) : std::string()});
     }

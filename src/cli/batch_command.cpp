@@ -16,6 +16,7 @@
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/job_stream.hpp"
+#include "cli/shop_file.hpp"
 #include "input/enum_words.hpp"
 #include "input/file_kind.hpp"
 #include "present/cost_words.hpp"
@@ -286,8 +287,8 @@ class Batch {
       usage_error("--resume and -o name two files", "give --resume FILE alone");
       return false;
     }
-    for (const std::string& input :
-         {arguments_.jobs == "-" ? "/dev/stdin" : arguments_.jobs, arguments_.defaults, arguments_.equipment})
+    for (const std::string& input : {arguments_.jobs == "-" ? "/dev/stdin" : arguments_.jobs, arguments_.defaults,
+                                     arguments_.equipment, arguments_.shop})
       if (to_file() ? would_overwrite(output_arguments_.file, input) : same_file("/dev/stdout", input)) {
         usage_error("the output would overwrite an input of this batch",
                     to_file() ? "choose another name for the output; FILE.part beside it is taken too"
@@ -390,13 +391,26 @@ class Batch {
       layout_options_.defaults_text = std::move(*text);
       layout_options_.defaults_name = arguments_.defaults;
     }
-    if (arguments_.equipment.empty()) return true;
-    Expected<Equipment> equipment = read_equipment(arguments_.equipment);
-    if (!equipment) {
-      report(file_told_apart(equipment.errors(), arguments_.equipment, FileKind::equipment));
+    return read_machine();
+  }
+
+  bool read_machine() {
+    if (!arguments_.equipment.empty()) {
+      Expected<Equipment> equipment = read_equipment(arguments_.equipment);
+      if (!equipment) {
+        report(file_told_apart(equipment.errors(), arguments_.equipment, FileKind::equipment));
+        return false;
+      }
+      equipment_ = std::move(*equipment);
+    }
+    if (arguments_.shop.empty()) return true;
+    const Expected<std::string> text = read_text_file(arguments_.shop, max_input_bytes);
+    const Expected<Equipment> shop = text ? read_shop(arguments_.shop, *text) : Expected<Equipment>(text.errors());
+    if (!shop) {
+      report(text ? told_apart(shop.errors(), *text, arguments_.shop, FileKind::equipment) : shop.errors());
       return false;
     }
-    equipment_ = std::move(*equipment);
+    lay_shop_under(equipment_, *shop);
     return true;
   }
 

@@ -2,11 +2,13 @@
 #include <fmt/format.h>
 
 #include <array>
+#include <optional>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "input/file_kind.hpp"
 #include "present/write_calibration.hpp"
+#include "seamwright/input.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
@@ -22,7 +24,7 @@ OutputArguments to_file(const OutputArguments& output, const std::string& file) 
 }
 
 bool names_clash(const CalibrateArguments& a) {
-  const std::array<const std::string*, 3> files{&a.trials, &a.output.file, &a.svg};
+  const std::array<const std::string*, 4> files{&a.trials, &a.equipment, &a.output.file, &a.svg};
   for (std::size_t i = 0; i < files.size(); ++i)
     for (std::size_t j = i + 1; j < files.size(); ++j)
       if (!files[i]->empty() && (*files[i] == *files[j] || same_file(*files[i], *files[j]))) return true;
@@ -37,10 +39,17 @@ int run_calibrate(const CalibrateArguments& arguments, const Catalog& catalog) {
   if (arguments.trials.empty())
     return usage_error("calibrate needs a list of trial welds", "usage: seamwright calibrate TRIALS.csv -o own.toml");
   if (names_clash(arguments))
-    return usage_error("two of the files named are the same", "give trials, -o and --svg names of their own");
+    return usage_error("two of the files named are the same",
+                       "give trials, --equipment, -o and --svg names of their own");
   const Expected<std::string> text = read_text_file(arguments.trials, most_bytes);
   if (!text) return report(text.errors());
-  const Expected<TrialList> trials = read_trials(*text, arguments.trials, catalog);
+  std::optional<Equipment> equipment;
+  if (!arguments.equipment.empty()) {
+    Expected<Equipment> read = read_equipment(arguments.equipment);
+    if (!read) return report(read.errors());
+    equipment = std::move(*read);
+  }
+  const Expected<TrialList> trials = read_trials(*text, arguments.trials, catalog, equipment ? &*equipment : nullptr);
   if (!trials) return report(told_apart(trials.errors(), *text, arguments.trials, FileKind::trials));
   const Expected<Calibration> result = calibrate(*trials, catalog, {arguments.leave_one_out});
   if (!result) {

@@ -29,7 +29,7 @@ struct OutputArguments {
 struct JointArguments {
   std::string joint;                     // empty: from assignments alone; "-": standard input
   std::vector<std::string> assignments;  // KEY=VALUE
-  std::string equipment, procedure;
+  std::string equipment, shop, procedure;
   std::string prefer;  // empty: as the joint or the equipment file has it
 };
 
@@ -48,7 +48,7 @@ struct PlanArguments {
 
 struct BatchArguments {
   std::string jobs;  // "-": standard input
-  std::string defaults, equipment;
+  std::string defaults, equipment, shop;
   std::string prefer;                        // empty: as rows or the equipment file have it
   std::string list_separator, list_decimal;  // of the list; empty: detected
   std::vector<std::string> maps;             // HEADING=KEY
@@ -98,8 +98,8 @@ struct AssessArguments {
 [[nodiscard]] int run_assess(const AssessArguments& arguments, const Catalog& catalog);
 
 struct CompareArguments {
-  std::string a, b;       // joint files, lock files or saved plans
-  std::string equipment;  // of the joints
+  std::string a, b;             // joint files, lock files or saved plans
+  std::string equipment, shop;  // of the joints
   OutputArguments output;
 };
 [[nodiscard]] int run_compare(const CompareArguments& arguments, const Catalog& catalog);
@@ -140,7 +140,8 @@ struct LineArguments {
 
 struct CalibrateArguments {
   std::string trials;
-  std::string svg;  // a file for the picture of what is left over; empty: none
+  std::string equipment;  // the machine whose dials the list names; empty: none
+  std::string svg;        // a file for the picture of what is left over; empty: none
   bool leave_one_out = false, plot = false;
   OutputArguments output;  // its file gets the rows for --data, the report goes to standard output
 };

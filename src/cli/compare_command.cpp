@@ -22,6 +22,7 @@ Expected<ComparedSide> planned(const std::string& file, const CompareArguments& 
   JointArguments joint;
   joint.joint = file;
   joint.equipment = arguments.equipment;
+  joint.shop = arguments.shop;
   const Expected<JointRequest> request = JointRequest::read(joint, arguments.output, catalog);
   if (!request) return request.errors();
   PlanOptions options;
@@ -52,7 +53,7 @@ int run_compare(const CompareArguments& arguments, const Catalog& catalog) {
   if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
   if (arguments.a.empty() || arguments.b.empty())
     return usage_error("compare needs two files", "for example 'seamwright compare lock.toml joint.toml'");
-  for (const std::string& file : {arguments.a, arguments.b, arguments.equipment})
+  for (const std::string& file : {arguments.a, arguments.b, arguments.equipment, arguments.shop})
     if (same_file(file, arguments.output.file))
       return usage_error("-o would overwrite an input", "choose another name for the output");
   Expected<ComparedSide> a = side(arguments.a, arguments, catalog), b = side(arguments.b, arguments, catalog);

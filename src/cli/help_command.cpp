@@ -132,7 +132,8 @@ std::string procedures_text(const Catalog&) {
       "  [every]                        # any output key, every pass; [single] [root] [fill] [cap]: of one kind\n"
       "  heat_input = \"0.6..1.5 kJ/mm\"\n"
       "  [pass.2]                       # of one pass, its mode, wire, gas, position, diameter, extension too\n"
-      "  mode = \"pulse\"\n\n"
+      "  mode = \"pulse\"\n"
+      "  weave_width = \"8 mm\"           # one number: the torch is swung so; a range binds like any other\n\n"
       "One word or a list of words:\n";
   for (std::size_t i = 0; i < procedure_word_count; ++i)
     append_entry(text, procedure_word(static_cast<ProcedureWord>(i)).key,
@@ -191,8 +192,9 @@ std::string setting_text(const Catalog&) {
          "  travel = 6.5\n\n"
          "feed, current, voltage, travel, frequency, peak, base, amplitude, modulation; with --equipment also what "
          "its\n"
-         "dials stand at: --dial Feed=12.7 --dial Arc=-2. A current without a feed stands\n"
-         "for the feed that it melts. With a feed it is a reading, as are frequency and base: where one lies outside\n"
+         "dials stand at: --dial Feed=12.7 --dial Arc=-2, Feed = 12.7 under [setting.dial], or columns dial.Feed of a\n"
+         "list. A current without a feed stands for the feed that it melts. With a feed it is a reading, as are "
+         "frequency and base: where one lies outside\n"
          "the 90 % spread of what follows from the setting, the answer says what would explain it, each alone: the\n"
          "electrode extension, the real feed, the meter, the wire on the spool, and the constants that would have to\n"
          "give way, in their own 90 % spreads. A voltage is told so where no usual arc length has it.\n\n"
@@ -248,6 +250,9 @@ std::string trials_text(const Catalog& catalog) {
       "      joint.thickness and material.alloy the weld is a bead on 10 mm plate of an alloy the wire is made for\n"
       "      (it tells little of cold lap and burn-through: weld the joint itself where you can)\n"
       "  pass       which pass of the joint; the first when left out\n"
+      "  dial.NAME  what a dial of the machine in --equipment stood at, in place of wire_feed or travel, or as what "
+      "it\n"
+      "      sets besides: the voltage, the trim of the arc length or of the peak\n"
       "  verdict    good, or what went wrong, with ';' between: ";
   for (const VerdictRow& v : catalog.verdicts)
     text += fmt::format("{}{}", &v == catalog.verdicts.data() ? "" : ", ", v.id);

@@ -5,6 +5,7 @@
 #include <charconv>
 
 #include "cli/console.hpp"
+#include "cli/shop_file.hpp"
 #include "input/file_kind.hpp"
 #include "seamwright/procedure_input.hpp"
 #include "text/digest.hpp"
@@ -55,6 +56,17 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
         keep_all(told_apart(equipment.errors(), *text, arguments.equipment, FileKind::equipment));
     }
   }
+  if (!arguments.shop.empty()) {
+    const Expected<std::string> text = read_text_file(arguments.shop, max_input_bytes);
+    if (keep(text)) {
+      request.equipment_text_ += *text;
+      const Expected<Equipment> shop = read_shop(arguments.shop, *text);
+      if (shop)
+        lay_shop_under(request.equipment_, *shop);
+      else
+        keep_all(told_apart(shop.errors(), *text, arguments.shop, FileKind::equipment));
+    }
+  }
   if (!arguments.procedure.empty()) {
     const Expected<std::string> text = read_text_file(arguments.procedure, max_input_bytes);
     if (keep(text)) {
@@ -78,7 +90,7 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
       request.text_ = std::move(*text);
     }
   }
-  for (const std::string& input : {arguments.joint, arguments.equipment, arguments.procedure})
+  for (const std::string& input : {arguments.joint, arguments.equipment, arguments.shop, arguments.procedure})
     if (same_file(input, output.file))
       errors.push_back(option_error("-o", output.file, "would overwrite an input of this plan",
                                     "choose another name for the output"));

@@ -88,6 +88,7 @@ class Parser {
         {{"JOBS", &b.jobs},
          {"--defaults", &b.defaults},
          {"--equipment", &b.equipment},
+         {"--shop", &b.shop},
          {"--prefer", &b.prefer},
          {"--columns", &b.columns},
          {"--per-pass", &b.per_pass},
@@ -124,7 +125,8 @@ class Parser {
                              {"--pass", &s.pass},
                              {"--list", &s.list}}),
         [this] { return run_assess(arguments_.assess, *catalog_); });
-    add("compare", a.compare.output, {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}},
+    add("compare", a.compare.output,
+        {{"A", &a.compare.a}, {"B", &a.compare.b}, {"--equipment", &a.compare.equipment}, {"--shop", &a.compare.shop}},
         [this] { return run_compare(arguments_.compare, *catalog_); });
     add("sheet", a.sheet.output, with_joint(a.sheet.input, {{"--equipment", &a.sheet.machines}}),
         [this] { return run_sheet(arguments_.sheet, *catalog_); });
@@ -150,6 +152,7 @@ class Parser {
     add("calibrate", a.calibrate.output,
         {{"TRIALS", &a.calibrate.trials},
          {"--leave-one-out", &a.calibrate.leave_one_out},
+         {"--equipment", &a.calibrate.equipment},
          {"--svg", &a.calibrate.svg},
          {"--plot", &a.calibrate.plot}},
         [this] { return run_calibrate(arguments_.calibrate, *catalog_); });
@@ -212,6 +215,7 @@ class Parser {
     own.insert(own.end(), {{"JOINT", &input.joint},
                            {"--set", &input.assignments},
                            {"--equipment", &input.equipment},
+                           {"--shop", &input.shop},
                            {"--prefer", &input.prefer},
                            {"--procedure", &input.procedure}});
     return own;

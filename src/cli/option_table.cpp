@@ -19,6 +19,10 @@ constexpr OptionRow set_key{
     {},
     true};
 constexpr OptionRow equipment_file{"--equipment", "FILE", "What your machine can do, and its dials.", Takes::file};
+constexpr OptionRow shop_file{"--shop", "FILE",
+                              "What all machines of your shop share: rack, carriage, prices, preference. What the "
+                              "machine's own file says goes before.",
+                              Takes::file};
 constexpr OptionRow prefer_option{
     "--prefer", "WHAT",
     "What modes, wire diameters and sizes of passes are chosen by: metal (the default), time or margin. Goes before "
@@ -97,6 +101,7 @@ std::vector<CommandRow> make_table() {
              "Everything, and what a change of extension, gap, feed, travel or voltage does, and each trim. "
              "JSON has them always."},
             equipment_file,
+            shop_file,
             prefer_option,
             procedure_file,
             written("--write-lock",
@@ -127,6 +132,7 @@ std::vector<CommandRow> make_table() {
             {"--defaults", "FILE", "A joint file with the keys that rows leave out.", Takes::file},
             data_file,
             equipment_file,
+            shop_file,
             prefer_option,
             {"--columns", "LIST",
              "Columns of the answer, with commas between, in this order. default and all stand for whole lists; "
@@ -183,6 +189,7 @@ std::vector<CommandRow> make_table() {
                          {"KEY", "", "A quantity of the output; without it they are listed.", Takes::output_keys},
                          set_key,
                          equipment_file,
+                         shop_file,
                          prefer_option,
                          procedure_file,
                          data_file,
@@ -220,6 +227,7 @@ Exit code 1: a limit is broken. 'seamwright help setting' tells what each number
             {"--list", "FILE", "A CSV file with a setting a row: feed,voltage,travel,...", Takes::file},
             set_key,
             equipment_file,
+            shop_file,
             procedure_file,
             data_file},
            "table|json|csv|ndjson", "table (the default), json, csv (the default of a list) or ndjson.")},
@@ -234,6 +242,7 @@ Exit code 1: something differs. A saved plan is what 'plan -o plan.json' writes.
        rows_with_format({{"A", "", "A joint file, lock file (or procedure) or saved plan.", Takes::file},
                          {"B", "", "The other.", Takes::file},
                          equipment_file,
+                         shop_file,
                          data_file},
                         "table|json", "table (the default) or json.")},
 
@@ -252,6 +261,7 @@ Exit code 1: something differs. A saved plan is what 'plan -o plan.json' writes.
               Takes::file,
               {},
               true},
+             shop_file,
              prefer_option,
              procedure_file,
              data_file,
@@ -273,6 +283,7 @@ Exit code 1: something is outside. 'seamwright help procedures' tells how the fi
             {"--test-piece", "FILE",
              "A procedure test piece: what it would qualify by ISO 15614-1 level 2 or ISO 15614-2.", Takes::file},
             equipment_file,
+            shop_file,
             data_file},
            "table|json", "table (the default) or json.")},
 
@@ -336,6 +347,7 @@ trial welds looks.
 )",
        rows_with_format(
            {{"TRIALS", "", "The list of trial welds, CSV with a header.", Takes::file},
+            {"--equipment", "FILE", "The machine whose dials the list has columns of: dial.NAME.", Takes::file},
             {"--leave-one-out", "", "Also what the other trials say of each one, beside what was read."},
             written("--svg", "Also a picture of what is left over, before and after.", "svg"),
             data_file,

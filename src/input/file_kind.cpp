@@ -111,10 +111,10 @@ FileKind header_kind(std::string_view line) {
   };
   if (names.size() < 2) return FileKind::unknown;
   if (has("status") && (has("line") || has("pass"))) return FileKind::answers;
-  if (has("verdict") || (has("wire.designation") && starts("wire_feed"))) return FileKind::trials;
+  if (has("verdict") || (has("wire.designation") && (starts("wire_feed") || starts("dial.")))) return FileKind::trials;
   if (starts("joint.") || has("material.alloy")) return FileKind::jobs;
   if (starts("time") || (starts("current") && starts("voltage") && !has("feed"))) return FileKind::log;
-  return has("feed") ? FileKind::settings : FileKind::unknown;
+  return has("feed") || starts("dial.") ? FileKind::settings : FileKind::unknown;
 }
 
 // Logs have lines before their header.

@@ -301,6 +301,12 @@ const KeyRow table[] = {
      {},
      "",
      "For assess: frequency of the slow modulation of double pulse."},
+    {"setting.dial",
+     std::monostate{},
+     {},
+     {},
+     "a table of the machine's dials: { \"Arc length\" = -2, Feed = 12.7 }",
+     "For assess: what dials of the machine in --equipment stand at."},
 };
 
 template <class E>

@@ -101,6 +101,7 @@ void check_is_header(std::string_view header, const std::vector<std::string_view
 Diagnostic table_column_error(std::string_view name) {
   const std::string_view examples = name == "limits"            ? "limits.heat_input, limits.current"
                                     : name == "pass"            ? "pass.root.mode, pass.fill.wire"
+                                    : name == "setting.dial"    ? "setting.dial.Feed"
                                     : name == "gas.composition" ? "gas.composition.Ar, gas.composition.CO2"
                                     : name.ends_with(".gas_composition")
                                         ? "pass.root.gas_composition.Ar, pass.root.gas_composition.CO2"

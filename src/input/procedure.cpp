@@ -48,6 +48,10 @@ const Given<Interval>& stated_number(const Procedure& procedure, ProcedureNumber
   return procedure[id];
 }
 
+bool fixes_weave(const ProcedureRange& r) {
+  return (r.field == F::weave_width || r.field == F::weave_dwell) && r.range.low == r.range.high;
+}
+
 bool same_ranges(const Procedure& procedure, int a, int b) {
   const auto binds_otherwise = [&](const ProcedureRange& r, int pass, int other) {
     if (r.pass != pass) return false;
@@ -83,18 +87,46 @@ std::optional<Interval> procedure_range(const Procedure& procedure, F id, PassRo
 
 namespace {
 
+PassTableKind table_of(PassRole role) {
+  switch (role) {
+    case PassRole::root:
+      return PassTableKind::root;
+    case PassRole::fill:
+      return PassTableKind::fill;
+    case PassRole::cap:
+      return PassTableKind::cap;
+    case PassRole::single:
+      break;
+  }
+  return PassTableKind::number;
+}
+
+// Said of all passes at once, or of each the same: then it is said of the joint.
+bool every_pass_weaves_so(const Procedure& procedure, const ProcedureRange& weave) {
+  if (weave.pass == 0) return !weave.role || *weave.role == PassRole::single;
+  const auto same = [&](int pass) {
+    return std::ranges::any_of(procedure.ranges, [&](const ProcedureRange& r) {
+      return r.pass == pass && r.field == weave.field && r.range == weave.range;
+    });
+  };
+  return std::ranges::all_of(procedure.ranges, [&](const ProcedureRange& r) { return r.pass == 0 || same(r.pass); });
+}
+
 // What single passes are to be welded with, where the joint does not say it.
 void settle_passes(const Joint& given, const Procedure& procedure, Joint& joint) {
-  const auto settle = [&]<class T>(int pass, const Place& place, Given<T> ProcessInput::*member, const auto& value) {
+  const auto settle_in = [&]<class T>(PassTableKind kind, int pass, const Place& place, Given<T> ProcessInput::*member,
+                                      const auto& value) {
     const auto says = [member](const PassTable& table) { return static_cast<bool>(table.says.*member); };
     if (given.*member || std::ranges::any_of(given.passes, says)) return;
-    const bool known = std::ranges::any_of(joint.passes, [pass](const PassTable& table) {
-      return table.kind == PassTableKind::number && table.number == pass;
-    });
-    PassTable& table = pass_table(joint, PassTableKind::number, pass, place);
+    const bool known = std::ranges::any_of(
+        joint.passes, [&](const PassTable& table) { return table.kind == kind && table.number == pass; });
+    PassTable& table = pass_table(joint, kind, pass, place);
     if (!known) table.required = false;
     (table.says.*member).value = value;
     (table.says.*member).place = place;
+  };
+  const auto settle = [&](int pass, const Place& place, auto member, const auto& value) {
+    settle_in(PassTableKind::number, pass, place, member, value);
   };
   const bool gas_by_parts =
       !given.gas_composition.empty() ||
@@ -114,15 +146,33 @@ void settle_passes(const Joint& given, const Procedure& procedure, Joint& joint)
       settle(own.pass, own.range.place, &Joint::wire_diameter_mm, range.low);
     if (own.id == ProcedureNumber::extension) settle(own.pass, own.range.place, &Joint::extension_mm, range.low);
   }
+  for (const ProcedureRange& own : procedure.ranges) {
+    if (!fixes_weave(own) || own.pass > most_pass_number || every_pass_weaves_so(procedure, own)) continue;
+    const auto member = own.field == F::weave_width ? &ProcessInput::weave_width_mm : &ProcessInput::weave_dwell_s;
+    if (own.pass > 0)
+      settle(own.pass, own.place, member, own.range.low);
+    else if (own.role && *own.role != PassRole::single)
+      settle_in(table_of(*own.role), 0, own.place, member, own.range.low);
+  }
   sort_passes(joint);
 }
 
 }  // namespace
 
 Joint with_procedure(Joint joint, const Procedure& procedure) {
-  if (!procedure.pass_words.empty() || !procedure.pass_numbers.empty()) {
+  const auto of_weave = [](const ProcedureRange& r) { return fixes_weave(r); };
+  if (!procedure.pass_words.empty() || !procedure.pass_numbers.empty() ||
+      std::ranges::any_of(procedure.ranges, of_weave)) {
     const Joint given = joint;
     settle_passes(given, procedure, joint);
+    for (const auto& [id, member] : {std::pair(F::weave_width, &ProcessInput::weave_width_mm),
+                                     std::pair(F::weave_dwell, &ProcessInput::weave_dwell_s)}) {
+      const auto says = [member](const PassTable& table) { return static_cast<bool>(table.says.*member); };
+      for (const ProcedureRange& r : procedure.ranges)
+        if (r.field == id && fixes_weave(r) && every_pass_weaves_so(procedure, r) && !(joint.*member) &&
+            std::ranges::none_of(given.passes, says))
+          joint.*member = {r.range.low, r.place};
+    }
   }
   const auto of_passes = [&](ProcedureWord id) {
     return std::ranges::any_of(procedure.pass_words, [id](const ProcedurePassWords& own) { return own.id == id; });

@@ -47,7 +47,6 @@ namespace {
 
 constexpr std::string_view containers[] = {"source", "feeder", "pulse",        "modulation",
                                            "rack",   "prices", "prices.wires", "prices.gases"};
-constexpr double largest_dial_number = 1e6;
 
 struct RangeKey {
   std::string_view path;

@@ -25,6 +25,7 @@ constexpr std::string_view joint_containers[] = {"joint",
                                                  "lock.weight",
                                                  "lock.accuracy",
                                                  "setting",
+                                                 "setting.dial",
                                                  "pass",
                                                  "pass.root",
                                                  "pass.hot",
@@ -120,6 +121,7 @@ class JointReader {
     if (const auto key = below(entry.path, "gas.composition"); !key.empty())
       return take_gas_component(entry, key, joint_);
     if (const auto key = below(entry.path, "pass"); !key.empty()) return take_pass(entry, key);
+    if (const auto name = below(entry.path, "setting.dial"); !name.empty()) return take_dial(entry, name);
     if (const KeyRow* row = find_key(entry.path))
       return std::visit([&](auto target) { store(entry, *row, target, joint_); }, row->target);
     if (std::find(std::begin(joint_containers), std::end(joint_containers), entry.path) != std::end(joint_containers)) {
@@ -269,6 +271,11 @@ class JointReader {
       return;
     }
     holder.limits.push_back({*id, *range, entry.place});
+  }
+
+  void take_dial(const Entry& entry, std::string_view name) {
+    if (const auto reading = reader_.number(entry, {"", -largest_dial_number, largest_dial_number}))
+      joint_.setting_dials.push_back({std::string(name), *reading, entry.place});
   }
 
   void take_element(const Entry& entry, std::string_view key) {
@@ -566,6 +573,7 @@ bool is_joint_key(std::string_view path) {
   if (const auto key = below(path, "limits"); !key.empty()) return field_by_key(key).has_value();
   if (const auto key = below(path, "material.composition"); !key.empty()) return element_by_symbol(key).has_value();
   if (const auto key = below(path, "gas.composition"); !key.empty()) return is_gas_component(key);
+  if (!below(path, "setting.dial").empty()) return true;  // which dials there are the machine knows
   return find_key(path) != nullptr;
 }
 

@@ -17,6 +17,7 @@
 //   current = "110..160 A"
 //   [pass.2]                           # the same in one pass, in welding order; role may say of which kind it is
 //   wire_feed = "8.2..9.4 m/min"
+//   weave_width = "8 mm"               # one number: how the torch is swung; a range is a limit like any other
 //   [made]                             # of a lock file: program, data, inputs (a digest), trials (a list of titles)
 //
 // And a test piece, a flat file: standard, weld, runs, thickness, throat, heat_input, preheat, interpass, mode,
@@ -221,6 +222,16 @@ class ProcedureReader {
     reader_.unknown_word(entry, *text, known);
   }
 
+  // A weave may become the joint's own, and is bounded like that.
+  static NumberRule rule_of(F id) {
+    NumberRule rule{field(id).unit, -any, any};
+    if (id != F::weave_width && id != F::weave_dwell) return rule;
+    for (const KeyRow& row : key_rows())
+      if (row.path == joint_path_of(field(id).key)) rule.high = row.rule.high;
+    rule.low = 0;
+    return rule;
+  }
+
   void take_range(const Entry& entry, std::string_view key, std::optional<PassRole> role, int pass = 0) {
     const auto id = field_by_key(key);
     if (!id) {
@@ -230,7 +241,7 @@ class ProcedureReader {
       const std::vector<std::string_view> known(paths.begin(), paths.end());
       return reader_.unknown_key(entry, known, "help procedures");
     }
-    if (const auto range = reader_.interval(entry, {field(*id).unit, -any, any}, true))
+    if (const auto range = reader_.interval(entry, rule_of(*id), true))
       procedure_.ranges.push_back({*id, role, *range, entry.place, pass});
   }
 

@@ -25,6 +25,9 @@ struct Entry {
   Place key_place;  // of the key
 };
 
+// No dial has a larger one.
+inline constexpr double largest_dial_number = 1e6;
+
 // Unit and bounds of a number. Bounds are included.
 struct NumberRule {
   std::string_view unit;

@@ -280,7 +280,7 @@ class Checker {
     PassContext context = plan_.contexts[index];
     const int number = plan_.passes[index].pass.number;
     for (const ProcedureRange& r : procedure_.ranges)
-      if (r.binds(context.role, number) && r.field != F::preheat && r.field != F::interpass)
+      if (r.binds(context.role, number) && r.field != F::preheat && r.field != F::interpass && !fixes_weave(r))
         context.limits.push_back({C::procedure, r.field, r.range.low, r.range.high, 0});
     const ConstantValues x = nominal_values(context.constants);
     const Window window = solve_window(context, fixed_travel_mm_per_s(case_of(c_, index).joint), WindowDetail::band);
@@ -326,8 +326,11 @@ class Checker {
       if (range && range->contains(at[id]) && e.present && (e.low < range->low || e.high > range->high) &&
           field(id).range != Range::total)
         remark = "the plan's range reaches beyond the procedure's: stay inside both";
-      if (range && !range->contains(at[id]) && !inside) remark = "no setting inside satisfies everything else";
-      quantity(id, at[id], range, passes, inside ? (*inside)[id] : not_applicable, std::move(remark));
+      const bool weave = range && fixes_weave({id, std::nullopt, *range, {}, 0});
+      if (range && !range->contains(at[id]) && weave) remark = fmt::format("give {} and plan again", field(id).key);
+      if (range && !range->contains(at[id]) && !inside && !weave)
+        remark = "no setting inside satisfies everything else";
+      quantity(id, at[id], range, passes, inside && !weave ? (*inside)[id] : not_applicable, std::move(remark));
     }
     if (inside)
       out_.summary += fmt::format(

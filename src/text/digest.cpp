@@ -17,4 +17,9 @@ void Digest::add(std::string_view part) {
 
 std::string Digest::text() const { return fmt::format("fnv1a64:{:016x}", state_); }
 
+std::string Digest::brief() const {
+  constexpr int half = 32;
+  return fmt::format("{:08x}", (state_ ^ (state_ >> half)) & 0xffffffffU);
+}
+
 }  // namespace seamwright

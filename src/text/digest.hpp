@@ -13,7 +13,8 @@ class Digest {
  public:
   void add(std::string_view part);
   [[nodiscard]] std::uint64_t value() const { return state_; }
-  [[nodiscard]] std::string text() const;  // "fnv1a64:cbf29ce484222325"
+  [[nodiscard]] std::string text() const;   // "fnv1a64:cbf29ce484222325"
+  [[nodiscard]] std::string brief() const;  // "4fd0bfc1": both halves folded into one, for a line that is read
 
  private:
   std::uint64_t state_ = 14695981039346656037ULL;

@@ -326,13 +326,14 @@ bool has_setting(const Joint& j) {
                             &j.setting_travel_mm_per_s, &j.setting_frequency_Hz, &j.setting_peak_A, &j.setting_base_A,
                             &j.setting_amplitude_m_per_min, &j.setting_modulation_Hz})
     if (*given) return true;
-  return false;
+  return !j.setting_dials.empty();
 }
 
 Expected<Assessment> assess(const Joint& joint, const Catalog& catalog, const AssessOptions& options) {
   Joint with_dials = joint;
   DialTrims trims;
   if (Diagnostics errors = take_dials(options, with_dials, trims); !errors.empty()) return errors;
+  with_dials.setting_dials.clear();  // they stand in the keys now
   if (!has_setting(with_dials) && !trims.arc_V && !trims.peak_share)
     return error_at({joint.name, 0, 0}, "there is no setting to assess",
                     "give one: --feed 9 --voltage 28 --travel 6.5, or keys under [setting]");

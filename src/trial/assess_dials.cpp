@@ -5,9 +5,6 @@
 #include <array>
 #include <cmath>
 
-#include "seamwright/catalog.hpp"
-#include "text/nearest_word.hpp"
-#include "text/rounded_text.hpp"
 #include "trial/assess_parts.hpp"
 
 namespace seamwright {
@@ -36,37 +33,22 @@ Diagnostic refusal(const DialSetting& given, std::string message, std::string he
 Diagnostics take_dials(const AssessOptions& options, Joint& joint, DialTrims& trims) {
   Diagnostics errors;
   std::vector<F> seen;
-  for (const DialSetting& given : options.dials) {
-    if (options.equipment == nullptr || options.equipment->dials.empty()) {
-      errors.push_back(refusal(given, "no machine with dials is described", "give its file with --equipment"));
-      return errors;
-    }
-    const std::vector<Dial>& dials = options.equipment->dials;
-    const auto dial =
-        std::find_if(dials.begin(), dials.end(), [&](const Dial& d) { return same_name(d.name, given.name); });
-    if (dial == dials.end()) {
-      std::vector<std::string_view> names;
-      for (const Dial& d : dials) names.push_back(d.name);
-      const std::string_view near = nearest_word(given.name, names);
-      std::string list;
-      for (const std::string_view name : names) list += fmt::format("{}{}", list.empty() ? "" : ", ", name);
-      errors.push_back(
-          refusal(given, fmt::format("the machine has no dial '{}'", given.name),
-                  near.empty() ? fmt::format("it has {}", list) : fmt::format("did you mean '{}'?", near)));
+  std::vector<DialSetting> all = options.dials;
+  all.insert(all.end(), joint.setting_dials.begin(), joint.setting_dials.end());
+  for (const DialSetting& given : all) {
+    const Expected<const Dial*> found = dial_of(options.equipment, given);
+    if (!found) {
+      errors.insert(errors.end(), found.errors().begin(), found.errors().end());
+      if (options.equipment == nullptr) return errors;
       continue;
     }
-    const double low = std::min(dial->low, dial->high), high = std::max(dial->low, dial->high);
-    if (!(given.reading >= low && given.reading <= high)) {
-      errors.push_back(refusal(given, fmt::format("{} is off the scale of the dial", short_text(given.reading)),
-                               fmt::format("{} goes from {} to {}", dial->name, short_text(low), short_text(high))));
-      continue;
-    }
+    const Dial* dial = *found;
     if (std::find(seen.begin(), seen.end(), dial->field) != seen.end()) {
       errors.push_back(refusal(given, fmt::format("{} is given twice", field(dial->field).label), "give it once"));
       continue;
     }
     seen.push_back(dial->field);
-    const double value = dial->zero_value + (given.reading - dial->at_zero) * dial->per_step;
+    const double value = value_at_dial(*dial, given.reading);
     if (dial->field == F::arc_length_trim) {
       trims.arc_V = value;
       continue;

@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "window/operating_point.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -24,7 +26,9 @@ Interval inwards(double low, double high) {
   const Interval inner{rounded(low, true), rounded(high, false)};
   return inner.low <= inner.high ? inner : Interval{low, high};
 }
-Interval outwards(double low, double high) { return {rounded(low, false), rounded(high, true)}; }
+Interval outwards(double low, double high) {
+  return {std::isfinite(low) ? rounded(low, false) : low, rounded(high, true)};
+}
 
 Diagnostic refusal(std::string message, std::string help) {
   Diagnostic d;
@@ -51,7 +55,10 @@ class Locker {
   }
   Procedure lock_passes(Procedure described) {
     p_ = std::move(described);
-    for (const PassResult& pass : plan_.passes) box(pass);
+    for (std::size_t i = 0; i < plan_.passes.size(); ++i) {
+      box(plan_.passes[i]);
+      weave(plan_.passes[i], plan_.contexts[i]);
+    }
     return std::move(p_);
   }
 
@@ -137,6 +144,28 @@ class Locker {
       say_number(ProcedureNumber::wire_diameter, c.diameter_mm);
       say_number(ProcedureNumber::extension, c.extension_mm);
     }
+  }
+
+  // A weave that is given is written as it is: read back, it is the joint's again. One that a hand makes by itself has
+  // a greatest width, as ISO 15609-1 states it.
+  void weave(const PassResult& pass, const PassContext& c) {
+    const int number = pass.pass.number;
+    if (c.weave_width_mm > 0) {
+      range(F::weave_width, {c.weave_width_mm, c.weave_width_mm}, number, pass.pass.role);
+      range(F::weave_dwell, {c.weave_dwell_s, c.weave_dwell_s}, number, pass.pass.role);
+      return;
+    }
+    double widest = 0;
+    const LockBox& box = *pass.box;
+    for (const double feed : {box.sides[0].low, box.sides[0].high}) {
+      Setting s = box.centre;
+      s.wire_feed_m_per_min = feed;
+      const double width = evaluate(c, nominal_values(c.constants), s)[F::weave_width];
+      if (applies(width)) widest = std::max(widest, width);
+    }
+    if (widest > 0)
+      range(F::weave_width, outwards(-unbounded, (1 + c_.catalog->limits->lock_weave_share.value) * widest), number,
+            pass.pass.role);
   }
 
   void box(const PassResult& pass) {

@@ -150,6 +150,13 @@ void add_end_of_least_heat(const Case& c, PassContext& p) {
       .last = -std::log(last), .easy = 0, .easy_apart = true, .strength = Strength::practice, .source = row->source};
 }
 
+// A weave that the procedure fixes and the joint is swung with: nothing that could give out.
+bool weaves_as_fixed(const Case& c, const ProcedureRange& r) {
+  if (!fixes_weave(r)) return false;
+  const Given<double>& given = r.field == F::weave_width ? c.joint.weave_width_mm : c.joint.weave_dwell_s;
+  return given && *given == r.range.low;
+}
+
 void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const WireSize& size = *c.wire_size;
   add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
@@ -189,7 +196,8 @@ void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
     add_limit(p, C::user_limit, limit.field, limit.range.low, limit.range.high, 0);
   if (c.procedure)
     for (const ProcedureRange& r : c.procedure->ranges)
-      if (r.binds(p.role, pass.number)) add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
+      if (r.binds(p.role, pass.number) && !weaves_as_fixed(c, r))
+        add_limit(p, C::procedure, r.field, r.range.low, r.range.high, 0);
 }
 
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {

@@ -51,6 +51,21 @@ BROKEN = [
      "no reading it belongs to"),
 ]
 
+# The same with columns of dials, read by the example's machine: name, text, with that machine, place, message.
+DIAL_HEAD = HEAD.replace("wire_feed,", "dial.Feed,")
+BROKEN_DIALS = [
+    ("dials of no machine", DIAL_HEAD + GOOD, False, "2:18", "no machine with dials is described"),
+    ("a dial it has not", DIAL_HEAD.replace("dial.Feed", "dial.Fed") + GOOD, True, "2:18", "no dial 'Fed'"),
+    ("off the scale", DIAL_HEAD + GOOD.replace(",9,7,", ",41,7,"), True, "2:18", "41 is off the scale"),
+    ("no number on a dial", DIAL_HEAD + GOOD.replace(",9,7,", ",x,7,"), True, "2:18", "Feed"),
+    ("dial and quantity", DIAL_HEAD.replace("verdict", "wire_feed") + GOOD.strip() + "9\n", True, "2:18",
+     "wire feed is given twice"),
+    ("no dial of the feed", DIAL_HEAD.replace("dial.Feed", "dial.Arc") + GOOD, True, "2:1", "the trial has no wire_feed"),
+    ("a dial that says nothing", HEAD.replace("verdict", "dial.Ripple") + GOOD.strip() + "20\n", True, "2:33",
+     "nothing by the dial of modulation frequency"),
+    ("dial twice", DIAL_HEAD.replace("verdict", "dial.Feed") + GOOD, True, "1:96", "there twice"),
+]
+
 FAULTS = []
 
 
@@ -74,6 +89,33 @@ def check_broken(program, folder):
         check("help:" in result.stderr or name in ("mode the wire cannot",), f"{name}: no next step")
         check(result.stdout == "", f"{name}: something on standard output")
         check(not (folder / "own.toml").exists() and not (folder / "left.svg").exists(), f"{name}: a file was written")
+
+
+def check_dials(program, folder, machine):
+    """A row in dial steps is the row in what they set; the machine is needed, and knows its dials."""
+    for name, text, described, place, message in BROKEN_DIALS:
+        (folder / "bad.csv").write_text(text)
+        options = ["--equipment", machine] if described else []
+        result = run(program, "calibrate", "bad.csv", *options, "-o", "dials.toml", folder=folder)
+        check(result.returncode == 2 and f"bad.csv:{place}" in result.stderr and message in result.stderr and
+              "help:" in result.stderr and not (folder / "dials.toml").exists(), f"{name}: {result.stderr!r}")
+    feed = 1.2 + 0.47 * 17  # as the machine's file says
+    row = GOOD.strip()
+    for file, head, cells in (("trials.csv", HEAD, row.replace(",9,7,", f",{feed:.6g},7,")),
+                              ("dials.csv", DIAL_HEAD, row.replace(",9,7,", ",17,7,"))):
+        (folder / file).write_text(head + cells + "\n")
+        result = run(program, "calibrate", file, "--equipment", machine, "-o", file + ".toml", folder=folder)
+        check(result.returncode == 0, f"{file}: {result.stderr}")
+    one, other = (tomllib.loads((folder / f).read_text())["trial"] for f in ("trials.csv.toml", "dials.csv.toml"))
+    check(one == other, f"the row in dial steps: {one} against {other}")
+    # A longer arc explains a higher voltage, which without the dial would be the wire's.
+    higher = row.replace(",9,7,", ",17,7,").replace(",28,", ",30,")
+    fixed = []
+    for arc in (0, 4):
+        (folder / "arc.csv").write_text(DIAL_HEAD.replace("verdict", "dial.Arc") + higher + f"{arc}\n")
+        run(program, "calibrate", "arc.csv", "--equipment", machine, "-o", "arc.toml", folder=folder)
+        fixed.append(tomllib.loads((folder / "arc.toml").read_text())["trial"][0]["arc_fixed"]["value"])
+    check(fixed[1] < fixed[0], f"the arc's dial: {fixed}")
 
 
 def half_width(text, label):
@@ -106,6 +148,21 @@ def check_named(program, folder, joint):
         check(told["a"]["trials"] == [first] and told["b"]["trials"] == [] and told["other_data"] and
               f'The first rests on "{title}", the second on no trial welds.' in told["data"],
               f"{side} against the joint without its trials: {told['data']}")
+    # Calibrated again from other readings in as many rows of a list of the same name: told apart by what is in the file.
+    own = (folder / "own.toml").read_text()
+    again = re.sub(r"(width = \{ value = )[\d.]+", r"\g<1>1.25", own, count=1)
+    check(again != own, "the file of own constants has no width")
+    (folder / "own.toml").write_text(again)
+    compared = run(program, "compare", "lock.toml", "joint.toml", "--data", "own.toml", "--format", "json",
+                   folder=folder)
+    told = json.loads(compared.stdout)
+    versions = re.findall(r"with own\.toml \(([0-9a-f]{8})\)", told["data"])
+    check(len(versions) == 2 and versions[0] != versions[1] and told["other_data"] and
+          lock["made"]["data"].endswith(f"with own.toml ({versions[0]})"), f"two calibrations of one name: {told['data']}")
+    (folder / "own.toml").write_text(own)
+    compared = run(program, "compare", "lock.toml", "joint.toml", "--data", "own.toml", "--format", "json",
+                   folder=folder)
+    check(not json.loads(compared.stdout)["other_data"], f"the same calibration: {compared.stdout[-300:]}")
     other = run(program, "plan", "joint.toml", "--data", "own.toml", "--set", "process.mode=spray", "--write-lock",
                 "spray.toml", folder=folder)
     check(other.returncode == 0 and "trials" not in tomllib.loads((folder / "spray.toml").read_text())["made"],
@@ -238,11 +295,12 @@ def main():
     with tempfile.TemporaryDirectory() as name:
         folder = Path(name)
         check_broken(program, folder)
+        check_dials(program, folder, Path(examples) / "slipway-350.toml")
         check_road(program, folder)
         check_verdict_alone(program, folder)
         check_outlier(program, folder)
         check_forms(program, schema, folder, examples)
-    print(f"{len(BROKEN)} broken lists")
+    print(f"{len(BROKEN) + len(BROKEN_DIALS)} broken lists")
     for fault in FAULTS:
         print(fault)
     sys.exit(end_code(len(FAULTS)))

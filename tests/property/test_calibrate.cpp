@@ -1,11 +1,13 @@
 // Trial welds: intervals that hold, held-out points, what one to five welds tell. Draws are of a fixed seed.
 #include <doctest/doctest.h>
 #include <fmt/format.h>
+#include <gsl/gsl_linalg.h>
 
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <map>
+#include <memory>
 #include <random>
 #include <string>
 
@@ -271,53 +273,167 @@ TrialWeld weld_on(const Joint& joint, const PassContext& plain, const User& user
 
 }  // namespace
 
+namespace {
+
+// A pass that random joints give, its wire, gas and stick-out written down as a trial list would have them.
+struct RandomPass {
+  Joint joint;
+  PassContext context;
+  Window window;
+};
+RandomPass next_pass(test::RandomJoints& joints, Mode mode) {
+  while (true) {
+    Joint joint = joints.next(mode);
+    joint.extension_mm = test::given(15 * *joint.wire_diameter_mm);
+    Expected<Case> c = resolve_joint(joint, nullptr, builtin_catalog());
+    if (!c || settle_mode(*c, mode, *joint.wire_diameter_mm)) continue;
+    joint.wire = test::given(std::string(c->wire->id));
+    joint.gas = test::given(c->gas_name);
+    PassContext context = pass_contexts(*c)[0];
+    Window window = solve_window(context, 0, WindowDetail::band);
+    return {std::move(joint), std::move(context), std::move(window)};
+  }
+}
+
+// Welds of the pass itself, within a tenth of what was planned.
+PassContext after_welds(const RandomPass& pass, const User& user, int welds, Draws& draws) {
+  if (welds == 0) return pass.context;
+  TrialList list;
+  for (int i = 0; i < welds; ++i) {
+    Setting s = pass.window.band.best;
+    s.arc_trim_V = 0;
+    s.wire_feed_m_per_min *= draws.between(0.9, 1.1);
+    s.travel_mm_per_s *= draws.between(0.9, 1.1);
+    list.welds.push_back(weld_on(pass.joint, pass.context, user, s, draws));
+    list.welds.back().row = list.welds.size();
+  }
+  PassContext own = calibrated(list, pass.context).context;
+  work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.feed_setting_share);
+  return own;
+}
+
+// Without the limits that have an easy end: how fast a hand likes to travel is a habit, and no reading narrows it.
+PassContext without_habits(PassContext c) {
+  for (std::size_t k = 0; k < c.ends.size(); ++k)
+    if (c.ends[k].easy_apart) c.ignored_constraints |= std::uint64_t{1} << k;
+  return c;
+}
+
+}  // namespace
+
 TEST_CASE("calibrate: how many passes have a window at 90 %, before and after one to five welds of them") {
-  for (const Mode mode : {Mode::pulse, Mode::spray}) {
-    test::RandomJoints joints(mode == Mode::pulse ? 21 : 22);
+  constexpr std::array<int, 4> counts{0, 1, 3, 5};
+  struct Wanted {
+    Mode mode;
+    unsigned seed;
+    std::array<int, 4> share;  // %, the table this is held against
+  };
+  for (const Wanted& w : {Wanted{Mode::pulse, 21, {37, 54, 57, 57}}, Wanted{Mode::spray, 22, {26, 59, 62, 62}}}) {
+    test::RandomJoints joints(w.seed);
     Draws draws(23);
-    constexpr std::array<int, 4> counts{0, 1, 3, 5};
-    std::array<int, 4> open{};
-    int passes = 0;
-    while (passes < 60) {
-      Joint joint = joints.next(mode);
-      joint.extension_mm = test::given(15 * *joint.wire_diameter_mm);
-      Expected<Case> c = resolve_joint(joint, nullptr, builtin_catalog());
-      if (!c || settle_mode(*c, mode, *joint.wire_diameter_mm)) continue;
-      const PassContext plain = pass_contexts(*c)[0];
-      const Window nominal = solve_window(plain, 0, WindowDetail::band);
-      ++passes;
-      const User user = draw_user(plain, draws);
-      joint.wire = test::given(std::string(c->wire->id));
-      joint.gas = test::given(c->gas_name);
+    constexpr int passes = 200;
+    std::array<int, 4> open{}, told{};  // with every limit, and with those alone that a trial can narrow
+    for (int i = 0; i < passes; ++i) {
+      const RandomPass pass = next_pass(joints, w.mode);
+      const User user = draw_user(pass.context, draws);
       for (std::size_t n = 0; n < counts.size(); ++n) {
-        PassContext own = plain;
-        if (counts[n] > 0) {
-          TrialList list;
-          for (int i = 0; i < counts[n]; ++i) {
-            Setting s = nominal.band.best;
-            s.arc_trim_V = 0;
-            s.wire_feed_m_per_min *= draws.between(0.9, 1.1);
-            s.travel_mm_per_s *= draws.between(0.9, 1.1);
-            list.welds.push_back(weld_on(joint, plain, user, s, draws));
-            list.welds.back().row = list.welds.size();
-          }
-          own = calibrated(list, plain).context;
-          work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.feed_setting_share);
-        }
+        const PassContext own = after_welds(pass, user, counts[n], draws);
         const Window window = solve_window(own, 0, WindowDetail::band);
-        if (window.band.feasible) open[n] += confident_band(own, window, 0.9).exists;
+        if (!window.band.feasible) continue;
+        open[n] += confident_band(own, window, 0.9).exists;
+        told[n] += confident_band(without_habits(own), window, 0.9).exists;
       }
     }
-    MESSAGE(
-        fmt::format("{}: {:.0f} % of {} passes have a window at 90 % before, {:.0f} after 1 weld, {:.0f} after 3, "
-                    "{:.0f} after 5",
-                    mode_key(mode), 100.0 * open[0] / passes, passes, 100.0 * open[1] / passes,
-                    100.0 * open[2] / passes, 100.0 * open[3] / passes));
+    for (const auto& [name, share] : {std::pair("all limits", &open), std::pair("without habits", &told)})
+      MESSAGE(
+          fmt::format("{}, {}: {:.0f} % of {} passes have a window at 90 % before, {:.0f} after 1 weld, {:.0f} "
+                      "after 3, {:.0f} after 5",
+                      mode_key(w.mode), name, 100.0 * (*share)[0] / passes, passes, 100.0 * (*share)[1] / passes,
+                      100.0 * (*share)[2] / passes, 100.0 * (*share)[3] / passes));
     // A user whose constants are worse than the catalog's loses the window that the catalog promised; more gain one.
     CHECK(open[1] >= open[0] + passes / 10);
     CHECK(open[2] >= open[1]);
     CHECK(open[3] >= open[0] + 3 * passes / 20);
+    constexpr int points = 3;
+    for (std::size_t n = 1; n < counts.size(); ++n) {
+      CAPTURE(mode_key(w.mode));
+      CAPTURE(counts[n]);
+      CHECK(100 * told[n] >= (w.share[n] - points) * passes);
+    }
   }
+}
+
+TEST_CASE("calibrate: the spread of a limit after trial welds is that of draws from what they say") {
+  constexpr std::array modes{Mode::pulse, Mode::spray};
+  constexpr int passes = 12, draws_each = 1000;
+  std::vector<double> ratios;
+  for (const Mode mode : modes) {
+    test::RandomJoints joints(mode == Mode::pulse ? 31 : 32);
+    Draws draws(33);
+    for (int pass_index = 0; pass_index < passes; ++pass_index) {
+      const RandomPass pass = next_pass(joints, mode);
+      if (!pass.window.band.feasible) continue;
+      PassContext own = after_welds(pass, User{nominal_values(pass.context.constants)}, 3, draws);
+      const Setting at = pass.window.band.best;
+      work_out_spreads(own, at, own.feed_setting_share);
+      const ConstantValues x = nominal_values(own.constants);
+
+      // Lower triangle of the correlations, whose product with independent draws has them.
+      const std::unique_ptr<gsl_matrix, decltype(&gsl_matrix_free)> root(
+          gsl_matrix_alloc(model_constant_count, model_constant_count), &gsl_matrix_free);
+      gsl_matrix_set_identity(root.get());
+      for (const CorrelatedPair& pair : own.correlations) {
+        gsl_matrix_set(root.get(), static_cast<std::size_t>(pair.first), static_cast<std::size_t>(pair.second),
+                       pair.value);
+        gsl_matrix_set(root.get(), static_cast<std::size_t>(pair.second), static_cast<std::size_t>(pair.first),
+                       pair.value);
+      }
+      REQUIRE(gsl_linalg_cholesky_decomp1(root.get()) == GSL_SUCCESS);
+
+      const MarginList planned = point_margins(own, x, at);
+      std::vector<std::vector<double>> distances(planned.size);
+      for (int draw = 0; draw < draws_each; ++draw) {
+        std::array<double, model_constant_count> z{};
+        for (double& value : z) value = draws.normal();
+        ConstantValues y = x;
+        for (std::size_t k = 0; k < model_constant_count; ++k) {
+          double sum = 0;
+          for (std::size_t j = 0; j <= k; ++j) sum += gsl_matrix_get(root.get(), k, j) * z[j];
+          y[k] += own.constants[k].half_width_90 / deviations_90 * sum;
+        }
+        Setting s = at;
+        const double as_set = 1 + own.feed_setting_share / deviations_90 * draws.normal();
+        s.wire_feed_m_per_min *= as_set;
+        if (own.travel_follows_feed) s.travel_mm_per_s *= as_set;
+        const MarginList list = point_margins(own, y, s);
+        for (std::size_t i = 0; i < planned.size; ++i)
+          for (const Margin& m : list)
+            if (same_slot(m, planned.items[i])) {
+              distances[i].push_back(m.distance);
+              break;
+            }
+      }
+      for (std::size_t i = 0; i < planned.size; ++i) {
+        const Margin& m = planned.items[i];
+        // Far inside a spread is not asked for; a limit with an easy end has none; some limits are not there in a draw.
+        if (own.ends[static_cast<std::size_t>(m.id)].easy_apart || m.distance < 0 || m.surety > 3 ||
+            distances[i].size() != static_cast<std::size_t>(draws_each))
+          continue;
+        std::sort(distances[i].begin(), distances[i].end());
+        const double nine_in_ten = m.distance - distances[i][draws_each / 10];
+        constexpr double set_exactly = 0.006;  // such a limit has the least scale there is
+        if (const double stated = m.distance / m.surety; stated > set_exactly) ratios.push_back(stated / nine_in_ten);
+      }
+    }
+  }
+  REQUIRE(ratios.size() >= 20);
+  std::sort(ratios.begin(), ratios.end());
+  MESSAGE(fmt::format("{} limits: stated over drawn spread {:.2f} to {:.2f}, median {:.2f}", ratios.size(),
+                      ratios.front(), ratios.back(), ratios[ratios.size() / 2]));
+  CHECK(ratios[ratios.size() / 2] > 0.93);
+  CHECK(ratios[ratios.size() / 2] < 1.07);
+  CHECK(ratios[ratios.size() / 10] > 0.8);
+  CHECK(ratios[ratios.size() * 9 / 10] < 1.35);
 }
 
 namespace {

@@ -1,11 +1,14 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 #include <string>
 
 #include "present/write_check.hpp"
+#include "present/write_procedure.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
+#include "seamwright/lock_file.hpp"
 #include "seamwright/planner.hpp"
 #include "seamwright/procedure_check.hpp"
 #include "seamwright/procedure_input.hpp"
@@ -431,4 +434,72 @@ TEST_CASE("a check in words: ranges, differences of temperature, US units") {
   CHECK(says("0.394 in; stated: 0.472 to 0.787 in; outside by 0.079 in"));
   CHECK(says("stated: at most 392 degF; outside by 90 degF;"));  // 50 K are 90 degrees there
   CHECK(says("stated: 10.6 to 63.6 ft3/h"));                     // 28.3168 l in a cubic foot
+}
+
+TEST_CASE("a lock file carries the weave: given, as it is; of a hand, its greatest width") {
+  constexpr std::string_view upright = R"([joint]
+type = "butt"
+thickness = 12
+preparation = "single-v"
+position = "PF"
+[material]
+alloy = "S355"
+)";
+  const std::string woven = std::string(upright) + "[pass.cap]\nweave_width = 8\nweave_dwell = 0.4\n";
+  const Plan plan = plan_of(woven);
+  const auto locked = locked_procedure(plan, {"seamwright 0", "0000.00", "fnv1a64:0"});
+  REQUIRE(locked);
+  const Procedure read = procedure(procedure_toml(*locked));
+  const int last = static_cast<int>(plan.passes.size());
+  REQUIRE(last == 3);
+  const auto range = [&](F id, int pass) { return procedure_range(read, id, plan.passes[0].pass.role, pass); };
+  CHECK_FALSE(range(F::weave_width, 1));  // stringers
+  const auto cap = procedure_range(read, F::weave_width, PassRole::cap, last);
+  REQUIRE(cap);
+  CHECK(cap->low == 8);
+  CHECK(cap->high == 8);
+  CHECK(procedure_range(read, F::weave_dwell, PassRole::cap, last)->low == 0.4);
+  const auto fill = procedure_range(read, F::weave_width, PassRole::fill, 2);
+  REQUIRE(fill);
+  CHECK_FALSE(std::isfinite(fill->low));
+  CHECK(fill->high > plan.passes[1][F::weave_width].value);
+  CHECK_FALSE(check_procedure(plan, read).outside);
+
+  // The joint without its weave takes it from the file, in that pass alone; another weave is outside.
+  const auto bare = read_joint_text(upright, "joint.toml", {}, builtin_catalog());
+  REQUIRE(bare);
+  PlanOptions under;
+  under.uncertainties = under.suggestions = under.heat_report = false;
+  under.procedure = &read;
+  const auto planned = make_plan(with_procedure(*bare, read), nullptr, builtin_catalog(), under);
+  REQUIRE(planned);
+  const Plan& again = *planned;
+  CHECK(again.passes[2][F::weave_width].value == 8);
+  CHECK(again.passes[2][F::weave_dwell].value == 0.4);
+  CHECK(again.passes[1][F::weave_width].value < 8);
+  CHECK(*case_of(again, again.passes[2]).joint.weave_width_mm == 8);
+  CHECK_FALSE(case_of(again, again.passes[1]).joint.weave_width_mm);
+  const ProcedureCheck other = check_procedure(plan_of(std::string(upright) + "[pass.cap]\nweave_width = 6\n"), read);
+  CHECK(other.outside);
+  const auto at = std::find_if(other.rows.begin(), other.rows.end(), [](const CheckRow& r) {
+    return r.key == "weave_width" && r.status == CheckStatus::outside;
+  });
+  REQUIRE(at != other.rows.end());
+  CHECK(at->beyond == doctest::Approx(2));
+  CHECK(at->remark == "give weave_width and plan again");
+
+  // Said of all passes it is the joint's; of the passes of a role, theirs.
+  const Procedure all = procedure("[every]\nweave_width = \"7 mm\"\n"), caps = procedure("[cap]\nweave_width = 7\n");
+  CHECK(*with_procedure(*bare, all).weave_width_mm == 7);
+  CHECK(with_procedure(*bare, all).passes.empty());
+  const Joint of_caps = with_procedure(*bare, caps);
+  CHECK_FALSE(of_caps.weave_width_mm);
+  REQUIRE(of_caps.passes.size() == 1);
+  CHECK(of_caps.passes[0].kind == PassTableKind::cap);
+  CHECK(*of_caps.passes[0].says.weave_width_mm == 7);
+
+  CHECK(
+      first_error("[pass.2]\nweave_width = \"80 mm\"\n").starts_with("pass.2.weave_width is 80 mm, expected 0 to 60"));
+  CHECK(first_error("[every]\nweave_dwell = -1\n").starts_with("every.weave_dwell is -1"));
+  CHECK(first_error("[pass.2]\nweave_width = \"8 V\"\n").find("mm") != std::string::npos);
 }
