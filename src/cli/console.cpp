@@ -141,15 +141,15 @@ static std::size_t columns_of(const OutputArguments& arguments) {
 }
 
 std::size_t line_width(const OutputArguments& arguments) {
-  constexpr std::size_t usual = 100, narrowest = 72, widest = 120;
+  constexpr std::size_t usual = 100, widest = 120;
   const std::size_t columns = columns_of(arguments);
-  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
+  return columns == 0 ? usual : std::clamp(columns, narrowest_screen, widest);
 }
 
 std::size_t screen_width(const OutputArguments& arguments, std::size_t usual) {
-  constexpr std::size_t narrowest = 40, widest = 100;
+  constexpr std::size_t widest = 100;
   const std::size_t columns = columns_of(arguments);
-  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
+  return columns == 0 ? usual : std::clamp(columns, narrowest_screen, widest);
 }
 
 bool same_file(const std::string& a, const std::string& b) {

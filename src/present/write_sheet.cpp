@@ -393,14 +393,14 @@ class DetailPart {
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
     out_ += fmt::format("<div class=\"row\"><div>\n<figure>\n<h2>Window{}</h2>\n{}", which,
                         svg_text(draw_window_map(map, p, width, height, options_.units)));
-    out_ += fmt::format("<figcaption>{}</figcaption>\n", window_map_caption(map, p));
+    out_ += fmt::format("<figcaption>{}\n", window_map_caption(map, p));
     if (const auto letters = map_letters(map); !letters.empty()) {
       out_ += "<ul class=\"letters\">\n";
       for (const MapLetter& l : letters)
         out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
       out_ += "</ul>\n";
     }
-    out_ += "</figure>\n</div>\n<div>\n";
+    out_ += "</figcaption>\n</figure>\n</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<figure>\n<h2>Pulse{}</h2>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) {
       const Estimate& pitch = p[F::ripple_pitch];
