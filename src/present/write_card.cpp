@@ -148,7 +148,7 @@ class CardWriter {
       append_left(line, info.label, labels + 1);
       append_right(line, quantity_text(info, e.value, options_.units), values);
       line += ' ';
-      const std::string lock = has_box ? knob_lock_words(knob, *pass.box, options_.units) : std::string();
+      const std::string lock = has_box ? knob_lock_words(knob, *pass.box, options_.units, false) : std::string();
       if (lock.empty() || beside) {
         append_left(line, unit_of(info, options_.units), lock.empty() ? 0 : units);
         out_ += line;
@@ -185,11 +185,7 @@ class CardWriter {
     if (pass[F::base_current].present)
       labelled("PULSE", fmt::format("peak for {}, base {} for {}, {}", of(F::peak_time), of(F::base_current),
                                     of(F::base_time), of(F::pulse_frequency)));
-    if (!case_.equipment) return;
-    std::string dials;
-    for (const FieldInfo& info : fields())
-      if (const std::string words = dial_words(case_, info.id, pass[info.id]); !words.empty())
-        dials += fmt::format("{}{}", dials.empty() ? "" : ", ", words);
+    const std::string dials = pass_dials(case_, pass);
     if (dials.empty()) return;
     labelled("DIALS", printable(dials));
     if (pass.box)
