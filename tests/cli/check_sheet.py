@@ -143,6 +143,22 @@ def drawn_to_scale(text: str) -> list[str]:
     return found
 
 
+def card_faults(program: str, examples: pathlib.Path, words: list[str], text: str) -> list[str]:
+    """A card of a joint with one machine: every dial as the plan has it, and a unit behind every range."""
+    planned = subprocess.run([program, "plan", *words, "--format", "json"], capture_output=True, cwd=examples, timeout=60)
+    found = []
+    shown = html.unescape(text).replace("\u00a0", " ")
+    for one in json.loads(planned.stdout)["passes"]:
+        dials = ", ".join(value["dial"] for value in one.values() if isinstance(value, dict) and value.get("dial"))
+        if one["feasible"] and f"Dials: {dials}" not in shown:
+            found.append(f"pass {one['number']}: no 'Dials: {dials}'")
+    card = shown[shown.index('<section class="card">'):shown.index('<section class="details">')]
+    ranges = re.findall(r"LOCK (?:trim )?(-?[\d.]+ to -?[\d.]+) ?(\S*)", card)
+    found += [f"LOCK {span} has no unit" for span, unit in ranges
+              if unit.rstrip(",;<") not in ("m/min", "in/min", "mm/s", "V", "Hz") and not unit.startswith(("%", "m/min<", "V<"))]
+    return found if ranges else [*found, "no range to lock"]
+
+
 def smallest_pt(text: str) -> float:
     """Smallest size of print outside of drawings, points."""
     style = re.sub(r"svg[^{]*\{[^}]*\}", "", re.search(r"<style>(.*?)</style>", text, re.S).group(1))
@@ -203,7 +219,7 @@ def main() -> int:
             if smallest_pt(text) < SMALLEST_PT:
                 found.append(f"print of {smallest_pt(text):.1f} points")
             if joint == "keel-bracket.toml":
-                found += drawn_to_scale(text)
+                found += drawn_to_scale(text) + card_faults(program, examples, wanted[joint], text)
             if browser:
                 for paper, rule in PAGES.items():
                     pages, pdf = printed(browser, folder, text, rule)

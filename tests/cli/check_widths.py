@@ -33,7 +33,7 @@ def run(*words, columns):
     done = subprocess.run([PROGRAM, *map(str, words)], capture_output=True, text=True, timeout=120, cwd=EXAMPLES,
                           env=ENVIRONMENT | {"COLUMNS": str(columns)})
     expect(done.returncode in (0, 1), f"{words}: {done.stderr.strip()[:200]}")
-    return done.stdout
+    return done.stderr if "--summary" in words else done.stdout
 
 
 def pages(folder):
@@ -74,6 +74,8 @@ def pages(folder):
             yield ["line", "--set", f"wire.designation={wire}", "--set", f"process.mode={mode}", "--plot", "--units", units]
     yield ["calibrate", "trials.csv", "--plot"]
     yield ["calibrate", "trials.csv", "--leave-one-out", "--units", "us"]
+    yield ["batch", "boatyard-jobs.csv", "-o", folder / "answer.csv", "--summary"]
+    yield ["batch", "boatyard-jobs.csv", "-o", folder / "answer.csv", "--summary", "--units", "us", *MACHINE]
     yield ["catalog"]
     kinds = re.findall(r"^  ([a-z-]+)  ", run("catalog", columns=100), re.M)
     expect(len(kinds) > 10, f"only {len(kinds)} kinds in the catalog")
