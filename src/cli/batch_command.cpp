@@ -422,7 +422,7 @@ class Batch {
       if (output.failed()) return output.failure();
       if (descriptor >= 0 && ::lseek(descriptor, 0, SEEK_END) > 0) return other_run("the job list is empty");
     }
-    if (arguments_.summary) message(JobSummary().text(units_of(output_arguments_)));
+    if (arguments_.summary) message(JobSummary().text(units_of(output_arguments_), message_width()));
     if (arguments_.check) return deliver(output_arguments_, "0 rows can be read\n", exit_answered);
     return deliver(output_arguments_, "", exit_answered);
   }
@@ -558,7 +558,7 @@ class Batch {
       (void)std::raise(outcome.signal);
     }
     if (run.check) return tell_readable(outcome);
-    if (arguments_.summary) message(outcome.summary.text(run.units));
+    if (arguments_.summary) message(outcome.summary.text(run.units, message_width()));
     if (outcome.stopped_at != 0)
       return input_error(fmt::format("{}:{}", name(), outcome.stopped_at), "the run stops at this row", kept_help());
     if (run.workbook != nullptr && !run.workbook->finish(outcome.summary))

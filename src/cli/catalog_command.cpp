@@ -258,9 +258,8 @@ int run_catalog(const CatalogArguments& arguments, const Catalog& catalog) {
     }
   });
   if (names.empty())
-    return deliver(arguments.output,
-                   fmt::format("The table '{}' has no rows: it is for your own, given with --data.\n", kind),
-                   exit_answered);
+    return tell(arguments.output,
+                fmt::format("The table '{}' has no rows: it is for your own, given with --data.\n", kind));
   if (out.empty()) return no_such_row(kind, arguments.name, names, {aliases.begin(), aliases.end()});
   return tell(arguments.output, out);
 }

@@ -130,27 +130,29 @@ bool named_as(std::string_view file, std::string_view ending) {
 }
 
 // COLUMNS, or what the terminal says; 0: neither.
-static std::size_t columns_of(const OutputArguments& arguments) {
-  if (!to_standard_output(arguments)) return 0;
+static std::size_t columns_of(int descriptor) {
   const std::string_view word = environment("COLUMNS");
   std::size_t columns = 0;
   const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), columns);
   if (error == std::errc() && end == word.data() + word.size() && columns > 0) return columns;
   winsize size{};
-  return ::ioctl(STDOUT_FILENO, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
+  return ::ioctl(descriptor, TIOCGWINSZ, &size) == 0 ? size.ws_col : 0;
+}
+
+// Within what can be read; `usual` elsewhere.
+static std::size_t width_of(std::size_t columns, std::size_t usual, std::size_t widest) {
+  return columns == 0 ? usual : std::clamp(columns, narrowest_screen, widest);
 }
 
 std::size_t line_width(const OutputArguments& arguments) {
-  constexpr std::size_t usual = 100, narrowest = 72, widest = 120;
-  const std::size_t columns = columns_of(arguments);
-  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
+  return width_of(to_standard_output(arguments) ? columns_of(STDOUT_FILENO) : 0, 100, 120);
 }
 
 std::size_t screen_width(const OutputArguments& arguments, std::size_t usual) {
-  constexpr std::size_t narrowest = 40, widest = 100;
-  const std::size_t columns = columns_of(arguments);
-  return columns == 0 ? usual : std::clamp(columns, narrowest, widest);
+  return width_of(to_standard_output(arguments) ? columns_of(STDOUT_FILENO) : 0, usual, 100);
 }
+
+std::size_t message_width() { return width_of(columns_of(STDERR_FILENO), 100, 120); }
 
 bool same_file(const std::string& a, const std::string& b) {
   struct stat first {

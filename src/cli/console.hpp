@@ -30,6 +30,8 @@ int usage_error(std::string message, std::string help);
 // COLUMNS of the environment, within what each can be read at; elsewhere 100, and `usual`.
 [[nodiscard]] std::size_t line_width(const OutputArguments& arguments);
 [[nodiscard]] std::size_t screen_width(const OutputArguments& arguments, std::size_t usual);
+// Of tables on standard error.
+[[nodiscard]] std::size_t message_width();
 
 // Whether both name one existing file.
 [[nodiscard]] bool same_file(const std::string& a, const std::string& b);

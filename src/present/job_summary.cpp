@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "present/joint_words.hpp"
+#include "text/text_grid.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {
@@ -191,28 +193,63 @@ std::vector<SummaryLine> JobSummary::costs() const {
   return lines;
 }
 
-std::string JobSummary::text(Units units) const {
+std::string JobSummary::text(Units units, std::size_t width) const {
+  constexpr std::size_t label_width = 32, cost_width = 44, narrow_column = 10, wide_column = 12;
+  std::string out;
+  const auto paragraph = [&](std::string_view text, std::size_t indent) {
+    out.append(indent, ' ');
+    append_wrapped(out, text, width, indent, indent);
+  };
   const auto all_joints = windows_ + no_windows_ + errors_;
-  std::string out = fmt::format("{} joint{}: {} with a window, {} without, {} refused\n", all_joints,
-                                all_joints == 1 ? "" : "s", windows_, no_windows_, errors_);
-  if (!reasons_.empty()) out += "no window because of\n";
-  for (const SummaryLine& line : reasons())
-    out += fmt::format("  {:<32}{:>10.0f}\n", line.label, line.cells.front().value);
+  paragraph(fmt::format("{} joint{}: {} with a window, {} without, {} refused", all_joints, all_joints == 1 ? "" : "s",
+                        windows_, no_windows_, errors_),
+            0);
+  const auto single = [&](const SummaryLine& line, std::size_t label, std::size_t column) {
+    const std::string number = fmt::format("{:.{}f}", line.cells.front().value, line.cells.front().decimals);
+    if (width < 2 + label + column) return append_stacked(out, line.label, {{"", number, ""}}, 2, width);
+    out += fmt::format("  {:<{}}{:>{}}\n", line.label, label, number, column);
+  };
+  if (!reasons_.empty()) paragraph("no window because of", 0);
+  for (const SummaryLine& line : reasons()) single(line, label_width, narrow_column);
   if (by_wire_.empty()) return out;
-  out += fmt::format("  {:<32}", "needed for those with a window");
   const std::size_t counts = counted_ ? 2 : 1;  // columns of whole numbers
   const std::vector<std::string> columns = needs_columns(units);
-  for (std::size_t i = 0; i < columns.size(); ++i) out += fmt::format("{:>{}}", columns[i], i < counts ? 10 : 12);
-  out += '\n';
-  for (const SummaryLine& line : needs(units)) {
-    out += fmt::format("  {:<32}", line.label);
-    for (std::size_t i = 0; i < line.cells.size(); ++i)
-      out += fmt::format("{:>{}.{}f}", line.cells[i].value, i < counts ? 10 : 12, line.cells[i].decimals);
-    out += '\n';
+  std::size_t label_room = label_width;
+  for (const SummaryLine& line : needs(units)) label_room = std::max(label_room, letters(line.label));
+  std::size_t count_column = narrow_column, sum_column = wide_column;
+  const auto whole_width = [&] {
+    return 2 + label_room + counts * count_column + (columns.size() - counts) * sum_column;
+  };
+  if (whole_width() > width) {
+    count_column = 8;
+    sum_column = 9;
   }
-  if (costs_.any) out += "time and cost of those with a window\n";
-  for (const SummaryLine& line : costs())
-    out += fmt::format("  {:<44}{:>12.{}f}\n", line.label, line.cells.front().value, line.cells.front().decimals);
+  const auto column_width = [&](std::size_t i) { return i < counts ? count_column : sum_column; };
+  const bool in_columns = width >= whole_width();
+  if (in_columns)
+    out += fmt::format("  {:<{}}", "needed for those with a window", label_room);
+  else
+    paragraph("needed for those with a window", 2);
+  for (std::size_t i = 0; in_columns && i < columns.size(); ++i)
+    out += fmt::format("{:>{}}", columns[i], column_width(i));
+  if (in_columns) out += '\n';
+  for (const SummaryLine& line : needs(units)) {
+    if (in_columns) out += fmt::format("  {:<{}}", line.label, label_room);
+    std::vector<GridFact> facts;
+    for (std::size_t i = 0; i < line.cells.size(); ++i) {
+      const std::string number = fmt::format("{:.{}f}", line.cells[i].value, line.cells[i].decimals);
+      if (in_columns) out += fmt::format("{:>{}}", number, column_width(i));
+      // "wire kg" is the title of a column, "wire 0.07 kg" a fact.
+      const std::string_view title = columns[i], label = title.substr(0, title.find(' '));
+      facts.push_back({label, number, title.substr(std::min(label.size() + 1, title.size()))});
+    }
+    if (in_columns)
+      out += '\n';
+    else
+      append_stacked(out, line.label, facts, 4, width);
+  }
+  if (costs_.any) paragraph("time and cost of those with a window", 0);
+  for (const SummaryLine& line : costs()) single(line, cost_width, wide_column);
   return out;
 }
 

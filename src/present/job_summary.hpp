@@ -30,7 +30,8 @@ class JobSummary {
   void add_error() { ++errors_; }
   void merge(const JobSummary& other);
   void clear() { *this = {}; }
-  [[nodiscard]] std::string text(Units units) const;
+  // In lines of at most `width` letters.
+  [[nodiscard]] std::string text(Units units, std::size_t width) const;
 
   // The same as lines of a table: how many joints; why some have no window, the commonest reason first; by wire, and
   // in all, what those with a window need.

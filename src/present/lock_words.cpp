@@ -106,12 +106,13 @@ std::span<const Knob> knobs() {
   return all;
 }
 
-std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units) {
+std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units, bool unit_told) {
   const auto* at = std::find(box_fields.begin(), box_fields.end(), knob.locked);
   const auto side = static_cast<std::size_t>(at - box_fields.begin());
   std::string text = box_side_range(box, side, units);
   if (text.empty()) return text;
-  if (knob.locked != knob.set) text = fmt::format("trim {} {}", text, unit_of(field(knob.locked), units));
+  if (knob.locked != knob.set) text.insert(0, "trim ");
+  if (unit_told || knob.locked != knob.set) text += fmt::format(" {}", unit_of(field(knob.locked), units));
   if (box.sides[side].follows && box.sides[0].low < box.sides[0].high) text += " with the feed";
   if (const std::string stray = box_stray(box); box.sides[side].follows && !stray.empty()) text += ", +-" + stray;
   return text;

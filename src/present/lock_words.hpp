@@ -25,8 +25,9 @@ struct Knob {
   F locked;
 };
 [[nodiscard]] std::span<const Knob> knobs();
-// "trim -0.7 to 0.7 V", "9.2 to 11.2 with the feed, +-10 %": how far the setting may go. Empty without a box.
-[[nodiscard]] std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units);
+// "trim -0.7 to 0.7 V", "9.2 to 11.2 with the feed, +-10 %": how far the setting may go, its unit told or standing
+// beside it. Empty without a box.
+[[nodiscard]] std::string knob_lock_words(const Knob& knob, const LockBox& box, Units units, bool unit_told);
 // A range without its unit, rounded inwards: what is printed never reaches beyond it. "5 to 6.9", "at least 5", "at
 // most 6.9": an infinite end is open.
 [[nodiscard]] std::string inward_words(const FieldInfo& info, const Interval& range, Units units);

@@ -9,6 +9,7 @@
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
 #include "settle/resolve.hpp"
+#include "text/text_layout.hpp"
 
 namespace seamwright {
 
@@ -16,6 +17,15 @@ std::string styled(std::string_view text, TextStyle style, bool color) {
   if (!color || style == TextStyle::plain) return std::string(text);
   const std::string_view code = style == TextStyle::bold ? "1" : style == TextStyle::caution ? "1;33" : "1;31";
   return fmt::format("\x1b[{}m{}\x1b[0m", code, text);
+}
+
+void append_heading(std::string& out, std::string_view text, TextStyle style, bool color, std::size_t width,
+                    std::size_t indent) {
+  std::string lines;
+  append_wrapped(lines, text, width, 0, indent);
+  lines.pop_back();
+  out += styled(lines, style, color);
+  out += '\n';
 }
 
 std::string source_mark(const Catalog& catalog, SourceIndex source) {

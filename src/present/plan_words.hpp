@@ -14,6 +14,9 @@ namespace seamwright {
 enum class TextStyle : unsigned char { plain, bold, caution, alarm };
 // `text` in that style for a terminal; as it is where `color` is false.
 [[nodiscard]] std::string styled(std::string_view text, TextStyle style, bool color);
+// A line in that style, or the lines that the screen needs for it; those after the first are indented by `indent`.
+void append_heading(std::string& out, std::string_view text, TextStyle style, bool color, std::size_t width,
+                    std::size_t indent = 2);
 
 // " [practice]": the kind of a source, in front of it a space; empty where there is none.
 [[nodiscard]] std::string source_mark(const Catalog& catalog, SourceIndex source);

@@ -64,6 +64,14 @@ std::string dial_words(const Case& resolved, F id, const Estimate& estimate) {
   return words;
 }
 
+std::string pass_dials(const Case& resolved, const PassResult& pass) {
+  std::string dials;
+  for (const FieldInfo& info : fields())
+    if (const std::string words = dial_words(resolved, info.id, pass[info.id]); !words.empty())
+      dials += fmt::format("{}{}", dials.empty() ? "" : ", ", words);
+  return dials;
+}
+
 bool was_solved(const ModeTrial& trial) {
   constexpr double no_margin = -1e6;  // far below any real margin
   return std::isfinite(trial.score) && trial.score > no_margin;

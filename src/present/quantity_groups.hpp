@@ -19,6 +19,8 @@ struct QuantityGroup {
 
 // What to set on the described equipment: "trim +3". Empty: it has no dial for the quantity.
 [[nodiscard]] std::string dial_words(const Case& resolved, F id, const Estimate& estimate);
+// Of all that a pass sets: "Feed 21.7, Arc 0, Bite 3". Empty without a machine or dials.
+[[nodiscard]] std::string pass_dials(const Case& resolved, const PassResult& pass);
 
 // Whether a mode went as far as a margin, or was ruled out before (no such wire, not asked for).
 [[nodiscard]] bool was_solved(const ModeTrial& trial);

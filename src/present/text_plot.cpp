@@ -1,6 +1,7 @@
 #include "present/text_plot.hpp"
 
 #include <fmt/format.h>
+#include <fmt/ranges.h>
 
 #include <algorithm>
 #include <cmath>
@@ -107,15 +108,16 @@ std::string window_map_plot(const WindowMap& map, const PassResult& pass, std::s
   plot.mark(x(map.best.wire_feed_m_per_min), y(map.best.travel_mm_per_s), '@');
   std::string out = plot.text(fmt::format("{}, {}", feed.label, unit_of(feed, units)),
                               fmt::format("{}, {}", travel.label, unit_of(travel, units)));
-  std::string marks = ". window, - band at this deposit, @ recommended";
-  if (pass.box && pass.box->exists) marks += ", # corners of the ranges to lock";
-  out += "  ";
-  append_wrapped(out, marks, width, 2, 2);
-  std::string names;
-  for (const MapLetter& l : letters)
-    names += fmt::format("{}{} {}", names.empty() ? "" : ", ", l.letter, constraint(l.id).label);
-  out += "  ";
-  append_wrapped(out, names, width, 2, 2);
+  std::vector<std::string> marks{". window", "- band at this deposit", "@ recommended"}, names;
+  if (pass.box && pass.box->exists) marks.emplace_back("# corners of the ranges to lock");
+  for (const MapLetter& l : letters) names.push_back(fmt::format("{} {}", l.letter, constraint(l.id).label));
+  for (const std::vector<std::string>& legend : {marks, names}) {
+    out += "  ";
+    if (width < narrow_screen)
+      append_unbroken(out, legend, ",", width, 2, 2, 4);
+    else
+      append_wrapped(out, fmt::format("{}", fmt::join(legend, ", ")), width, 2, 2);
+  }
   return out;
 }
 

@@ -10,6 +10,7 @@
 #include "present/plan_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/write_csv.hpp"
+#include "text/text_grid.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
@@ -43,7 +44,7 @@ class AssessWriter {
       : a_(a),
         c_(case_of(a.plan.resolved, a.pass)),
         options_(options),
-        width_(std::max<std::size_t>(options.width, 72)) {
+        width_(std::max(options.width, narrowest_screen)) {
     for (const FieldInfo& info : fields()) label_width_ = std::max(label_width_, letters(info.label) + 2);
   }
 
@@ -54,8 +55,9 @@ class AssessWriter {
     numbers();
     limits();
     nearest();
-    out_ += fmt::format("\n{}\nseamwright {}, data {}\n", starting_values_words, options_.program_version,
-                        printable(c_.catalog->version));
+    out_ += '\n';
+    paragraph(starting_values_words, 0);
+    paragraph(printable(fmt::format("seamwright {}, data {}", options_.program_version, c_.catalog->version)), 0);
     return std::move(out_);
   }
 
@@ -67,7 +69,8 @@ class AssessWriter {
   std::string out_;
 
   void heading(std::string_view text) {
-    out_ += options_.color ? fmt::format("\n\x1b[1m{}\x1b[0m\n", text) : fmt::format("\n{}\n", text);
+    out_ += '\n';
+    append_heading(out_, text, TextStyle::bold, options_.color, width_);
   }
   void labelled(std::string_view label, std::string_view text) {
     constexpr std::size_t column = 11;
@@ -83,7 +86,7 @@ class AssessWriter {
   [[nodiscard]] bool taken(F id) const { return std::find(a_.taken.begin(), a_.taken.end(), id) != a_.taken.end(); }
 
   void header() {
-    if (c_.joint.title) out_ += printable(*c_.joint.title) + '\n';
+    if (c_.joint.title) append_wrapped(out_, printable(*c_.joint.title), width_, 0, 2);
     append_wrapped(out_, printable(joint_words(c_, options_.units)), width_, 0, 2);
     paragraph(printable(fmt::format("{}, {}, {}; pass {} of {}, {}", wire_words(*c_.wire, options_.units),
                                     wire_size_words(*c_.catalog, c_.diameter_mm, options_.units), c_.gas_name,
@@ -153,12 +156,16 @@ class AssessWriter {
     }
   }
 
+  // Whether the screen has room for the numbers in columns.
+  [[nodiscard]] bool in_columns() const { return width_ >= 2 + label_width_ + 2 * number_width + 2 + unit_width; }
   void numbers() {
     out_ += '\n';
-    out_.append(2 + label_width_, ' ');
-    append_right(out_, "value", number_width);
-    append_right(out_, "+-", number_width);
-    out_ += "  unit\n";
+    if (in_columns()) {
+      out_.append(2 + label_width_, ' ');
+      append_right(out_, "value", number_width);
+      append_right(out_, "+-", number_width);
+      out_ += "  unit\n";
+    }
     for (const QuantityGroup& group : quantity_groups()) {
       bool headed = false;
       for (const F id : group.fields) {
@@ -171,17 +178,24 @@ class AssessWriter {
   }
   void number_row(F id) {
     const FieldInfo& info = field(id);
-    out_ += "    ";
-    append_left(out_, info.label, label_width_);
-    append_right(out_, quantity_text(info, a_.values[id], options_.units), number_width - 2);
+    const std::string value = quantity_text(info, a_.values[id], options_.units);
     const double half = a_.plus_minus[id];
-    append_right(out_, half > 0 ? difference_text(info, half, options_.units) : "", number_width);
-    const std::string dial = dial_words(c_, id, {.present = true, .value = a_.values[id]});
-    out_ += "  ";
-    append_left(out_, unit_of(info, options_.units), unit_width);
-    if (!dial.empty()) out_ += fmt::format("  dial: {}", printable(dial));
-    while (out_.back() == ' ') out_.pop_back();
-    out_ += '\n';
+    const std::string spread = half > 0 ? difference_text(info, half, options_.units) : "";
+    std::string dial = dial_words(c_, id, {.present = true, .value = a_.values[id]});
+    if (!dial.empty()) dial = printable("dial: " + dial);
+    const std::string_view unit = unit_of(info, options_.units);
+    if (!in_columns())
+      return append_stacked(out_, info.label, {{"", value, unit}, {"+-", spread, unit}, {"", dial, ""}}, 4, width_);
+    std::string row(4, ' ');
+    append_left(row, info.label, label_width_);
+    append_right(row, value, number_width - 2);
+    append_right(row, spread, number_width);
+    row += "  ";
+    append_left(row, unit, unit_width);
+    const bool beside = letters(row) + 2 + letters(dial) <= width_;
+    if (beside && !dial.empty()) (row += "  ") += dial;
+    out_ += row.substr(0, row.find_last_not_of(' ') + 1) + '\n';
+    if (!beside) paragraph(dial, 6);
   }
 
   void limits() {

@@ -10,6 +10,7 @@
 #include "text/drawing.hpp"
 #include "text/foreign_text.hpp"
 #include "text/rounded_text.hpp"
+#include "text/text_grid.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
@@ -43,47 +44,71 @@ std::string reading_label(const TrialReading& reading) {
   return words;
 }
 
-// A term with numbers and their unit, as wide as the screen allows.
-void append_cells(std::string& out, const TableOptions& options, std::string_view term,
-                  std::initializer_list<std::string_view> cells, std::string_view unit) {
-  constexpr std::size_t widest_term = 36, narrowest_term = 22, widest_unit = 12, few = 4;
-  const std::size_t number_width = cells.size() <= few ? 10 : 8, numbers = cells.size() * number_width + widest_unit;
-  const std::size_t room = options.width > numbers ? options.width - numbers : 0;
-  const std::size_t term_width = std::clamp(room, narrowest_term, widest_term);
-  std::string head = fmt::format("  {}", term);
-  if (head.size() >= term_width) {  // a line of its own
-    out += head + '\n';
-    head.clear();
+// Numbers with their unit in columns as wide as the screen allows; stacked where it allows none.
+class Cells {
+ public:
+  Cells(std::string& out, std::size_t width, std::string_view term, std::vector<std::string_view> titles)
+      : out_(out), width_(width), titles_(std::move(titles)) {
+    constexpr std::size_t widest_term = 36, few = 4;
+    number_width_ = titles_.size() <= few ? 10 : 8;
+    const std::size_t numbers = titles_.size() * number_width_ + widest_unit;
+    term_width_ = std::clamp(width > numbers ? width - numbers : 0, narrowest_term, widest_term);
+    stacked_ = width < narrowest_term + numbers;
+    if (stacked_)
+      out_ += fmt::format("  {}\n", term);
+    else
+      row(term, {titles_.begin(), titles_.end()}, "");
   }
-  append_left(out, head, term_width);
-  for (const std::string_view cell : cells) append_right(out, cell, number_width);
-  if (!unit.empty()) out += fmt::format("  {}", unit);
-  out += '\n';
-}
+  void row(std::string_view term, const std::vector<std::string>& cells, std::string_view unit) {
+    if (stacked_) {
+      std::vector<GridFact> facts;
+      for (std::size_t i = 0; i < cells.size(); ++i) facts.push_back({titles_[i], cells[i], unit});
+      return append_stacked(out_, term, facts, 4, width_);
+    }
+    std::string head = fmt::format("  {}", term);
+    if (head.size() >= term_width_) {  // a line of its own
+      out_ += head + '\n';
+      head.clear();
+    }
+    append_left(out_, head, term_width_);
+    for (const std::string_view cell : cells) append_right(out_, cell, number_width_);
+    if (!unit.empty()) out_ += fmt::format("  {}", unit);
+    out_ += '\n';
+  }
+
+ private:
+  static constexpr std::size_t narrowest_term = 22, widest_unit = 12;
+  std::string& out_;
+  std::size_t width_, number_width_ = 0, term_width_ = 0;
+  std::vector<std::string_view> titles_;
+  bool stacked_ = false;
+};
 
 std::string significant(double value) { return short_text(std::stod(fmt::format("{:.3g}", value))); }
 
 void append_group(std::string& out, const CalibrationGroup& group, const TableOptions& options) {
-  out += fmt::format("\n{} wire, {}, on {}: {} trial{}\n", group.wire_family, mode_key(group.mode), group.metal,
-                     group.welds.size(), group.welds.size() == 1 ? "" : "s");
-  append_cells(out, options, "Constants", {"before", "+-", "after", "+-"}, "");
+  out += '\n';
+  append_wrapped(out,
+                 fmt::format("{} wire, {}, on {}: {} trial{}", group.wire_family, mode_key(group.mode), group.metal,
+                             group.welds.size(), group.welds.size() == 1 ? "" : "s"),
+                 options.width, 0, 2);
+  Cells constants(out, options.width, "Constants", {"before", "+-", "after", "+-"});
   for (const CalibratedConstant& c : group.constants)
     if (c.written)
-      append_cells(out, options, c.label,
-                   {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
-                    significant(c.after.half_width_90)},
-                   c.unit);
+      constants.row(c.label,
+                    {significant(c.before.value), significant(c.before.half_width_90), significant(c.after.value),
+                     significant(c.after.half_width_90)},
+                    c.unit);
   for (const CalibratedLimit& limit : group.limits)
-    append_cells(out, options, fmt::format("limit of {}, factor", limit.label),
-                 {"1", "", significant(limit.factor), significant(limit.half_width_90)}, "");
-  append_cells(out, options, "At the setting of the first trial", {"before", "+-", "after", "+-"}, "");
+    constants.row(fmt::format("limit of {}, factor", limit.label),
+                  {"1", "", significant(limit.factor), significant(limit.half_width_90)}, "");
+  Cells bands(out, options.width, "At the setting of the first trial", {"before", "+-", "after", "+-"});
   for (const CalibratedBand& band : group.bands) {
     const FieldInfo& info = field(band.field);
-    append_cells(
-        out, options, info.label,
-        {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
-         quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
-        unit_of(info, options.units));
+    bands.row(info.label,
+              {quantity_text(info, band.before, options.units), difference_text(info, band.before_half, options.units),
+               quantity_text(info, band.after, options.units), difference_text(info, band.after_half, options.units)},
+              unit_of(info, options.units));
   }
 }
 
@@ -92,30 +117,30 @@ void append_readings(std::string& out, const Calibration& calibration, const Tri
   if (calibration.readings.empty()) return;
   const bool left_out = std::any_of(calibration.readings.begin(), calibration.readings.end(),
                                     [](const CalibratedReading& r) { return r.left_out.has_value(); });
-  out += "\nEvery reading (+-: of the reading itself and from weld to weld)\n";
-  if (left_out)
-    append_cells(out, options, "row, reading", {"measured", "+-", "before", "after", "left out", "+-"}, "");
-  else
-    append_cells(out, options, "row, reading", {"measured", "+-", "before", "after"}, "");
+  out += '\n';
+  append_wrapped(out, "Every reading (+-: of the reading itself and from weld to weld)", options.width, 0, 2);
+  std::vector<std::string_view> titles{"measured", "+-", "before", "after"};
+  if (left_out) titles.insert(titles.end(), {"left out", "+-"});
+  Cells readings(out, options.width, "row, reading", titles);
   for (const CalibratedReading& r : calibration.readings) {
     const TrialReading& reading = reading_of(trials, r);
     const Shown measured = shown(reading, r.measured, r.noise_half, options.units);
     const std::string before = shown(reading, r.before, 0, options.units).value_text,
                       after = shown(reading, r.after, 0, options.units).value_text;
     const std::string term = fmt::format("{}, {}", row_text(trials.welds[r.weld]), reading_label(reading));
+    std::vector<std::string> cells{measured.value_text, measured.half_text, before, after};
     if (left_out && r.left_out) {
       const Shown without = shown(reading, *r.left_out, *r.left_out_half, options.units);
-      append_cells(out, options, term,
-                   {measured.value_text, measured.half_text, before, after, without.value_text, without.half_text},
-                   measured.unit);
+      cells.insert(cells.end(), {without.value_text, without.half_text});
     } else if (left_out) {
-      append_cells(out, options, term, {measured.value_text, measured.half_text, before, after, "-", "-"},
-                   measured.unit);
-    } else {
-      append_cells(out, options, term, {measured.value_text, measured.half_text, before, after}, measured.unit);
+      cells.insert(cells.end(), {"-", "-"});
     }
+    readings.row(term, cells, measured.unit);
   }
-  if (left_out) out += "  left out: predicted by the other trials of the group; +- with the reading's own.\n";
+  if (!left_out) return;
+  out += "  ";
+  append_wrapped(out, "left out: predicted by the other trials of the group; +- with the reading's own.", options.width,
+                 2, 2);
 }
 
 // Measured over predicted less 1, %.
@@ -175,8 +200,11 @@ nlohmann::ordered_json group_json(const CalibrationGroup& group, Units units) {
 }  // namespace
 
 std::string calibration_table(const Calibration& calibration, const TrialList& trials, const TableOptions& options) {
-  std::string out = fmt::format("Calibrated from {}, {} trial{}. +-: half-width, 9 times in 10.\n",
-                                printable(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s");
+  std::string out;
+  append_wrapped(out,
+                 fmt::format("Calibrated from {}, {} trial{}. +-: half-width, 9 times in 10.",
+                             printable(calibration.file), calibration.rows, calibration.rows == 1 ? "" : "s"),
+                 options.width, 0, 0);
   append_wrapped(out,
                  "Each group of wire family, mode and metal has constants of its own; its joints, positions, gases and "
                  "wire diameters share them.",
@@ -252,8 +280,9 @@ std::string residual_plot(const Calibration& calibration, const TrialList& trial
     plot.mark(static_cast<double>(r.weld + 1), off_percent(r, r.before), '.');
   for (const CalibratedReading& r : calibration.readings)
     plot.mark(static_cast<double>(r.weld + 1), off_percent(r, r.after), r.weight < 1 ? '!' : 'o');
-  return "What is left over: measured over predicted, less 1\n" + plot.text("row", "%") +
-         "  . before   o after   ! counts less\n";
+  std::string out;
+  append_wrapped(out, "What is left over: measured over predicted, less 1", width, 0, 2);
+  return out + plot.text("row", "%") + "  . before   o after   ! counts less\n";
 }
 
 Drawing draw_residuals(const Calibration& calibration, const TrialList& trials) {

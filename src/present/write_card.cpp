@@ -21,14 +21,13 @@
 namespace seamwright {
 namespace {
 
-constexpr std::size_t narrowest = 40;
 constexpr std::size_t narrow = 60;       // below it a range stands under its setting, not beside it
 constexpr std::size_t text_column = 10;  // of the labelled lines
 
 class CardWriter {
  public:
   CardWriter(const Plan& plan, const CardOptions& options)
-      : plan_(plan), case_(plan.resolved), options_(options), width_(std::max(options.width, narrowest)) {}
+      : plan_(plan), case_(plan.resolved), options_(options), width_(std::max(options.width, narrowest_screen)) {}
 
   std::string write() {
     head();
@@ -60,10 +59,8 @@ class CardWriter {
     return styled(text, style, options_.color);
   }
   void heading(std::string_view text, TextStyle style = TextStyle::bold) {
-    std::string wrapped;
-    append_wrapped(wrapped, text, width_, 0, 2);
-    wrapped.pop_back();
-    out_ += '\n' + paint(wrapped, style) + '\n';
+    out_ += '\n';
+    append_heading(out_, text, style, options_.color, width_);
   }
   void paragraph(std::string_view text, std::size_t indent = 0) {
     out_.append(indent, ' ');
@@ -85,14 +82,11 @@ class CardWriter {
   }
 
   void head() {
-    const auto bold_line = [this](const std::string& text) {
-      std::string wrapped;
-      append_wrapped(wrapped, printable(text), width_, 0, 2);
-      wrapped.pop_back();
-      out_ += paint(wrapped, TextStyle::bold) + '\n';
+    const auto bold = [this](std::string_view text) {
+      append_heading(out_, printable(text), TextStyle::bold, options_.color, width_);
     };
-    if (case_.joint.title) bold_line(*case_.joint.title);
-    bold_line(joint_words(case_, options_.units));
+    if (case_.joint.title) bold(*case_.joint.title);
+    bold(joint_words(case_, options_.units));
     std::vector<std::string> facts;
     // A metal that the joint does not name itself: what it stands for.
     for (const Choice& choice : case_.choices)
@@ -116,21 +110,8 @@ class CardWriter {
                         ? "machine " + machine_words(case_)
                         : "machine not described");
     if (case_.procedure) facts.push_back("procedure " + procedure_words(case_));
-    unbroken(facts);
-  }
-
-  // The facts one after the other, none of them over two lines that has room in one.
-  void unbroken(const std::vector<std::string>& facts) {
-    std::size_t column = 0;
-    for (const std::string& fact : facts) {
-      const std::string text = printable(fact) + (&fact == &facts.back() ? "" : ";");
-      const bool goes_on = column > 0 && column + 1 + letters(text) <= width_;
-      if (column > 0) out_ += goes_on ? ' ' : '\n';
-      column = (goes_on ? column + 1 : 0) + letters(text);
-      append_wrapped(out_, text, width_, 0, 2);
-      out_.pop_back();
-    }
-    out_ += '\n';
+    for (std::string& fact : facts) fact = printable(fact);
+    append_unbroken(out_, facts, ";", width_, 0, 0, 2);
   }
 
   [[nodiscard]] std::string body_text(const PassResult& pass) {
@@ -157,7 +138,8 @@ class CardWriter {
     std::string titles = "  SET";
     if (has_box && beside) {
       append_left(titles, "", column - letters(titles));
-      titles += "LOCK: keep within, in any mix";
+      constexpr std::string_view title = "LOCK: keep within, in any mix";
+      titles += column + letters(title) <= width_ ? title : title.substr(0, title.find(','));
     }
     out_ += paint(titles, TextStyle::bold) + '\n';
     for (const Knob& knob : knobs()) {
@@ -168,7 +150,7 @@ class CardWriter {
       append_left(line, info.label, labels + 1);
       append_right(line, quantity_text(info, e.value, options_.units), values);
       line += ' ';
-      const std::string lock = has_box ? knob_lock_words(knob, *pass.box, options_.units) : std::string();
+      const std::string lock = has_box ? knob_lock_words(knob, *pass.box, options_.units, false) : std::string();
       if (lock.empty() || beside) {
         append_left(line, unit_of(info, options_.units), lock.empty() ? 0 : units);
         out_ += line;
@@ -205,11 +187,7 @@ class CardWriter {
     if (pass[F::base_current].present)
       labelled("PULSE", fmt::format("peak for {}, base {} for {}, {}", of(F::peak_time), of(F::base_current),
                                     of(F::base_time), of(F::pulse_frequency)));
-    if (!case_.equipment) return;
-    std::string dials;
-    for (const FieldInfo& info : fields())
-      if (const std::string words = dial_words(case_, info.id, pass[info.id]); !words.empty())
-        dials += fmt::format("{}{}", dials.empty() ? "" : ", ", words);
+    const std::string dials = pass_dials(case_, pass);
     if (dials.empty()) return;
     labelled("DIALS", printable(dials));
     if (pass.box)

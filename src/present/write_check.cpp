@@ -102,7 +102,7 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
   const bool test_piece = options.title.empty();
   std::string out;
   const auto heading = [&](std::string_view text) {
-    out += options.color ? fmt::format("\x1b[1m{}\x1b[0m\n", text) : fmt::format("{}\n", text);
+    append_heading(out, text, TextStyle::bold, options.color, options.width);
   };
   heading(test_piece ? "What the test piece would qualify" : printable("Against procedure " + options.title));
   const auto line = [&](const CheckRow& row) {
@@ -131,7 +131,10 @@ std::string check_table(const ProcedureCheck& check, const CheckOptions& options
                    "Not computed here, so not compared: torch angle, polarity, weaving, cleaning and gouging, heating "
                    "after welding.",
                    options.width, 0, 0);
-  out += fmt::format("\nseamwright {}, data {}\n", options.program_version, printable(options.catalog->version));
+  out += '\n';
+  append_wrapped(out,
+                 printable(fmt::format("seamwright {}, data {}", options.program_version, options.catalog->version)),
+                 options.width, 0, 0);
   return out;
 }
 

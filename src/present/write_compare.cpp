@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "present/plan_words.hpp"
 #include "text/text_layout.hpp"
 #include "text/units_text.hpp"
 
@@ -16,7 +17,7 @@ constexpr std::size_t indent = 40;
 class Writer {
  public:
   Writer(const Comparison& c, const CompareTextOptions& options)
-      : c_(c), options_(options), width_(std::max<std::size_t>(options.width, 72)) {}
+      : c_(c), options_(options), width_(std::max(options.width, narrowest_screen)) {}
 
   std::string write() {
     side("A", c_.a);
@@ -50,14 +51,17 @@ class Writer {
   std::string out_;
 
   void heading(std::string_view text) {
-    out_ += options_.color ? fmt::format("\n\x1b[1m{}\x1b[0m\n", text) : fmt::format("\n{}\n", text);
+    out_ += '\n';
+    append_heading(out_, text, TextStyle::bold, options_.color, width_);
   }
   void side(std::string_view mark, const ComparedSide& s) {
     constexpr std::string_view kinds[] = {"joint", "lock", "plan"};
     constexpr std::string_view labels[] = {"a joint, planned now", "a lock file or procedure", "a saved plan"};
     const auto kind = std::find(std::begin(kinds), std::end(kinds), s.kind) - std::begin(kinds);
-    out_ += printable(fmt::format("{}  {}: {}{}{}", mark, s.name, labels[kind], s.title.empty() ? "" : ", ", s.title));
-    out_ += '\n';
+    out_ += fmt::format("{}  ", mark);
+    append_wrapped(out_,
+                   printable(fmt::format("{}: {}{}{}", s.name, labels[kind], s.title.empty() ? "" : ", ", s.title)),
+                   width_, 3, 3);
   }
   [[nodiscard]] std::string number(const ComparedItem& item, double value) const {
     if (item.like != F::count) return quantity_with_unit(field(item.like), value, options_.units);

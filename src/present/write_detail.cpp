@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "present/sentence_units.hpp"
+#include "text/text_grid.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
@@ -20,39 +21,7 @@ std::string change(F id, double metric, Units units) {
   return metric > 0 && text.find_first_of("123456789") != std::string::npos ? "+" + text : text;
 }
 
-// Rows of cells under titles; the first column to the left, the others to the right, the last one free.
-class Grid {
- public:
-  explicit Grid(std::vector<std::string> titles) { rows_.push_back(std::move(titles)); }
-  void add(std::vector<std::string> row) { rows_.push_back(std::move(row)); }
-  [[nodiscard]] std::string text(std::size_t indent) const {
-    std::vector<std::size_t> width(rows_.front().size(), 0);
-    for (const auto& row : rows_)
-      for (std::size_t i = 0; i < row.size(); ++i) width[i] = std::max(width[i], letters(row[i]));
-    std::string out;
-    for (const auto& row : rows_) {
-      out.append(indent, ' ');
-      for (std::size_t i = 0; i < row.size(); ++i) {
-        if (i > 0) out += "  ";
-        if (i == 0 || i + 1 == row.size())
-          append_left(out, row[i], width[i]);
-        else
-          append_right(out, row[i], width[i]);
-      }
-      while (out.back() == ' ') out.pop_back();
-      out += '\n';
-    }
-    return out;
-  }
-
- private:
-  std::vector<std::vector<std::string>> rows_;
-};
-
-std::string titled(F id, Units units) {
-  const std::string_view unit = unit_of(field(id), units);
-  return unit.empty() ? std::string(field(id).label) : fmt::format("{} {}", field(id).label, unit);
-}
+GridColumn column(F id, Units units) { return {field(id).label, unit_of(field(id), units)}; }
 
 // Whether a pass is welded round the pipe as the one before it.
 bool same_sectors(const Plan& plan, std::size_t i) {
@@ -117,15 +86,21 @@ std::string limit_state(const Margin& m) {
 std::string modulation_text(const PassResult& pass, Units units, std::size_t width) {
   if (!pass.modulation) return {};
   const ModulationDetail& d = *pass.modulation;
-  std::string out = "  Double pulse in depth\n";
-  Grid phases({"    ", titled(F::wire_feed, units), "pulse Hz", "base A", "mean A", titled(F::penetration, units),
-               titled(F::bead_width, units), ""});
+  std::string out = "  ";
+  append_wrapped(out, "Double pulse in depth (each phase as if sustained)", width, 2, 4);
+  TextGrid phases({{"", ""},
+                   column(F::wire_feed, units),
+                   {"pulse", "Hz"},
+                   {"base", "A"},
+                   {"mean", "A"},
+                   column(F::penetration, units),
+                   column(F::bead_width, units),
+                   {"", ""}});
   for (const auto& [name, phase] : {std::pair("high phase", &d.high), std::pair("low phase", &d.low)})
     phases.add({name, of(F::wire_feed, phase->wire_feed_m_per_min, units), fixed_text(phase->pulse_frequency_Hz, 0),
                 fixed_text(phase->base_current_A, 0), fixed_text(phase->current_A, 0),
-                of(F::penetration, phase->penetration_mm, units), of(F::bead_width, phase->width_mm, units),
-                "if sustained"});
-  out += phases.text(4);
+                of(F::penetration, phase->penetration_mm, units), of(F::bead_width, phase->width_mm, units), ""});
+  out += phases.text(4, width);
   out.append(4, ' ');
   append_wrapped(
       out,
@@ -138,8 +113,11 @@ std::string modulation_text(const PassResult& pass, Units units, std::size_t wid
                   with_unit_of(F::bead_width, d.width_swing_mm, units),
                   with_unit_of(F::ripple_pitch, d.ripple_pitch_mm, units), fixed_text(d.ripple_pitch_widths, 2)),
       width, 4, 4);
-  Grid bands({titled(F::wire_feed, units), titled(F::travel, units), "frequency Hz",
-              fmt::format("amplitude {}", unit_of(field(F::modulation_amplitude), units)), ""});
+  TextGrid bands({column(F::wire_feed, units),
+                  column(F::travel, units),
+                  {"frequency", "Hz"},
+                  {"amplitude", unit_of(field(F::modulation_amplitude), units)},
+                  {"", ""}});
   const auto range = [&](F id, Interval r) {
     return r.low > r.high ? std::string("none") : of(id, r.low, units) + " to " + of(id, r.high, units);
   };
@@ -147,47 +125,58 @@ std::string modulation_text(const PassResult& pass, Units units, std::size_t wid
     bands.add({of(F::wire_feed, b.wire_feed_m_per_min, units), of(F::travel, b.travel_mm_per_s, units),
                range(F::modulation_frequency, b.frequency_Hz), range(F::modulation_amplitude, b.amplitude_m_per_min),
                ""});
-  out += "    Bands by mean feed and travel (modulation alone; the pass has limits of its own)\n";
-  return out + bands.text(4);
+  out.append(4, ' ');
+  append_wrapped(out, "Bands by mean feed and travel (modulation alone; the pass has limits of its own)", width, 4, 6);
+  return out + bands.text(4, width);
 }
 
-std::string sensitivity_text(const PassResult& pass, Units units) {
+std::string sensitivity_text(const PassResult& pass, Units units, std::size_t width) {
   if (pass.sensitivity.empty()) return {};
-  Grid grid({"A change of", titled(F::current, units), titled(F::penetration, units), titled(F::heat_input, units),
-             "limits"});
+  TextGrid grid({{"A change of", ""},
+                 column(F::current, units),
+                 column(F::penetration, units),
+                 column(F::heat_input, units),
+                 {"limits", ""}});
   for (const SensitivityRow& row : pass.sensitivity)
     grid.add({sentence_in_units(row.label, units), change(F::current, row.current_A, units),
               change(F::penetration, row.penetration_mm, units), change(F::heat_input, row.heat_input_kJ_per_mm, units),
               limit_state(row.worst)});
-  return "  Sensitivity at the recommended point (changes)\n" + grid.text(4);
+  std::string out(2, ' ');
+  append_wrapped(out, "Sensitivity at the recommended point (changes)", width, 2, 4);
+  return out + grid.text(4, width);
 }
 
-std::string trims_text(const PassResult& pass, Units units) {
+std::string trims_text(const PassResult& pass, Units units, std::size_t width) {
   const TrimEffects& t = pass.trims;
   std::string out;
   if (!t.peak.empty()) {
-    Grid grid({"trim %", "drops a pulse", "peak A", "base A", "mean A", "power W", ""});
+    TextGrid grid(
+        {{"trim", "%"}, {"drops a pulse", ""}, {"peak", "A"}, {"base", "A"}, {"mean", "A"}, {"power", "W"}, {"", ""}});
     for (const PeakTrimEffect& e : t.peak)
       grid.add({fixed_text(100 * e.trim, 0), fixed_text(e.drops_per_pulse, 2), fixed_text(e.peak_current_A, 0),
                 fixed_text(e.base_current_A, 0), fixed_text(e.current_A, 0), fixed_text(e.power_W, 0),
                 e.one_drop ? "" : "leaves one drop a pulse"});
-    out += "  Peak-current trim\n" + grid.text(4);
+    out += "  Peak-current trim\n" + grid.text(4, width);
   }
   if (!t.arc.empty()) {
-    Grid grid({"trim V", "voltage V", titled(F::arc_length, units), titled(F::heat_input, units),
-               titled(F::penetration, units), ""});
+    TextGrid grid({{"trim", "V"},
+                   {"voltage", "V"},
+                   column(F::arc_length, units),
+                   column(F::heat_input, units),
+                   column(F::penetration, units),
+                   {"", ""}});
     for (const ArcTrimEffect& e : t.arc)
       grid.add({fixed_text(e.trim_V, 1), fixed_text(e.voltage_V, 1),
                 std::isfinite(e.arc_length_mm) ? of(F::arc_length, e.arc_length_mm, units) : "-",
                 of(F::heat_input, e.heat_input_kJ_per_mm, units), of(F::penetration, e.penetration_mm, units), ""});
-    out += "  Arc-length (voltage) trim\n" + grid.text(4);
+    out += "  Arc-length (voltage) trim\n" + grid.text(4, width);
   }
   if (!t.dynamics.empty()) {
-    Grid grid({"rise A/ms", "inductance mH", "short circuit ms", "peak A", ""});
+    TextGrid grid({{"rise", "A/ms"}, {"inductance", "mH"}, {"short circuit", "ms"}, {"peak", "A"}, {"", ""}});
     for (const DynamicsEffect& e : t.dynamics)
       grid.add({fixed_text(e.rise_A_per_ms, 0), fixed_text(e.inductance_mH, 2), fixed_text(e.short_circuit_ms, 2),
                 fixed_text(e.peak_A, 0), ""});
-    out += "  Dynamics\n" + grid.text(4);
+    out += "  Dynamics\n" + grid.text(4, width);
   }
   return out;
 }
@@ -230,9 +219,16 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
   std::string out;
   for (const SectorRun& run : sector_runs(plan)) {
     const std::size_t i = run.first;
-    out += fmt::format("  {}\n", run.title);
-    Grid grid({"clock", "as", titled(F::wire_feed, units), "low", "high", titled(F::travel, units),
-               titled(F::heat_input, units), "nearest limit"});
+    out += "  ";
+    append_wrapped(out, run.title, width, 2, 4);
+    TextGrid grid({{"clock", ""},
+                   {"as", ""},
+                   column(F::wire_feed, units),
+                   {"low", unit_of(field(F::wire_feed), units), false},
+                   {"high", unit_of(field(F::wire_feed), units), false},
+                   column(F::travel, units),
+                   column(F::heat_input, units),
+                   {"nearest limit", ""}});
     const auto row = [&](std::string clock, std::string_view position, bool feasible, const Band& band, double heat,
                          const Margin& worst) {
       const double feed = band.best.wire_feed_m_per_min;
@@ -248,7 +244,7 @@ std::string sectors_text(const Plan& plan, Units units, std::size_t width) {
     }
     const CompromisePass& c = s.compromise[i];
     row("all round", "", c.feasible, c.band, not_applicable, c.worst);
-    out += grid.text(4);
+    out += grid.text(4, width);
     if (const std::string heavy = heavy_words(plan, i); !heavy.empty()) {
       out.append(4, ' ');
       append_wrapped(out, "! " + heavy, width, 4, 6);

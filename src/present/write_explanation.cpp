@@ -59,8 +59,7 @@ class Writer {
   }
   void heading(std::string_view text) {
     out_ += '\n';
-    out_ += options_.color ? fmt::format("\x1b[1m{}\x1b[0m", text) : std::string(text);
-    out_ += '\n';
+    append_heading(out_, text, TextStyle::bold, options_.color, options_.width);
   }
   void paragraph(std::string_view text) {
     out_ += "  ";
@@ -199,7 +198,9 @@ std::string explanation_text(const Plan& plan, const Explanation& explanation, c
 }
 
 std::string explainable_text(const Plan& plan, std::size_t pass, const TableOptions& options) {
-  std::string out = "What can be explained: 'seamwright explain JOINT.toml KEY'.\n\n";
+  std::string out;
+  append_wrapped(out, "What can be explained: 'seamwright explain JOINT.toml KEY'.", options.width, 0, 0);
+  out += '\n';
   for (const QuantityGroup& group : quantity_groups()) {
     for (const F id : group.fields) {
       const Estimate& e = plan.passes[pass][id];

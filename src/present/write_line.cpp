@@ -143,11 +143,14 @@ std::vector<TableColumn> table_columns(const SynergicLine& line, Units units) {
                                               quantity_text(info, row.voltage_high_V, units));
                          }});
   }
-  for (const auto& [head, type] : {std::pair("  fillet", JointType::fillet), std::pair("  butt", JointType::butt)})
-    columns.push_back({head, fmt::format("  {}", length_unit(units)), plate_width + 2, true,
-                       [&line, type = type, units](const LineRow& row) {
-                         return "  " + plates_text(line, type, row.value[F::wire_feed], units);
-                       }});
+  for (const auto& [head, type] : {std::pair("  fillet", JointType::fillet), std::pair("  butt", JointType::butt)}) {
+    const auto cell = [&line, type = type, units](const LineRow& row) {
+      return "  " + plates_text(line, type, row.value[F::wire_feed], units);
+    };
+    std::size_t widest = plate_width + 2;
+    for (const LineRow& row : line.rows) widest = std::max(widest, letters(cell(row)));
+    columns.push_back({head, fmt::format("  {}", length_unit(units)), widest, true, cell});
+  }
   return columns;
 }
 
@@ -186,10 +189,11 @@ void append_columns(std::string& out, const SynergicLine& line, const std::vecto
 std::string line_table(const SynergicLine& line, const TableOptions& options) {
   const Case& c = line.resolved;
   const Units units = options.units;
-  std::string out =
-      fmt::format("{}, {}, {}, {}\n", wire_words(*c.wire, units), wire_size_words(*c.catalog, c.diameter_mm, units),
-                  c.gas_name, key_words(mode_key(c.mode)));
-  out += fmt::format("{} stick-out, contact tip to arc\n", length_text(c.extension_mm, units));
+  std::string out;
+  const auto paragraph = [&](const std::string& text) { append_wrapped(out, text, options.width, 0, 0); };
+  paragraph(fmt::format("{}, {}, {}, {}", wire_words(*c.wire, units), wire_size_words(*c.catalog, c.diameter_mm, units),
+                        c.gas_name, key_words(mode_key(c.mode))));
+  paragraph(fmt::format("{} stick-out, contact tip to arc", length_text(c.extension_mm, units)));
   for (const Choice& choice : c.choices)
     if (choice.key == "wire.diameter" || choice.key == "gas.designation" || choice.key == "process.mode")
       append_entry(out, "chosen",
@@ -197,10 +201,10 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
                    10, options.width);
   for (const Warning& w : c.warnings) append_entry(out, "!", sentence_in_units(w.text, units), 4, options.width);
   const FieldInfo& feed = field(F::wire_feed);
-  out += fmt::format("Stable from {} ({}) to {} ({}).\n", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
-                     constraint(line.low.constraint.id).label,
-                     quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
-                     constraint(line.high.constraint.id).label);
+  paragraph(fmt::format(
+      "Stable from {} ({}) to {} ({}).", quantity_with_unit(feed, line.low.wire_feed_m_per_min, units),
+      constraint(line.low.constraint.id).label, quantity_with_unit(feed, line.high.wire_feed_m_per_min, units),
+      constraint(line.high.constraint.id).label));
   std::string usual =
       fmt::format("Throughout: current rise {} to {} A/ms (usual for the wire)",
                   short_text(line.current_rise_A_per_ms.low), short_text(line.current_rise_A_per_ms.high));
@@ -208,18 +212,15 @@ std::string line_table(const SynergicLine& line, const TableOptions& options) {
     usual +=
         fmt::format(", peak current {} to {} % of that shown (one drop a pulse)",
                     fixed_text(100 + line.peak_trim_percent.low, 0), fixed_text(100 + line.peak_trim_percent.high, 0));
-  append_wrapped(out, usual + ".", options.width, 0, 0);
+  paragraph(usual + ".");
   out += '\n';
   append_columns(out, line, table_columns(line, units), options.width);
   out += '\n';
-  append_wrapped(
-      out,
-      fmt::format(
-          "+-: how far off the calculation may be, 9 welds in 10; CSV and JSON have it for every column. from-to: "
-          "the voltage over the trim window. fillet, butt: plates of {} whose root or only pass has a window at "
-          "that feed, with this wire, gas and mode, plates alike, usual preparation, position {}.",
-          c.alloy->id, c.position->id),
-      options.width, 0, 0);
+  paragraph(fmt::format(
+      "+-: how far off the calculation may be, 9 welds in 10; CSV and JSON have it for every column. from-to: "
+      "the voltage over the trim window. fillet, butt: plates of {} whose root or only pass has a window at "
+      "that feed, with this wire, gas and mode, plates alike, usual preparation, position {}.",
+      c.alloy->id, c.position->id));
   out += "\nCautions\n";
   for (const Warning& caution : line.cautions)
     append_entry(out, "-",
@@ -276,7 +277,7 @@ std::string line_plot(const SynergicLine& line, std::size_t width, Units units) 
       high = std::max(high, row.value[id]);
     }
     const double border = std::max(0.1 * (high - low), 0.02 * high);
-    TextPlot plot(static_cast<int>(std::clamp<std::size_t>(width, 60, 90)) - 14, 12,
+    TextPlot plot(static_cast<int>(std::clamp<std::size_t>(width, 40, 90)) - 14, 12,
                   in_units(feed, line.rows.front().value[F::wire_feed], units),
                   in_units(feed, line.rows.back().value[F::wire_feed], units), low - border, high + border);
     for (std::size_t i = 1; i < line.rows.size(); ++i)

@@ -5,6 +5,7 @@
 #include <array>
 #include <cmath>
 
+#include "present/plan_words.hpp"
 #include "present/review_lines.hpp"
 #include "present/text_plot.hpp"
 #include "present/write_csv.hpp"
@@ -75,9 +76,7 @@ std::string outside_words(const WeldReview& w) {
 
 std::string review_table(const Review& review, const ReviewText& o) {
   std::string out;
-  const auto heading = [&](std::string_view text) {
-    out += o.color ? fmt::format("\x1b[1m{}\x1b[0m\n", text) : fmt::format("{}\n", text);
-  };
+  const auto heading = [&](std::string_view text) { append_heading(out, text, TextStyle::bold, o.color, o.width); };
   const auto entry = [&](std::string_view label, std::string_view text) {
     append_entry(out, label, printable(text), label_width, o.width);
   };
@@ -105,7 +104,10 @@ std::string review_table(const Review& review, const ReviewText& o) {
     append_wrapped(out, fmt::format("Against procedure {}: {}", printable(o.procedure), review_summary(review)),
                    o.width, 0, 0);
   }
-  return out + fmt::format("\nseamwright {}, data {}\n", o.program_version, printable(o.data_version));
+  out += '\n';
+  append_wrapped(out, printable(fmt::format("seamwright {}, data {}", o.program_version, o.data_version)), o.width, 0,
+                 0);
+  return out;
 }
 
 std::string review_csv(const Review& review, const ReviewText&) {
@@ -158,7 +160,7 @@ std::string trial_rows(const Review& review, const TrialSetup& setup) {
 
 std::string review_plot(const Review& review, const ReviewText& o) {
   constexpr int rows = 14;
-  const int columns = std::clamp(static_cast<int>(o.width) - 14, 40, 100);
+  const int columns = std::clamp(static_cast<int>(o.width) - 14, 26, 100);
   std::string out;
   const auto draw = [&](std::string_view label, Traced q) {
     double top = 0;

@@ -24,6 +24,22 @@
 namespace seamwright {
 namespace {
 
+// A number stays with its unit, and with the other end of its range: "10.28 to 12.56 m/min".
+std::string unbroken(std::string_view words) {
+  constexpr std::string_view no_break = "\xc2\xa0";
+  const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+  std::string out;
+  for (std::size_t i = 0; i < words.size(); ++i) {
+    const std::string_view before = words.substr(0, i), after = words.substr(i + 1 < words.size() ? i + 1 : i);
+    const bool behind_number = !before.empty() && digit(before.back()) && !digit(after.front()) && after.front() != '+';
+    if (words[i] == ' ' && (behind_number || before.ends_with(" to")))
+      out += no_break;
+    else
+      out += words[i];
+  }
+  return out;
+}
+
 std::string heading(std::string_view text) { return fmt::format("<h2>{}</h2>\n", markup_text(text)); }
 
 std::string sentence(std::string text) {
@@ -107,7 +123,7 @@ class CardPart {
   void fact(std::string_view label, const std::vector<Part>& parts) {
     out_ += fmt::format("<tr><th scope=\"row\">{}</th><td>", label);
     for (const Part& part : parts) {
-      out_ += (&part == parts.data() ? "" : ", ") + markup_text(part.words);
+      out_ += (&part == parts.data() ? "" : ", ") + markup_text(unbroken(part.words));
       for (const Choice& choice : c_.choices)
         if (choice.key == part.choice_key) out_ += "*";
     }
@@ -143,14 +159,12 @@ class CardPart {
     if (c_.procedure) fact("procedure", {{procedure_words(c_), ""}});
   }
 
-  // One setting in large print: what it is, the value, how far it may go, what the dial reads.
+  // One setting in large print: what it is, the value, how far it may go.
   void knob(std::string& out, const PassResult& p, F id, const std::string& below) const {
     const FieldInfo& info = field(id);
-    const std::string dial = dial_words(c_, id, p[id]);
-    out += fmt::format("<div><p class=\"label\">{}</p><p class=\"value\">{} <span>{}</span></p>{}{}</div>\n",
-                       info.label, quantity_text(info, p[id].value, options_.units), unit_of(info, options_.units),
-                       below.empty() ? "" : fmt::format("<p class=\"lock\">{}</p>", markup_text(below)),
-                       dial.empty() ? "" : fmt::format("<p class=\"lock\">{}</p>", markup_text(dial)));
+    out += fmt::format("<div><p class=\"label\">{}</p><p class=\"value\">{} <span>{}</span></p>{}</div>\n", info.label,
+                       quantity_text(info, p[id].value, options_.units), unit_of(info, options_.units),
+                       below.empty() ? "" : fmt::format("<p class=\"lock\">{}</p>", markup_text(unbroken(below))));
   }
 
   [[nodiscard]] std::string with_spread(const PassResult& p, F id) const {
@@ -169,20 +183,26 @@ class CardPart {
     out += "<div class=\"knobs\">\n";
     for (const Knob& k : knobs()) {
       if (!p[k.set].present) continue;
-      std::string lock = box != nullptr ? knob_lock_words(k, *box, options_.units) : std::string();
+      std::string lock = box != nullptr ? knob_lock_words(k, *box, options_.units, true) : std::string();
       if (!lock.empty()) lock.insert(0, "LOCK ");
       if (std::find(large.begin(), large.end(), k.set) != large.end()) {
         knob(out, p, k.set, lock);
         if (k.set == F::voltage && p[F::current].present)
           knob(out, p, F::current,
-               fmt::format("expected, +-{}",
-                           difference_text(field(F::current), p[F::current].plus_minus, options_.units)));
+               fmt::format("expected, +-{} {}",
+                           difference_text(field(F::current), p[F::current].plus_minus, options_.units),
+                           unit_of(field(F::current), options_.units)));
       } else {
         others += fmt::format("{}{} <strong>{}</strong>{}", others.empty() ? "" : "; ", field(k.set).label,
                               quantity(k.set, p[k.set].value), lock.empty() ? "" : ", " + lock);
       }
     }
     out += "</div>\n";
+    if (const std::string dials = pass_dials(c_, p); !dials.empty()) {
+      const std::string locked = box != nullptr ? box_dials(*box, *c_.equipment) : "";
+      out += fmt::format("<p class=\"lock\">Dials: {}{}</p>\n", markup_text(unbroken(dials)),
+                         locked.empty() ? "" : "; LOCK " + markup_text(unbroken(locked)));
+    }
     if (is_dip(case_of(plan_, p).mode) && p[F::current_rise].present)
       others += fmt::format("{} <strong>{}</strong>", field(F::current_rise).label,
                             quantity(F::current_rise, p[F::current_rise].value));
@@ -208,10 +228,8 @@ class CardPart {
     std::string words;
     if (!box.exists) words = no_box_words(box, case_of(plan_, p).mode);
     const bool fillet = c_.section.type == JointType::fillet || c_.section.type == JointType::lap;
-    const std::string dials = c_.equipment ? box_dials(box, *c_.equipment) : std::string();
     for (const std::string& more :
-         {box_travel_words(box, fillet ? "leg" : "bead", options_.units), box_display_words(box, options_.units),
-          dials.empty() ? dials : "Dials, lock: " + dials})
+         {box_travel_words(box, fillet ? "leg" : "bead", options_.units), box_display_words(box, options_.units)})
       if (!more.empty()) words += fmt::format("{}{}", words.empty() ? "" : " ", sentence(more));
     return words.empty() ? words : fmt::format("<p>{}{}</p>\n", box.exists ? "" : "LOCK: ", markup_text(words));
   }
@@ -393,14 +411,14 @@ class DetailPart {
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
     out_ += fmt::format("<div class=\"row\"><div>\n<figure>\n<h2>Window{}</h2>\n{}", which,
                         svg_text(draw_window_map(map, p, width, height, options_.units)));
-    out_ += fmt::format("<figcaption>{}</figcaption>\n", window_map_caption(map, p));
+    out_ += fmt::format("<figcaption>{}\n", window_map_caption(map, p));
     if (const auto letters = map_letters(map); !letters.empty()) {
       out_ += "<ul class=\"letters\">\n";
       for (const MapLetter& l : letters)
         out_ += fmt::format("<li><strong>{}</strong> {}</li>\n", l.letter, markup_text(constraint(l.id).label));
       out_ += "</ul>\n";
     }
-    out_ += "</figure>\n</div>\n<div>\n";
+    out_ += "</figcaption>\n</figure>\n</div>\n<div>\n";
     if (!pulse.empty()) out_ += fmt::format("<figure>\n<h2>Pulse{}</h2>\n{}</figure>\n", which, pulse);
     if (!modulation.empty()) {
       const Estimate& pitch = p[F::ripple_pitch];

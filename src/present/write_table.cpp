@@ -16,20 +16,21 @@
 #include "present/write_check.hpp"
 #include "present/write_detail.hpp"
 #include "present/write_heat.hpp"
+#include "text/text_grid.hpp"
 #include "text/text_layout.hpp"
 
 namespace seamwright {
 namespace {
 
 constexpr std::size_t number_width = 7, unit_width = 6;
-constexpr std::size_t list_indent = 26;
+constexpr std::size_t row_indent = 4, list_indent = 26;
 
 class TableWriter {
  public:
   TableWriter(const Plan& plan, const TableOptions& options)
-      : plan_(plan), options_(options), width_(std::max<std::size_t>(options.width, 72)) {
+      : plan_(plan), options_(options), width_(std::max(options.width, narrowest_screen)) {
     for (const FieldInfo& info : fields()) label_width_ = std::max(label_width_, letters(info.label) + 2);
-    ended_by_column_ = 4 + label_width_ + 4 * number_width + 2 + unit_width + 2;
+    ended_by_column_ = row_indent + label_width_ + 4 * number_width + 2 + unit_width + 2;
   }
 
   std::string write() {
@@ -60,14 +61,12 @@ class TableWriter {
 
   // Whether a line has room for what ends a range.
   [[nodiscard]] bool ends_beside() const { return width_ >= ended_by_column_ + 24; }
+  // Whether it has room for the numbers in columns.
+  [[nodiscard]] bool in_columns() const { return width_ >= ended_by_column_ - 2; }
 
   void heading(std::string_view text, TextStyle style = TextStyle::bold) {
-    std::string lines;
-    append_wrapped(lines, text, width_, 0, 0);
-    lines.pop_back();
     out_ += '\n';
-    out_ += styled(lines, style, options_.color);
-    out_ += '\n';
+    append_heading(out_, text, style, options_.color, width_, 0);
   }
   void paragraph(std::string_view text, std::size_t indent = 2) {
     out_.append(indent, ' ');
@@ -84,12 +83,11 @@ class TableWriter {
 
   void header() {
     const Case& c = plan_.resolved;
-    if (c.joint.title) out_ += styled(printable(*c.joint.title), TextStyle::bold, options_.color) + '\n';
-    const std::string words = printable(joint_words(c, options_.units));
-    std::string wrapped;
-    append_wrapped(wrapped, words, width_, 0, 2);
-    wrapped.pop_back();
-    out_ += styled(wrapped, TextStyle::bold, options_.color) + '\n';
+    const auto bold = [this](std::string_view text) {
+      append_heading(out_, printable(text), TextStyle::bold, options_.color, width_);
+    };
+    if (c.joint.title) bold(*c.joint.title);
+    bold(joint_words(c, options_.units));
     const auto line = [&](std::string_view label, const std::string& text) {
       append_entry(out_, label, printable(text), 14, width_);
     };
@@ -190,24 +188,29 @@ class TableWriter {
 
   void row(F id, const Estimate& e) {
     const FieldInfo& info = field(id);
-    out_ += "    ";
-    append_left(out_, info.label, label_width_);
     const std::string value = quantity_text(info, e.value, options_.units);
-    append_right(out_, value, number_width);
     std::string low, high;
     if (info.range != Range::total && std::isfinite(e.low) && std::isfinite(e.high) && e.low < e.high) {
       low = quantity_text(info, e.low, options_.units);
       high = quantity_text(info, e.high, options_.units);
       if (info.range == Range::consequence && low == value && high == value) low = high = "";
     }
-    append_right(out_, low, number_width);
-    append_right(out_, high, number_width);
     std::string spread = e.plus_minus > 0 ? difference_text(info, e.plus_minus, options_.units) : "";
     if (spread.find_first_of("123456789") == std::string::npos) spread.clear();
-    append_right(out_, spread, number_width);
-    out_ += "  ";
-    append_left(out_, unit_of(info, options_.units, currency_of(plan_.resolved.equipment).value_or("")), unit_width);
-    out_ += "  ";
+    const std::string unit(unit_of(info, options_.units, currency_of(plan_.resolved.equipment).value_or("")));
+    if (in_columns()) {
+      out_.append(row_indent, ' ');
+      append_left(out_, info.label, label_width_);
+      for (const std::string& number : {value, low, high, spread}) append_right(out_, number, number_width);
+      out_ += "  ";
+      append_left(out_, unit, unit_width);
+      out_ += "  ";
+    } else {
+      append_stacked(out_, info.label,
+                     {{"", value, unit}, {"+-", spread, unit}, {"low", low, unit}, {"high", high, unit}}, row_indent,
+                     width_);
+      out_.pop_back();
+    }
     if (!low.empty() && info.range == Range::setting) ends(id, e);
     while (out_.back() == ' ') out_.pop_back();
     if (out_.back() != '\n') out_ += '\n';
@@ -261,7 +264,8 @@ class TableWriter {
   }
 
   void column_titles() {
-    out_.append(4 + label_width_, ' ');
+    if (!in_columns()) return;
+    out_.append(row_indent + label_width_, ' ');
     for (const std::string_view title : {"value", "low", "high", "+-"}) append_right(out_, title, number_width);
     out_ += "  ";
     out_ += ends_beside() ? "unit    ended by\n" : "unit\n";
@@ -289,8 +293,8 @@ class TableWriter {
     column_titles();
     for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
     out_ += modulation_text(pass, options_.units, width_);
-    if (options_.detail) out_ += trims_text(pass, options_.units);
-    out_ += sensitivity_text(pass, options_.units);
+    if (options_.detail) out_ += trims_text(pass, options_.units, width_);
+    out_ += sensitivity_text(pass, options_.units, width_);
     if (pass.window.extent) {
       const WindowExtent& x = *pass.window.extent;
       const auto span = [&](F id, double low, double high) {

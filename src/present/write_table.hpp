@@ -11,7 +11,7 @@ namespace seamwright {
 
 struct TableOptions {
   Units units = Units::metric;
-  std::size_t width = 100;  // letters a line; at least 72
+  std::size_t width = 100;  // letters a line; at least 40
   bool color = false;
   std::string_view program_version;
   bool detail = false;  // the effect of each trim, too

@@ -49,8 +49,8 @@ constexpr std::string_view workbook_relations =
     "Target=\"styles.xml\"/></Relationships>\n";
 
 double width_of(const WorkbookColumn& column) {
-  constexpr double number = 11, word = 14, ends = 22, sentence = 40;
-  if (column.own) return column.name == "line" ? 7 : word;
+  constexpr double number = 11, word = 14, ends = 22, handed_through = 26, sentence = 40;
+  if (column.own) return column.name == "line" ? 7 : column.name == "id" ? word : handed_through;
   switch (column.kind) {
     case ColumnKind::message:
     case ColumnKind::warnings:

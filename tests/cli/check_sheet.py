@@ -22,6 +22,7 @@ import subprocess
 import sys
 import tempfile
 
+import markup
 from faults import end_code, left_out
 
 MACHINE = "slipway-350.toml"
@@ -142,6 +143,22 @@ def drawn_to_scale(text: str) -> list[str]:
     return found
 
 
+def card_faults(program: str, examples: pathlib.Path, words: list[str], text: str) -> list[str]:
+    """A card of a joint with one machine: every dial as the plan has it, and a unit behind every range."""
+    planned = subprocess.run([program, "plan", *words, "--format", "json"], capture_output=True, cwd=examples, timeout=60)
+    found = []
+    shown = html.unescape(text).replace("\u00a0", " ")
+    for one in json.loads(planned.stdout)["passes"]:
+        dials = ", ".join(value["dial"] for value in one.values() if isinstance(value, dict) and value.get("dial"))
+        if one["feasible"] and f"Dials: {dials}" not in shown:
+            found.append(f"pass {one['number']}: no 'Dials: {dials}'")
+    card = shown[shown.index('<section class="card">'):shown.index('<section class="details">')]
+    ranges = re.findall(r"LOCK (?:trim )?(-?[\d.]+ to -?[\d.]+) ?(\S*)", card)
+    found += [f"LOCK {span} has no unit" for span, unit in ranges
+              if unit.rstrip(",;<") not in ("m/min", "in/min", "mm/s", "V", "Hz") and not unit.startswith(("%", "m/min<", "V<"))]
+    return found if ranges else [*found, "no range to lock"]
+
+
 def smallest_pt(text: str) -> float:
     """Smallest size of print outside of drawings, points."""
     style = re.sub(r"svg[^{]*\{[^}]*\}", "", re.search(r"<style>(.*?)</style>", text, re.S).group(1))
@@ -169,23 +186,10 @@ def layout_faults(reader: str, pdf: pathlib.Path, one_pass: bool, cards: int) ->
     return found
 
 
-def validator_faults(sheet: pathlib.Path, folder: pathlib.Path, validators: dict[str, str]) -> list[str]:
-    commands = {"tidy": ["-q", "-e", "--gnu-emacs", "yes"], "html-validate": [], "vnu": ["--errors-only"]}
-    (folder / ".htmlvalidate.json").write_text('{"root": true, "extends": ["html-validate:standard"]}')
-    found = []
-    for name, path in validators.items():
-        check = subprocess.run([path, *commands[name], str(sheet)], capture_output=True, cwd=folder, timeout=120)
-        if check.returncode != 0:
-            found.append(f"{name}: " + (check.stdout + check.stderr).decode("utf-8", "replace")[:600])
-    return found
-
-
 def main() -> int:
     program, examples = os.path.abspath(sys.argv[1]), pathlib.Path(sys.argv[2]).absolute()
     browser = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
     reader = shutil.which("pdftotext")
-    tools = {name: shutil.which(name) for name in ("tidy", "html-validate", "vnu")}
-    validators = {name: path for name, path in tools.items() if path}
     wanted = {joint.name: [joint.name, "--equipment", MACHINE] for joint in sorted(examples.glob("*.toml"))
               if "[joint]" in joint.read_text(encoding="utf-8")} | MORE | TWO_MACHINES
     with open(examples / "boatyard-jobs.csv", encoding="utf-8", newline="") as jobs:
@@ -211,11 +215,11 @@ def main() -> int:
                 continue  # a procedure or a job list
             sheets += 1
             text = sheet.read_text(encoding="utf-8")
-            found = static_faults(text) + validator_faults(sheet, folder, validators)
+            found = static_faults(text) + markup.content_faults(text) + markup.validator_faults([sheet], folder)
             if smallest_pt(text) < SMALLEST_PT:
                 found.append(f"print of {smallest_pt(text):.1f} points")
             if joint == "keel-bracket.toml":
-                found += drawn_to_scale(text)
+                found += drawn_to_scale(text) + card_faults(program, examples, wanted[joint], text)
             if browser:
                 for paper, rule in PAGES.items():
                     pages, pdf = printed(browser, folder, text, rule)
@@ -241,7 +245,7 @@ def main() -> int:
                 print(f"{joint}: {fault}")
             faults += len(found)
     for tool, path in [("chromium", browser), ("pdftotext", reader),
-                       ("an HTML validator (tidy, html-validate or vnu)", next(iter(validators), None))]:
+                       ("an HTML validator (tidy, html-validate or vnu)", next(iter(markup.validators()), None))]:
         if path is None:
             left_out(f"{tool} is not on the path")
     print(f"{sheets} sheets, {faults} faults")

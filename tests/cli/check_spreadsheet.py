@@ -6,7 +6,6 @@
 Workbooks are opened by openpyxl, and by LibreOffice Calc where that is installed; both are other people's readers.
 """
 import csv
-import importlib.util
 import io
 import json
 import os
@@ -22,17 +21,13 @@ import time
 import xml.etree.ElementTree as ElementTree
 import zipfile
 
-if importlib.util.find_spec("openpyxl") is None:
-    system = "/usr/bin/python3"  # Debian's own, which python3-openpyxl is installed for
-    if os.path.realpath(sys.executable) != os.path.realpath(system) and os.path.exists(system) and subprocess.run(
-            [system, "-c", "import openpyxl"], capture_output=True).returncode == 0:
-        os.execv(system, [system, *sys.argv])
-    print("left out: openpyxl is not installed: workbooks are not tried")
-    sys.exit(77)
-import openpyxl
-
 import terminal
-from faults import end_code, left_out
+from faults import SKIPPED, end_code, left_out, take_python_with
+
+if not take_python_with("openpyxl"):
+    left_out("openpyxl is not installed: workbooks are not tried")
+    sys.exit(SKIPPED)
+import openpyxl  # noqa: E402  (by the Python that was taken)
 
 PROGRAM = sys.argv[1]
 EXAMPLES = pathlib.Path(sys.argv[2])

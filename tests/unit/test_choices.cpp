@@ -82,10 +82,10 @@ TEST_CASE("the summary of a list: sums of the plans, in pounds and cubic feet fo
                        1e-3 * std::round(1e3 * plan.total(F::gas_volume).value) / m3_in_unit,
                        1000 * plan.total(F::arc_time).value / 3600);
   };
-  CHECK(both.text(Units::metric).starts_with("1001 joints: 1000 with a window, 0 without, 1 refused\n"));
-  CHECK(both.text(Units::metric).find(line(1, 1)) != std::string::npos);
+  CHECK(both.text(Units::metric, 100).starts_with("1001 joints: 1000 with a window, 0 without, 1 refused\n"));
+  CHECK(both.text(Units::metric, 100).find(line(1, 1)) != std::string::npos);
   // 0.45359237 kg a pound, 0.3048 m a foot
-  CHECK(both.text(Units::us).find(line(0.45359237, 0.3048 * 0.3048 * 0.3048)) != std::string::npos);
+  CHECK(both.text(Units::us, 100).find(line(0.45359237, 0.3048 * 0.3048 * 0.3048)) != std::string::npos);
 }
 
 TEST_CASE("the summary of a list names what is missed by most") {
@@ -98,5 +98,5 @@ TEST_CASE("the summary of a list names what is missed by most") {
   REQUIRE(worst != nullptr);
   JobSummary summary;
   summary.add(plan);
-  CHECK(summary.text(Units::metric).find(constraint(worst->id).label) != std::string::npos);
+  CHECK(summary.text(Units::metric, 100).find(constraint(worst->id).label) != std::string::npos);
 }

@@ -195,7 +195,7 @@ TEST_CASE("help is fitted to a narrower screen: paragraphs and lists, and what f
         "  x = 1     # short\n");
   CHECK(fitted(text, 16) ==
         "A paragraph of\ntwo lines in the\ntext.\n\n  term\n      what it\n      means, in\n      two lines\n"
-        "  x = 1\n      # short\n");
+        "  x = 1  # short\n");
 }
 
 TEST_CASE("a conflict tells by how much") {
