@@ -19,6 +19,8 @@
 #include "present/sentence_units.hpp"
 #include "present/sheet_style.hpp"
 #include "present/write_check.hpp"
+#include "present/write_heat.hpp"
+#include "report/report_parts.hpp"
 #include "text/drawing.hpp"
 
 namespace seamwright {
@@ -250,6 +252,7 @@ class DetailPart {
     choices();
     settings();
     charts();
+    start_and_end();
     cautions();
     words();
     footnotes();
@@ -516,6 +519,19 @@ class DetailPart {
     if (!use.empty()) rows += fmt::format("<tr><td colspan=\"2\">all passes: {}</td></tr>\n", use);
     if (rows.empty()) return {};
     return fmt::format("<h2>Heat, metal and use</h2>\n<table><tbody>\n{}</tbody></table>\n", rows);
+  }
+
+  // How the weld is begun, ended and tacked.
+  void start_and_end() {
+    const auto section = std::ranges::find(plan_.heat, start_end_section, &HeatSection::key);
+    if (section == plan_.heat.end() || section->items.empty()) return;
+    std::string words;
+    for (const HeatItem& item : section->items) {
+      words += fmt::format("{}{} {}", words.empty() ? "" : "; ", item.label, heat_value_text(item, options_.units));
+      if (!item.note.empty()) words += fmt::format(" ({})", item.note);
+    }
+    out_ += fmt::format("<section>\n{}<p>{}{}</p>\n</section>\n", heading(section->title),
+                        markup_text(sentence_in_units(words, options_.units)), note(section->items.front().source));
   }
 
   // What the program chose, and why.

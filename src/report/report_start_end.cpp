@@ -32,7 +32,7 @@ const StartEndRow* start_end_row(const Catalog& catalog, std::string_view settin
 void report_start_end(const Plan& plan, const ReportPasses& passes, HeatReport& report) {
   const Case& c = plan.resolved;
   if (passes.empty()) return;
-  SectionBuilder b(*c.catalog, "start_end", "Start, end and tacks");
+  SectionBuilder b(*c.catalog, start_end_section, "Start, end and tacks");
   const double thinner_mm = std::min(c.section.thickness_mm, c.thickness2_mm);
   const double current_A = passes.front().at[F::current];
   std::string_view last;
