@@ -53,7 +53,7 @@ class Cells {
     number_width_ = titles_.size() <= few ? 10 : 8;
     const std::size_t numbers = titles_.size() * number_width_ + widest_unit;
     term_width_ = std::clamp(width > numbers ? width - numbers : 0, narrowest_term, widest_term);
-    stacked_ = width < narrowest_term + numbers;
+    stacked_ = width < narrow_screen && width < narrowest_term + numbers;
     if (stacked_)
       out_ += fmt::format("  {}\n", term);
     else

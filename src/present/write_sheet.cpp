@@ -33,7 +33,8 @@ std::string unbroken(std::string_view words) {
   std::string out;
   for (std::size_t i = 0; i < words.size(); ++i) {
     const std::string_view before = words.substr(0, i), after = words.substr(i + 1 < words.size() ? i + 1 : i);
-    const bool behind_number = !before.empty() && digit(before.back()) && !digit(after.front()) && after.front() != '+';
+    const bool behind_number = !before.empty() && digit(before.back()) && !digit(after.front()) &&
+                               after.front() != '+' && after.front() != '(';
     if (words[i] == ' ' && (behind_number || before.ends_with(" to")))
       out += no_break;
     else

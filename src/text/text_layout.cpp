@@ -33,11 +33,11 @@ std::size_t piece_end(std::string_view text, std::size_t width) {
 
 std::size_t leading_blanks(std::string_view line) { return std::min(line.find_first_not_of(' '), line.size()); }
 
-// A term, and its text under it where both have no room in one line.
+// A term, and its text under it; beside it where a narrow screen has room for both.
 void append_below(std::string& out, std::string_view term, std::string_view text, std::size_t at, std::size_t width) {
   term = term.substr(0, term.find_last_not_of(' ') + 1);
   text.remove_prefix(leading_blanks(text));
-  if (!term.empty() && at + letters(term) + 2 + letters(text) <= width) {
+  if (width < narrow_screen && !term.empty() && at + letters(term) + 2 + letters(text) <= width) {
     out.append(at, ' ');
     ((out += term) += "  ") += text;
     out += '\n';

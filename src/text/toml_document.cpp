@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 #include <sys/stat.h>
+#include <unistd.h>
 
 #include <algorithm>
 #include <cerrno>
@@ -475,7 +476,9 @@ Expected<TomlValue> parse_toml(std::string_view text, const std::string& name) {
 Expected<std::string> read_text_file(const std::string& path, std::size_t max_bytes) {
   const Place place{path, 0, 0};
   errno = 0;
-  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(std::fopen(path.c_str(), "rb"), &std::fclose);
+  // Standard input by its descriptor: its name leads nowhere where /proc is not mounted.
+  const std::unique_ptr<std::FILE, int (*)(std::FILE*)> file(
+      path == "/dev/stdin" ? ::fdopen(::dup(STDIN_FILENO), "rb") : std::fopen(path.c_str(), "rb"), &std::fclose);
   if (!file) return Diagnostic{place, reason(errno), errno == ENOENT ? "check the name and the folder" : ""};
   struct stat info {};
   if (fstat(fileno(file.get()), &info) == 0 && S_ISDIR(info.st_mode))
