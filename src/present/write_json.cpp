@@ -1,9 +1,9 @@
 #include "present/write_json.hpp"
 
 #include <cmath>
-#include <nlohmann/json.hpp>
 
 #include "present/cost_words.hpp"
+#include "present/json_number.hpp"
 #include "present/lock_words.hpp"
 #include "present/quantity_groups.hpp"
 #include "present/sentence_units.hpp"
@@ -17,11 +17,8 @@
 namespace seamwright {
 namespace {
 
-using Json = nlohmann::ordered_json;
-
-Json number(double value) { return std::isfinite(value) ? Json(six_digits(value)) : Json(nullptr); }
 Json length_json(double mm, Units units) {
-  return {{"value", number(length_in_units(mm, units))}, {"unit", length_unit(units)}};
+  return {{"value", json_number(length_in_units(mm, units))}, {"unit", length_unit(units)}};
 }
 // Names are the same in both systems of units; the AWS name stands beside the wire's own.
 Json wire_json(const Case& c, Units units) {
@@ -58,16 +55,16 @@ class JsonWriter {
                                      {"diameter", t.diameter_mm > 0 ? length(t.diameter_mm) : Json(nullptr)},
                                      {"feasible", t.feasible},
                                      {"chosen", t.chosen},
-                                     {"score", was_solved(t) ? number(t.score) : Json(nullptr)},
+                                     {"score", was_solved(t) ? json_number(t.score) : Json(nullptr)},
                                      {"grade", t.feasible ? Json(grade_key(grade_of(t.surety))) : Json(nullptr)},
-                                     {"metal", t.feasible ? number(t.metal) : Json(nullptr)},
+                                     {"metal", t.feasible ? json_number(t.metal) : Json(nullptr)},
                                      {"settings", t.feasible ? trial_settings(t) : Json(nullptr)},
                                      {"remark", words(t.remark)}});
     if (c_.preference != Preference::metal)
       for (std::size_t i = 0; i < plan_.trials.size(); ++i) {
         const ModeTrial& t = plan_.trials[i];
         root["modes_tried"][i]["passes"] = t.feasible ? Json(t.passes) : Json(nullptr);
-        root["modes_tried"][i]["arc_time_per_m"] = t.feasible ? number(t.arc_s_per_m) : Json(nullptr);
+        root["modes_tried"][i]["arc_time_per_m"] = t.feasible ? json_number(t.arc_s_per_m) : Json(nullptr);
         root["modes_tried"][i]["unusual"] = t.unusual;
       }
     for (std::size_t i = 0; i < plan_.trials.size(); ++i)
@@ -120,7 +117,7 @@ class JsonWriter {
   [[nodiscard]] Json length(double mm) const { return length_json(mm, units_); }
   [[nodiscard]] Json of_field(F id, double metric) const {
     const FieldInfo& info = field(id);
-    return {{"value", number(in_units(info, metric, units_))}, {"unit", unit_of(info, units_)}};
+    return {{"value", json_number(in_units(info, metric, units_))}, {"unit", unit_of(info, units_)}};
   }
 
   [[nodiscard]] Json resolved() const {
@@ -130,7 +127,7 @@ class JsonWriter {
     joint["thickness2"] = length(c_.thickness2_mm > 0 ? c_.thickness2_mm : s.thickness_mm);
     if (s.type == JointType::butt || s.type == JointType::pipe_butt) {
       joint["preparation"] = preparation_key(s.preparation);
-      joint["angle"] = {{"value", number(s.angle_deg)}, {"unit", "deg"}};
+      joint["angle"] = {{"value", json_number(s.angle_deg)}, {"unit", "deg"}};
       joint["root_face"] = length(s.root_face_mm);
     }
     joint["gap"] = length(s.gap_mm);
@@ -158,13 +155,13 @@ class JsonWriter {
     result["gas"] = {
         {"designation", c_.gas_name},
         {"composition",
-         {{"Ar", number(c_.gas.argon_percent)},
-          {"CO2", number(c_.gas.co2_percent)},
-          {"O2", number(c_.gas.oxygen_percent)},
-          {"He", number(c_.gas.helium_percent)},
-          {"N2", number(c_.gas.nitrogen_percent)},
-          {"H2", number(c_.gas.hydrogen_percent)}}},
-        {"flow", {{"value", number(flow_in_units(c_.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}};
+         {{"Ar", json_number(c_.gas.argon_percent)},
+          {"CO2", json_number(c_.gas.co2_percent)},
+          {"O2", json_number(c_.gas.oxygen_percent)},
+          {"He", json_number(c_.gas.helium_percent)},
+          {"N2", json_number(c_.gas.nitrogen_percent)},
+          {"H2", json_number(c_.gas.hydrogen_percent)}}},
+        {"flow", {{"value", json_number(flow_in_units(c_.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}};
     result["process"] = {{"mode", mode_key(c_.mode)},
                          {"mechanised", c_.mechanised},
                          {"travel", span(F::travel, c_.travel_mm_per_s.low, c_.travel_mm_per_s.high)}};
@@ -184,15 +181,15 @@ class JsonWriter {
     const Currency currency = currency_of(c_.equipment);
     const auto price = [&](double metric, double units_in_one, std::string_view unit) -> Json {
       if (metric < 0) return nullptr;
-      return {{"value", number(metric / units_in_one)}, {"per", unit}};
+      return {{"value", json_number(metric / units_in_one)}, {"per", unit}};
     };
     return {{"currency", currency->empty() ? Json(nullptr) : Json(*currency)},
             {"wire", price(c_.prices.wire_per_kg, us ? g_per_kg * field(F::wire_mass).us_factor : 1, us ? "lb" : "kg")},
             {"gas", price(c_.prices.gas_per_m3, us ? l_per_m3 * field(F::gas_volume).us_factor : 1, us ? "ft3" : "m3")},
             {"power", price(c_.prices.power_per_kWh, 1, "kWh")},
             {"labour", price(c_.prices.labour_per_h, 1, "h")},
-            {"operating_factor", number(c_.operating_factor.value)},
-            {"source_efficiency", number(c_.source_efficiency.value)},
+            {"operating_factor", json_number(c_.operating_factor.value)},
+            {"source_efficiency", json_number(c_.source_efficiency.value)},
             {"without", without_price(c_)}};
   }
   // What a pass is welded with.
@@ -201,7 +198,8 @@ class JsonWriter {
             {"wire", wire_json(c, units_)},
             {"gas",
              {{"designation", c.gas_name},
-              {"flow", {{"value", number(flow_in_units(c.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}}},
+              {"flow",
+               {{"value", json_number(flow_in_units(c.gas_flow_l_per_min, units_))}, {"unit", flow_unit(units_)}}}}},
             {"position", c.position == nullptr ? Json(nullptr) : Json(c.position->id)}};
   }
   [[nodiscard]] Json changes() const {
@@ -217,8 +215,8 @@ class JsonWriter {
 
   [[nodiscard]] Json span(F id, double low, double high) const {
     const FieldInfo& info = field(id);
-    return {{"low", number(in_units(info, low, units_))},
-            {"high", number(in_units(info, high, units_))},
+    return {{"low", json_number(in_units(info, low, units_))},
+            {"high", json_number(in_units(info, high, units_))},
             {"unit", unit_of(info, units_)}};
   }
 
@@ -230,10 +228,10 @@ class JsonWriter {
       const Estimate& e = estimates[static_cast<std::size_t>(info.id)];
       if (!e.present || !std::isfinite(e.value)) continue;
       const std::string dial = dial_words(c_, info.id, e);
-      out[std::string(info.key)] = {{"value", number(in_units(info, e.value, units_))},
-                                    {"low", number(in_units(info, e.low, units_))},
-                                    {"high", number(in_units(info, e.high, units_))},
-                                    {"plus_minus", number(difference_in_units(info, e.plus_minus, units_))},
+      out[std::string(info.key)] = {{"value", json_number(in_units(info, e.value, units_))},
+                                    {"low", json_number(in_units(info, e.low, units_))},
+                                    {"high", json_number(in_units(info, e.high, units_))},
+                                    {"plus_minus", json_number(difference_in_units(info, e.plus_minus, units_))},
                                     {"unit", unit_of(info, units_, currency_of(c_.equipment).value_or(""))},
                                     {"ends", {{"low", end(e.low_end)}, {"high", end(e.high_end)}}},
                                     {"basis", source_kind_key(e.weakest)},
@@ -249,9 +247,9 @@ class JsonWriter {
         items.push_back({{"key", i.key},
                          {"pass", i.pass > 0 ? Json(i.pass) : Json(nullptr)},
                          {"label", words(i.label)},
-                         {"value", number(heat_in_units(i, i.value, units_))},
-                         {"low", number(heat_in_units(i, i.low, units_))},
-                         {"high", number(heat_in_units(i, i.high, units_))},
+                         {"value", json_number(heat_in_units(i, i.value, units_))},
+                         {"low", json_number(heat_in_units(i, i.low, units_))},
+                         {"high", json_number(heat_in_units(i, i.high, units_))},
                          {"unit", heat_unit(i, units_)},
                          {"note", words(i.note)},
                          {"source", source(i.source)}});
@@ -303,7 +301,7 @@ class JsonWriter {
     for (std::size_t i = 0; i < g.doubtful_count; ++i)
       doubtful.push_back({{"constraint", end(g.doubtful[i].id)},
                           {"quantity", field(g.doubtful[i].field).key},
-                          {"probability", number(probability_of(g.doubtful[i].surety))}});
+                          {"probability", json_number(probability_of(g.doubtful[i].surety))}});
     Json remarks = Json::array();
     for (std::size_t i = 0; i < g.remark_count; ++i) {
       const PassGrade::Remark& r = g.remarks[i];
@@ -311,37 +309,38 @@ class JsonWriter {
       remarks.push_back({{"constraint", end(r.margin.id)},
                          {"strength", strength_key(r.strength)},
                          {"quantity", info.key},
-                         {"value", number(in_units(info, r.margin.value, units_))},
-                         {"easy", number(in_units(info, r.margin.limit, units_))},
-                         {"last", number(in_units(info, r.last, units_))},
+                         {"value", json_number(in_units(info, r.margin.value, units_))},
+                         {"easy", json_number(in_units(info, r.margin.limit, units_))},
+                         {"last", json_number(in_units(info, r.last, units_))},
                          {"unit", unit_of(info, units_)},
                          {"sentence", remark_words(r, units_)},
                          {"source", source(r.source)}});
     }
     return {{"weakest", end(g.weakest.id)},
-            {"probability", number(g.probability)},
+            {"probability", json_number(g.probability)},
             {"sentence", grade_words(g)},
             {"doubtful", std::move(doubtful)},
             {"beyond_easy", std::move(remarks)}};
   }
   [[nodiscard]] Json confident(const ConfidentBand& band) const {
-    Json out{{"confidence", number(band.confidence)}, {"exists", band.exists}};
+    Json out{{"confidence", json_number(band.confidence)}, {"exists", band.exists}};
     if (band.exists) {
       out["wire_feed"] = span(F::wire_feed, band.low.wire_feed_m_per_min, band.high.wire_feed_m_per_min);
       out["travel"] = span(F::travel, std::min(band.low.travel_mm_per_s, band.high.travel_mm_per_s),
                            std::max(band.low.travel_mm_per_s, band.high.travel_mm_per_s));
       out["ends"] = {{"low", end(band.low.constraint.id)}, {"high", end(band.high.constraint.id)}};
     }
-    out["weakest"] = {{"constraint", end(band.weakest.id)}, {"holds_at", number(band.held)}};
+    out["weakest"] = {{"constraint", end(band.weakest.id)}, {"holds_at", json_number(band.held)}};
     out["sentence"] = confident_words(band, units_);
     return out;
   }
 
   [[nodiscard]] Json change(F id, double metric) const {
-    return {{"change", number(difference_in_units(field(id), metric, units_))}, {"unit", unit_of(field(id), units_)}};
+    return {{"change", json_number(difference_in_units(field(id), metric, units_))},
+            {"unit", unit_of(field(id), units_)}};
   }
   [[nodiscard]] static Json nearest(const Margin& m) {
-    return {{"constraint", end(m.id)}, {"holds", m.score >= 0}, {"score", number(m.score)}};
+    return {{"constraint", end(m.id)}, {"holds", m.score >= 0}, {"score", json_number(m.score)}};
   }
   [[nodiscard]] Json sensitivity(const SensitivityRow& row) const {
     return {{"key", row.key},
@@ -373,10 +372,10 @@ class JsonWriter {
     Json out{{"high", phase(d.high)},
              {"low", phase(d.low)},
              {"ripple_pitch", of_field(F::ripple_pitch, d.ripple_pitch_mm)},
-             {"ripple_pitch_widths", number(d.ripple_pitch_widths)},
+             {"ripple_pitch_widths", json_number(d.ripple_pitch_widths)},
              {"distance_to_edge", length(d.distance_to_edge_mm)},
-             {"left_under_arc", number(d.left_under_arc)},
-             {"left_at_edge", number(d.left_at_edge)},
+             {"left_under_arc", json_number(d.left_under_arc)},
+             {"left_at_edge", json_number(d.left_at_edge)},
              {"penetration_swing", of_field(F::penetration, d.penetration_swing_mm)},
              {"width_swing", of_field(F::bead_width, d.width_swing_mm)},
              {"bands", Json::array()}};
@@ -394,7 +393,7 @@ class JsonWriter {
     Json out{{"peak_current", Json::array()}, {"arc_length", Json::array()}, {"dynamics", Json::array()}};
     for (const PeakTrimEffect& e : t.peak)
       out["peak_current"].push_back({{"trim", of_field(F::peak_current_trim, 100 * e.trim)},
-                                     {"drops_per_pulse", number(e.drops_per_pulse)},
+                                     {"drops_per_pulse", json_number(e.drops_per_pulse)},
                                      {"one_drop", e.one_drop},
                                      {"peak_current", of_field(F::peak_current, e.peak_current_A)},
                                      {"base_current", of_field(F::base_current, e.base_current_A)},
@@ -411,8 +410,8 @@ class JsonWriter {
     for (const DynamicsEffect& e : t.dynamics)
       out["dynamics"].push_back({{"current_rise", of_field(F::current_rise, e.rise_A_per_ms)},
                                  {"inductance", of_field(F::inductance, e.inductance_mH)},
-                                 {"short_circuit", {{"value", number(e.short_circuit_ms)}, {"unit", "ms"}}},
-                                 {"peak", {{"value", number(e.peak_A)}, {"unit", "A"}}}});
+                                 {"short_circuit", {{"value", json_number(e.short_circuit_ms)}, {"unit", "ms"}}},
+                                 {"peak", {{"value", json_number(e.peak_A)}, {"unit", "A"}}}});
     return out;
   }
 
@@ -434,7 +433,7 @@ class JsonWriter {
                 {"sectors", Json::array()}};
       for (const Sector& s : plan_.sectors.sectors) {
         const SectorPass& p = s.passes[i];
-        Json sector{{"clock", s.clock}, {"position", s.position}, {"share", number(s.share)}};
+        Json sector{{"clock", s.clock}, {"position", s.position}, {"share", json_number(s.share)}};
         sector.update(sector_band(p.band, p.feasible));
         sector["heat_input"] = of_field(F::heat_input, p.heat_input_kJ_per_mm);
         sector["nearest"] = nearest(p.worst);
@@ -449,8 +448,8 @@ class JsonWriter {
         pass["all_round"]["low_by"] = c.low_by;
         pass["all_round"]["high_by"] = c.high_by;
       }
-      pass["all_round"]["time_ratio"] = number(c.time_ratio);
-      pass["all_round"]["margin_loss"] = number(c.margin_loss);
+      pass["all_round"]["time_ratio"] = json_number(c.time_ratio);
+      pass["all_round"]["margin_loss"] = json_number(c.margin_loss);
       out.push_back(std::move(pass));
     }
     return out;
@@ -473,13 +472,13 @@ class JsonWriter {
   }
 
   [[nodiscard]] Json box(const LockBox& b, Mode mode) const {
-    Json out{{"exists", b.exists}, {"confidence", number(b.confidence)}, {"accuracy", nullptr}};
+    Json out{{"exists", b.exists}, {"confidence", json_number(b.confidence)}, {"accuracy", nullptr}};
     if (b.accuracy.known)
-      out["accuracy"] = {{"wire_feed", number(b.accuracy.wire_feed)},
-                         {"voltage", number(b.accuracy.voltage)},
-                         {"peak_current", number(b.accuracy.peak_current)}};
-    out["share"] = number(b.share);
-    out["travel_tolerance"] = number(b.travel_tolerance);
+      out["accuracy"] = {{"wire_feed", json_number(b.accuracy.wire_feed)},
+                         {"voltage", json_number(b.accuracy.voltage)},
+                         {"peak_current", json_number(b.accuracy.peak_current)}};
+    out["share"] = json_number(b.share);
+    out["travel_tolerance"] = json_number(b.travel_tolerance);
     out["wire_feed_if_display_off"] = b.feed_if_display_off
                                           ? span(F::wire_feed, b.feed_if_display_off->low, b.feed_if_display_off->high)
                                           : Json(nullptr);
@@ -492,7 +491,7 @@ class JsonWriter {
       Json range = nullptr;
       if (b.exists) {
         range = span(info.id, side_in_field(i, side.low), side_in_field(i, side.high));
-        range["centre"] = number(in_units(info, side_in_field(i, setting_value(b.centre, i)), units_));
+        range["centre"] = json_number(in_units(info, side_in_field(i, setting_value(b.centre, i)), units_));
         range["fixed"] = side.fixed;
         range["follows_feed"] = side.follows;
         range["stopped_by"] = {{"low", stop(side.low_stop)}, {"high", stop(side.high_stop)}};
@@ -507,11 +506,11 @@ class JsonWriter {
     Json out{{"constraint", constraint(m.id).key}, {"sentence", shortfall_words(m, units_)}};
     const FieldInfo& info = field(m.field);
     out["quantity"] = info.key;
-    out["value"] = number(in_units(info, m.value, units_));
-    out["limit"] = number(in_units(info, m.limit, units_));
+    out["value"] = json_number(in_units(info, m.value, units_));
+    out["limit"] = json_number(in_units(info, m.limit, units_));
     out["upper"] = m.upper;
     out["unit"] = unit_of(info, units_);
-    out["score"] = number(m.score);
+    out["score"] = json_number(m.score);
     out["source"] = source(m.source);
     return out;
   }
@@ -546,8 +545,8 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   const PassResult& pass = plan.passes[e.pass];
   const FieldInfo& info = field(e.field);
   const Catalog& catalog = *plan.resolved.catalog;
-  const auto value = [&](double metric) { return number(in_units(info, metric, options.units)); };
-  const auto change = [&](double metric) { return number(difference_in_units(info, metric, options.units)); };
+  const auto value = [&](double metric) { return json_number(in_units(info, metric, options.units)); };
+  const auto change = [&](double metric) { return json_number(difference_in_units(info, metric, options.units)); };
   const auto source = [&](SourceIndex index) -> Json {
     if (index == 0) return nullptr;
     const Source& s = source_of(catalog, index);
@@ -564,7 +563,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
       const FieldInfo& limited = field(x->margin->field);
       out["limit"] = {{"key", limited.key},
                       {"bound", x->margin->upper ? "at most" : "at least"},
-                      {"value", number(in_units(limited, x->margin->limit, options.units))},
+                      {"value", json_number(in_units(limited, x->margin->limit, options.units))},
                       {"unit", unit_of(limited, options.units)},
                       {"source", source(x->margin->source)}};
     }
@@ -590,7 +589,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
     root["inputs"].push_back(
         {{"key", in.key},
          {"label", in.label},
-         {"value", number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
+         {"value", json_number(converted ? in_units(field(*in.quantity), in.value, options.units) : in.value)},
          {"unit", converted ? unit_of(field(*in.quantity), options.units, currency) : in.unit},
          {"origin", origin_key(in.origin)},
          {"reason", in.reason.empty() ? Json(nullptr) : Json(sentence_in_units(in.reason, options.units))},
@@ -600,11 +599,11 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   for (const ExplainedConstant& c : e.constants)
     root["constants"].push_back({{"key", c.key},
                                  {"label", c.label},
-                                 {"value", number(c.constant.value)},
-                                 {"half_width_90", number(c.constant.half_width_90)},
+                                 {"value", json_number(c.constant.value)},
+                                 {"half_width_90", json_number(c.constant.half_width_90)},
                                  {"unit", c.unit},
                                  {"half_change", change(c.half_change)},
-                                 {"share_of_variance", number(c.share)},
+                                 {"share_of_variance", json_number(c.share)},
                                  {"source", source(c.constant.source)}});
   root["ends"] = {{"low", end(e.low)}, {"high", end(e.high)}};
   root["changes"] = Json::array();
@@ -617,7 +616,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
 
 std::string line_json(const SynergicLine& line, const JsonOptions& options) {
   const Case& c = line.resolved;
-  const auto value = [&](F id, double metric) { return number(in_units(field(id), metric, options.units)); };
+  const auto value = [&](F id, double metric) { return json_number(in_units(field(id), metric, options.units)); };
   Json root = start(options, {});
   root["data_version"] = c.catalog->version;
   root["wire"] = wire_json(c, options.units);
@@ -640,7 +639,7 @@ std::string line_json(const SynergicLine& line, const JsonOptions& options) {
     for (const F id : line_fields(c.mode))
       out[std::string(field(id).key)] = {
           {"value", value(id, row.value[id])},
-          {"plus_minus", number(difference_in_units(field(id), row.plus_minus[id], options.units))},
+          {"plus_minus", json_number(difference_in_units(field(id), row.plus_minus[id], options.units))},
           {"unit", unit_of(field(id), options.units)}};
     for (const F id : line_fields(c.mode))
       if (const auto range = line_range(line, row, id)) {
@@ -672,7 +671,7 @@ std::string explainable_json(const Plan& plan, std::size_t pass, const JsonOptio
   for (const FieldInfo& info : fields())
     if (const Estimate& e = plan.passes[pass][info.id]; e.present)
       root["keys"].push_back({{"key", info.key},
-                              {"value", number(in_units(info, e.value, options.units))},
+                              {"value", json_number(in_units(info, e.value, options.units))},
                               {"unit", unit_of(info, options.units)},
                               {"meaning", info.meaning}});
   return text_of(root, options.one_line);
@@ -686,7 +685,7 @@ std::string check_json(const ProcedureCheck& check, const CheckOptions& options)
   root["summary"] = sentence_in_units(check.summary, options.units);
   root["rows"] = Json::array();
   for (const CheckRow& row : check.rows) {
-    const auto metric = [&](double value) { return number(check_in_units(row, value, options.units)); };
+    const auto metric = [&](double value) { return json_number(check_in_units(row, value, options.units)); };
     Json out{{"key", row.key}, {"label", row.label}, {"passes", row.passes}, {"status", check_status_key(row.status)}};
     if (std::isfinite(row.value) || row.planned.empty()) {
       out["value"] = metric(row.value);
@@ -695,7 +694,7 @@ std::string check_json(const ProcedureCheck& check, const CheckOptions& options)
       out["unit"] = check_unit(row, options.units);
       const double beyond = row.like == F::count ? check_in_units(row, row.beyond, options.units)
                                                  : difference_in_units(field(row.like), row.beyond, options.units);
-      out["outside_by"] = number(beyond);
+      out["outside_by"] = json_number(beyond);
       out["nearest_inside"] = metric(row.nearest);
     }
     if (!row.planned.empty()) out["planned"] = row.planned;

@@ -1,15 +1,11 @@
 #include <cmath>
-#include <nlohmann/json.hpp>
 
+#include "present/json_number.hpp"
 #include "present/review_lines.hpp"
 #include "text/foreign_text.hpp"
 
 namespace seamwright {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value) { return std::isfinite(value) ? Json(six_digits(value)) : Json(nullptr); }
 
 class ReviewJson {
  public:
@@ -32,16 +28,16 @@ class ReviewJson {
         {"wire_feed", of(F::wire_feed, w.feed_m_per_min)},
         {"travel", of(F::travel, w.travel_mm_per_s)},
         {"length",
-         {{"value", applies(w.length_mm) ? number(length_in_units(w.length_mm, units_)) : Json(nullptr)},
+         {{"value", applies(w.length_mm) ? json_number(length_in_units(w.length_mm, units_)) : Json(nullptr)},
           {"unit", length_unit(units_)}}},
         {"power", of(F::power, w.power_W)},
-        {"energy", {{"value", number(w.energy_J)}, {"unit", "J"}}},
+        {"energy", {{"value", json_number(w.energy_J)}, {"unit", "J"}}},
         {"arc_energy",
          {{"a", of(F::arc_energy, w.arc_energy_a)},
           {"b", of(F::arc_energy, w.arc_energy_b)},
           {"c", of(F::arc_energy, w.arc_energy_c)},
-          {"b_to_a_percent", number(100 * (w.arc_energy_b / w.arc_energy_a - 1))},
-          {"c_to_a_percent", number(100 * (w.arc_energy_c / w.arc_energy_a - 1))}}},
+          {"b_to_a_percent", json_number(100 * (w.arc_energy_b / w.arc_energy_a - 1))},
+          {"c_to_a_percent", json_number(100 * (w.arc_energy_c / w.arc_energy_a - 1))}}},
         {"heat_input", of(F::heat_input, w.heat_input_kJ_per_mm)},
         {"seam", seam(w)},
         {"short_circuits", shorts(w.shorts)},
@@ -64,22 +60,22 @@ class ReviewJson {
  private:
   Units units_;
 
-  static Json seconds(double s) { return number(std::round(s * 1e6) / 1e6); }
+  static Json seconds(double s) { return json_number(std::round(s * 1e6) / 1e6); }
   [[nodiscard]] Json of(F id, double metric) const {
-    return {{"value", applies(metric) ? number(in_units(field(id), metric, units_)) : Json(nullptr)},
+    return {{"value", applies(metric) ? json_number(in_units(field(id), metric, units_)) : Json(nullptr)},
             {"unit", unit_of(field(id), units_)}};
   }
   [[nodiscard]] static Json tally(bool known, const Tally& t, std::string_view unit) {
-    return {{"mean", known && t.count > 0 ? number(t.mean) : Json(nullptr)},
-            {"deviation", known && t.count > 1 ? number(t.deviation()) : Json(nullptr)},
+    return {{"mean", known && t.count > 0 ? json_number(t.mean) : Json(nullptr)},
+            {"deviation", known && t.count > 1 ? json_number(t.deviation()) : Json(nullptr)},
             {"unit", unit}};
   }
   [[nodiscard]] Json seam(const WeldReview& w) const {
     Json out = Json::array();
     for (const SeamStep& s : w.seam)
-      out.push_back({{"from", number(length_in_units(s.from_mm, units_))},
-                     {"to", number(length_in_units(s.to_mm, units_))},
-                     {"heat_input", number(in_units(field(F::heat_input), s.heat_input_kJ_per_mm, units_))}});
+      out.push_back({{"from", json_number(length_in_units(s.from_mm, units_))},
+                     {"to", json_number(length_in_units(s.to_mm, units_))},
+                     {"heat_input", json_number(in_units(field(F::heat_input), s.heat_input_kJ_per_mm, units_))}});
     return out;
   }
   [[nodiscard]] static Json shorts(const ShortCircuits& s) {
@@ -88,7 +84,7 @@ class ReviewJson {
     return {{"finding", finding_key(s.finding)},
             {"remark", s.remark},
             {"count", counted ? Json(s.count) : Json(nullptr)},
-            {"rate", {{"value", counted ? number(s.rate_Hz) : Json(nullptr)}, {"unit", "Hz"}}},
+            {"rate", {{"value", counted ? json_number(s.rate_Hz) : Json(nullptr)}, {"unit", "Hz"}}},
             {"duration", tally(known, s.duration_ms, "ms")},
             {"rise", tally(known, s.rise_A_per_ms, "A/ms")}};
   }
@@ -101,13 +97,15 @@ class ReviewJson {
             {"base", tally(shape, p.base_A, "A")},
             {"peak_time", tally(shape, p.peak_time_ms, "ms")},
             {"base_time", tally(shape, p.base_time_ms, "ms")},
-            {"duty", {{"value", shape ? number(p.duty_percent()) : Json(nullptr)}, {"unit", "%"}}},
+            {"duty", {{"value", shape ? json_number(p.duty_percent()) : Json(nullptr)}, {"unit", "%"}}},
             {"ramp_up", tally(ramps, p.ramp_up_A_per_ms, "A/ms")},
             {"ramp_down", tally(ramps, p.ramp_down_A_per_ms, "A/ms")}};
   }
   [[nodiscard]] Json range(const RangeReview& r) const {
     const FieldInfo& info = field(r.field);
-    const auto metric = [&](double v) { return std::isfinite(v) ? number(in_units(info, v, units_)) : Json(nullptr); };
+    const auto metric = [&](double v) {
+      return std::isfinite(v) ? json_number(in_units(info, v, units_)) : Json(nullptr);
+    };
     Json out{{"key", info.key},
              {"unit", unit_of(info, units_)},
              {"low", metric(r.range.low)},
@@ -136,10 +134,10 @@ std::string review_json(const Review& review, const ReviewText& o) {
             {"log", review.file},
             {"columns", Json::object()},
             {"rows", review.rows},
-            {"rate", number(review.rate_Hz)},
-            {"start", number(review.start_s)},
-            {"end", number(review.end_s)},
-            {"gaps", number(review.gaps_s)},
+            {"rate", json_number(review.rate_Hz)},
+            {"start", json_number(review.start_s)},
+            {"end", json_number(review.end_s)},
+            {"gaps", json_number(review.gaps_s)},
             {"strikes", review.strikes},
             {"repairs", Json::array()},
             {"welds", Json::array()},

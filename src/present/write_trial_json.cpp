@@ -1,8 +1,7 @@
-// What follows a trial weld, as JSON: an assessed setting, a comparison. Beside write_json.cpp the only file with
-// nlohmann-json.
+// What follows a trial weld, as JSON: an assessed setting, a comparison.
 #include <cmath>
-#include <nlohmann/json.hpp>
 
+#include "present/json_number.hpp"
 #include "present/write_assess.hpp"
 #include "present/write_compare.hpp"
 #include "present/write_json.hpp"
@@ -10,10 +9,6 @@
 
 namespace seamwright {
 namespace {
-
-using Json = nlohmann::ordered_json;
-
-Json number(double value) { return std::isfinite(value) ? Json(six_digits(value)) : Json(nullptr); }
 
 Json start(Units units, std::string_view version, const Catalog& catalog) {
   return {{"schema", plan_schema_number},
@@ -63,9 +58,9 @@ class AssessJson {
   const Assessment& a_;
   Units units_;
 
-  [[nodiscard]] Json value(F id, double metric) const { return number(in_units(field(id), metric, units_)); }
+  [[nodiscard]] Json value(F id, double metric) const { return json_number(in_units(field(id), metric, units_)); }
   [[nodiscard]] Json difference(F id, double metric) const {
-    return number(difference_in_units(field(id), metric, units_));
+    return json_number(difference_in_units(field(id), metric, units_));
   }
   [[nodiscard]] Json quantity(F id, double metric) const {
     return {{"value", value(id, metric)}, {"unit", unit_of(field(id), units_)}};
@@ -79,17 +74,17 @@ class AssessJson {
             {"limit", value(m.field, m.limit)},
             {"last", value(m.field, l.last)},
             {"unit", unit_of(field(m.field), units_)},
-            {"score", number(m.score)},
-            {"probability", number(l.probability)},
+            {"score", json_number(m.score)},
+            {"probability", json_number(l.probability)},
             {"broken", l.broken}};
   }
   // Of a cause, in metric units always where it is a constant's; feeds and lengths are converted.
   [[nodiscard]] Json cause(const Cause& k) const {
     const bool feed = k.unit == "m/min", length = k.unit == "mm";
     const auto out = [&](double metric) {
-      return number(feed     ? in_units(field(F::wire_feed), metric, units_)
-                    : length ? length_in_units(metric, units_)
-                             : metric);
+      return json_number(feed     ? in_units(field(F::wire_feed), metric, units_)
+                         : length ? length_in_units(metric, units_)
+                                  : metric);
     };
     return {{"key", k.key},
             {"label", k.label},
@@ -98,7 +93,7 @@ class AssessJson {
                               : k.unit},
             {"reckoned_with", out(k.planned)},
             {"would_have_to_be", out(k.explaining)},
-            {"spreads", number(k.spreads)},
+            {"spreads", json_number(k.spreads)},
             {"likely", k.likely}};
   }
   [[nodiscard]] Json reading(const SettingReading& r) const {
@@ -107,7 +102,7 @@ class AssessJson {
              {"computed", value(r.field, r.computed)},
              {"plus_minus", difference(r.field, r.plus_minus)},
              {"unit", unit_of(field(r.field), units_)},
-             {"spreads", number(r.spreads)},
+             {"spreads", json_number(r.spreads)},
              {"contradicts", r.contradicts}};
     out["causes"] = Json::array();
     for (const Cause& k : r.causes) out["causes"].push_back(cause(k));
@@ -116,7 +111,7 @@ class AssessJson {
     return out;
   }
   [[nodiscard]] Json nearest(const NearestSetting& near) const {
-    Json out{{"grade", grade_key(near.grade)}, {"probability", number(near.probability)}};
+    Json out{{"grade", grade_key(near.grade)}, {"probability", json_number(near.probability)}};
     out["changes"] = Json::array();
     for (const SettingChange& change : near.changes) {
       Json one{{"field", field(change.field).key},
@@ -128,8 +123,8 @@ class AssessJson {
         for (const Dial& dial : machine->dials)
           if (dial.field == change.field)
             one["dial"] = {{"name", dial.name},
-                           {"from", number(dial_reading(dial, change.from))},
-                           {"to", number(dial_reading(dial, change.to))}};
+                           {"from", json_number(dial_reading(dial, change.from))},
+                           {"to", json_number(dial_reading(dial, change.to))}};
       out["changes"].push_back(std::move(one));
     }
     out["values"] = Json::object();
@@ -154,9 +149,9 @@ Json compared_item(const ComparedItem& item, Units units) {
   if (!item.text.empty()) return {{"text", item.text}};
   const bool length = item.like == F::count && item.unit == "mm";
   const auto out = [&](double metric) {
-    return number(item.like != F::count ? in_units(field(item.like), metric, units)
-                  : length              ? length_in_units(metric, units)
-                                        : metric);
+    return json_number(item.like != F::count ? in_units(field(item.like), metric, units)
+                       : length              ? length_in_units(metric, units)
+                                             : metric);
   };
   return {{"value", out(item.value)},
           {"low", out(item.low)},
