@@ -167,7 +167,7 @@ Joint with_procedure(Joint joint, const Procedure& procedure) {
     settle_passes(given, procedure, joint);
     for (const auto& [id, member] : {std::pair(F::weave_width, &ProcessInput::weave_width_mm),
                                      std::pair(F::weave_dwell, &ProcessInput::weave_dwell_s)}) {
-      const auto says = [member](const PassTable& table) { return static_cast<bool>(table.says.*member); };
+      const auto says = [member = member](const PassTable& table) { return static_cast<bool>(table.says.*member); };
       for (const ProcedureRange& r : procedure.ranges)
         if (r.field == id && fixes_weave(r) && every_pass_weaves_so(procedure, r) && !(joint.*member) &&
             std::ranges::none_of(given.passes, says))
