@@ -66,6 +66,11 @@ struct Equipment {
   std::optional<Prices> prices;
 };
 
+// Whether it says what a machine can do, and not only what the shop has.
+[[nodiscard]] bool describes_machine(const Equipment& equipment);
+// Whether a machine is meant at all: one described, or at least named.
+[[nodiscard]] bool is_machine(const std::optional<Equipment>& equipment);
+
 // The dial that was read. Errors, at the place it was given: no machine, or one without dials (nullptr and an empty
 // list are the same); no dial of that name; a reading off its scale.
 [[nodiscard]] Expected<const Dial*> dial_of(const Equipment* equipment, const DialSetting& given);

@@ -39,6 +39,9 @@ struct HeatSection {
   std::vector<HeatFinding> findings;
 };
 
+// The key of the section that tells how a weld is begun, ended and tacked.
+inline constexpr std::string_view start_end_section = "start_end";
+
 using HeatReport = std::vector<HeatSection>;
 
 struct Plan;

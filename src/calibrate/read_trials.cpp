@@ -176,10 +176,12 @@ class TrialReader {
           break;  // once all readings are there
       }
     }
+    const std::size_t before_dials = errors_.size();
     read_dials(cells, places, weld);
+    const bool dials_known = errors_.size() == before_dials;
     read_spreads(cells, places, weld);
-    need(weld.wire_feed_m_per_min != 0, weld, "wire_feed");
-    need(weld.travel_mm_per_s != 0, weld, "travel");
+    need(weld.wire_feed_m_per_min != 0 || !dials_known, weld, "wire_feed");
+    need(weld.travel_mm_per_s != 0 || !dials_known, weld, "travel");
     for (const std::string_view key : {"wire.designation", "wire.diameter", "process.mode"})
       need(has_key(key), weld, key);
     if (weld.readings.empty() && weld.verdicts.empty() && !weld.good)

@@ -404,10 +404,10 @@ class Batch {
       equipment_ = std::move(*equipment);
     }
     if (arguments_.shop.empty()) return true;
-    const Expected<std::string> text = read_text_file(arguments_.shop, max_input_bytes);
-    const Expected<Equipment> shop = text ? read_shop(arguments_.shop, *text) : Expected<Equipment>(text.errors());
+    std::string text;
+    const Expected<Equipment> shop = read_shop(arguments_.shop, text);
     if (!shop) {
-      report(text ? told_apart(shop.errors(), *text, arguments_.shop, FileKind::equipment) : shop.errors());
+      report(shop.errors());
       return false;
     }
     lay_shop_under(equipment_, *shop);

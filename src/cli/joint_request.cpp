@@ -57,15 +57,10 @@ Expected<JointRequest> JointRequest::read(const JointArguments& arguments, const
     }
   }
   if (!arguments.shop.empty()) {
-    const Expected<std::string> text = read_text_file(arguments.shop, max_input_bytes);
-    if (keep(text)) {
-      request.equipment_text_ += *text;
-      const Expected<Equipment> shop = read_shop(arguments.shop, *text);
-      if (shop)
-        lay_shop_under(request.equipment_, *shop);
-      else
-        keep_all(told_apart(shop.errors(), *text, arguments.shop, FileKind::equipment));
-    }
+    std::string text;
+    const Expected<Equipment> shop = read_shop(arguments.shop, text);
+    request.equipment_text_ += text;
+    if (keep(shop)) lay_shop_under(request.equipment_, *shop);
   }
   if (!arguments.procedure.empty()) {
     const Expected<std::string> text = read_text_file(arguments.procedure, max_input_bytes);

@@ -1,14 +1,18 @@
 #include "cli/shop_file.hpp"
 
-#include "present/plan_words.hpp"
+#include "input/file_kind.hpp"
 #include "seamwright/input.hpp"
 #include "text/toml_document.hpp"
 
 namespace seamwright {
 
-Expected<Equipment> read_shop(const std::string& path, const std::string& text) {
+Expected<Equipment> read_shop(const std::string& path, std::string& text) {
+  Expected<std::string> read = read_text_file(path, max_input_bytes);
+  if (!read) return read.errors();
+  text = std::move(*read);
   Expected<Equipment> shop = read_equipment_text(text, path);
-  if (shop && describes_machine(*shop))
+  if (!shop) return told_apart(shop.errors(), text, path, FileKind::equipment);
+  if (describes_machine(*shop))
     return Diagnostic{{path, 0, 0},
                       "this file describes a machine",
                       "a shop's file has name, prefer, [rack] and [prices]; give what one machine can do with "

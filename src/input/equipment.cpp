@@ -13,6 +13,14 @@
 namespace seamwright {
 
 double dial_reading(const Dial& dial, double value) { return dial.at_zero + (value - dial.zero_value) / dial.per_step; }
+bool describes_machine(const Equipment& e) {
+  return e.current_A || e.voltage_V || e.wire_feed_m_per_min || e.rated_current_A || e.peak_current_A ||
+         e.base_current_A || e.pulse_frequency_Hz || e.modulation_frequency_Hz || e.modulation_amplitude_m_per_min ||
+         e.efficiency || !e.modes.empty() || !e.dials.empty();
+}
+
+bool is_machine(const std::optional<Equipment>& e) { return e && (describes_machine(*e) || !e->name.empty()); }
+
 double value_at_dial(const Dial& dial, double reading) {
   return dial.zero_value + (reading - dial.at_zero) * dial.per_step;
 }

@@ -45,6 +45,9 @@ constexpr std::string_view joint_containers[] = {"joint",
                                                  "pass.cap.gas_composition",
                                                  "pass.back.gas_composition",
                                                  "pass.#.gas_composition"};
+bool is_container(std::string_view path) {
+  return std::find(std::begin(joint_containers), std::end(joint_containers), path) != std::end(joint_containers);
+}
 constexpr std::string_view gas_components[] = {"Ar", "CO2", "O2", "He", "N2", "H2"};
 constexpr double whole_percent = 100, percent_slack = 0.5;  // slack for rounded analyses
 
@@ -124,7 +127,7 @@ class JointReader {
     if (const auto name = below(entry.path, "setting.dial"); !name.empty()) return take_dial(entry, name);
     if (const KeyRow* row = find_key(entry.path))
       return std::visit([&](auto target) { store(entry, *row, target, joint_); }, row->target);
-    if (std::find(std::begin(joint_containers), std::end(joint_containers), entry.path) != std::end(joint_containers)) {
+    if (is_container(entry.path)) {
       reader_.fail(entry.place, fmt::format("{} is a table of keys, not a value", entry.path),
                    fmt::format("write [{}] and its keys below it", entry.path));
       return;
@@ -632,8 +635,7 @@ AssignedDocument assigned_document(const Assignment& assignment) {
 
 bool is_known(std::string_view path) {
   const auto pass = below(path, "pass");
-  return is_joint_key(path) ||
-         std::find(std::begin(joint_containers), std::end(joint_containers), path) != std::end(joint_containers) ||
+  return is_joint_key(path) || is_container(path) ||
          (!pass.empty() && pass.find('.') == std::string_view::npos && read_pass_path(pass));
 }
 

@@ -33,7 +33,7 @@ BoxWish box_wish(const Case& c, const PassResult& pass) {
   if (!wish.fixed[1] && fixed_travel_mm_per_s(j) > 0) wish.fixed[1] = *j.travel_mm_per_s;
 
   SettingAccuracy& accuracy = wish.accuracy;
-  if (c.equipment) {
+  if (is_machine(c.equipment)) {
     const Equipment& machine = *c.equipment;
     accuracy = {setting_accuracy(c, pass[F::wire_feed].value, {}),
                 setting_accuracy(c, pass[F::voltage].value, machine.voltage_V),

@@ -130,15 +130,8 @@ std::string weave_words(const Plan& plan, const PassResult& pass, Units units) {
                      given ? std::string() : source_mark(catalog, catalog.limits->weave_dwell_s.source));
 }
 
-bool describes_machine(const Equipment& e) {
-  return e.current_A || e.voltage_V || e.wire_feed_m_per_min || e.rated_current_A || e.peak_current_A ||
-         e.base_current_A || e.pulse_frequency_Hz || e.modulation_frequency_Hz || e.modulation_amplitude_m_per_min ||
-         e.efficiency || !e.modes.empty() || !e.dials.empty();
-}
-
 std::string machine_words(const Case& c) {
-  if (!c.equipment || (!describes_machine(*c.equipment) && c.equipment->name.empty()))
-    return "not described: not limited by it, no dial values";
+  if (!is_machine(c.equipment)) return "not described: not limited by it, no dial values";
   return c.equipment->name.empty() ? "as described" : c.equipment->name;
 }
 

@@ -40,8 +40,6 @@ enum class ProcessFact : std::size_t { wire, gas, flow, mode, extension, positio
 // "6.0 mm wide, 0.30 s at each side, 3.6 mm on from weave to weave", with the mark of its source where it is not given;
 // empty for stringers.
 [[nodiscard]] std::string weave_words(const Plan& plan, const PassResult& pass, Units units);
-// Whether it says what a machine can do, and not only what the shop has.
-[[nodiscard]] bool describes_machine(const Equipment& equipment);
 [[nodiscard]] std::string machine_words(const Case& resolved);
 [[nodiscard]] std::string procedure_words(const Case& resolved);  // empty without one
 

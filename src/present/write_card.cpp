@@ -106,9 +106,7 @@ class CardWriter {
                                   quantity(id, plan_.passes[0][id].value)));
     }
     if (case_.quality != nullptr) facts.push_back(fmt::format("ISO 5817 level {}", case_.quality->id));
-    facts.push_back(case_.equipment && (describes_machine(*case_.equipment) || !case_.equipment->name.empty())
-                        ? "machine " + machine_words(case_)
-                        : "machine not described");
+    facts.push_back(is_machine(case_.equipment) ? "machine " + machine_words(case_) : "machine not described");
     if (case_.procedure) facts.push_back("procedure " + procedure_words(case_));
     for (std::string& fact : facts) fact = printable(fact);
     append_unbroken(out_, facts, ";", width_, 0, 0, 2);

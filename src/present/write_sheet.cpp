@@ -20,7 +20,6 @@
 #include "present/sheet_style.hpp"
 #include "present/write_check.hpp"
 #include "present/write_heat.hpp"
-#include "report/report_parts.hpp"
 #include "text/drawing.hpp"
 
 namespace seamwright {

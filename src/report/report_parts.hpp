@@ -25,9 +25,6 @@ struct ReportPass {
   int last = 0;  // number of the last pass like it
 };
 
-// The key of the section that tells how a weld is begun, ended and tacked.
-inline constexpr std::string_view start_end_section = "start_end";
-
 class SectionBuilder {
  public:
   SectionBuilder(const Catalog& catalog, std::string_view key, std::string_view title) : catalog_(catalog) {
