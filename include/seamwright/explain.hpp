@@ -9,21 +9,9 @@
 #include <vector>
 
 #include "seamwright/plan.hpp"
+#include "seamwright/relation.hpp"
 
 namespace seamwright {
-
-struct Formula {
-  std::string_view text;    // in words and keys of the output
-  std::string_view source;  // of the relation: a paper, a standard, or "this program's choice"
-  std::vector<F> from;      // quantities of the output that stand in it
-  // Whether the text begins with an equation that gives the number, ahead of the first ';': of quantities by their keys
-  // and of numbers by their names, in mm, s, A, V, ohm, % as a share. "a = b" holds as it stands, else the quantity is
-  // what is written; "or ...", after a ';', is the equation of another case. Else it is words: a search, a field, a
-  // choice.
-  bool equation = false;
-};
-// The relation behind a quantity in a mode. Every field has one.
-[[nodiscard]] Formula formula_of(F id, Mode mode);
 
 enum class Origin : unsigned char { given, chosen, catalog, computed };
 [[nodiscard]] std::string_view origin_key(Origin origin);
@@ -69,7 +57,7 @@ struct ExplainedChange {
 struct Explanation {
   F field{};
   std::size_t pass = 0;  // index into the plan's passes
-  Formula formula;
+  Relation relation;
   std::vector<ExplainedInput> inputs;
   std::vector<ExplainedConstant> constants;  // greatest contribution first, then the exact ones
   std::optional<ExplainedEnd> low, high;

@@ -11,7 +11,6 @@ namespace {
 
 using namespace std::string_view_literals;
 
-constexpr std::array mode_keys = {"short-arc"sv, "controlled-dip"sv, "spray"sv, "pulse"sv, "double-pulse"sv};
 constexpr std::array element_symbols = {"C"sv, "Si"sv, "Mn"sv, "P"sv,  "S"sv, "Cr"sv, "Ni"sv, "Mo"sv, "N"sv,  "Cu"sv,
                                         "V"sv, "Nb"sv, "Ti"sv, "Al"sv, "B"sv, "W"sv,  "Mg"sv, "Zn"sv, "Fe"sv, "Zr"sv};
 constexpr std::array family_keys = {"carbon-steel"sv, "austenitic"sv, "duplex"sv,   "super-duplex"sv,
@@ -21,8 +20,8 @@ constexpr std::array family_labels = {
     "nickel alloy"sv, "ferritic stainless steel"sv,   "copper alloy"sv};
 constexpr std::array source_kind_keys = {"standard"sv, "published"sv, "open-data"sv, "trial"sv,
                                          "derived"sv,  "practice"sv,  "memory"sv,    "assumed"sv};
-static_assert(mode_keys.size() == mode_count && element_symbols.size() == element_count &&
-              family_keys.size() == family_count && family_labels.size() == family_count);
+static_assert(element_symbols.size() == element_count && family_keys.size() == family_count &&
+              family_labels.size() == family_count);
 
 template <class Enum, std::size_t n>
 std::optional<Enum> by_key(const std::array<std::string_view, n>& keys, std::string_view key) {
@@ -76,8 +75,6 @@ bool same_name(std::string_view a, std::string_view b) {
   }
 }
 
-std::string_view mode_key(Mode mode) { return mode_keys[static_cast<std::size_t>(mode)]; }
-std::optional<Mode> mode_by_key(std::string_view key) { return by_key<Mode>(mode_keys, key); }
 std::string_view element_symbol(Element e) { return element_symbols[static_cast<std::size_t>(e)]; }
 std::optional<Element> element_by_symbol(std::string_view symbol) { return by_key<Element>(element_symbols, symbol); }
 std::string_view family_key(Family family) { return family_keys[static_cast<std::size_t>(family)]; }

@@ -205,7 +205,7 @@ class Account {
     result_.solved_again = window_searched_ || modulation;
     result_.field = id;
     result_.pass = pass;
-    result_.formula = formula_of(id, case_.mode);
+    result_.relation = relation_of(id, case_.mode);
   }
 
   Explanation explanation() {
@@ -263,7 +263,7 @@ class Account {
 
   // Quantities of the output that stand in the formula.
   void quantities() {
-    for (const F from : result_.formula.from) {
+    for (const F from : result_.relation.from()) {
       const Estimate& e = pass_[from];
       if (!e.present) continue;
       const FieldInfo& info = field(from);
@@ -338,7 +338,7 @@ class Account {
         {F::modulation_amplitude, "modulation.amplitude", static_cast<bool>(j.modulation_amplitude_m_per_min), true}};
     for (const auto& quantity : all) {
       if (quantity.id != id_ || !quantity.given) continue;
-      if (quantity.exact) result_.formula = {"as given", "the joint file", {}, false};
+      if (quantity.exact) result_.relation = {"as given", "the joint file"};
       const FieldInfo& info = field(id_);
       const double now = quantity.exact ? pass_[id_].value : *j.peak_current_A;
       result_.inputs.push_back(
@@ -568,6 +568,20 @@ class Account {
 };
 
 }  // namespace
+
+std::string_view origin_key(Origin origin) {
+  switch (origin) {
+    case Origin::given:
+      return "given";
+    case Origin::chosen:
+      return "chosen";
+    case Origin::catalog:
+      return "catalog";
+    case Origin::computed:
+      break;
+  }
+  return "computed";
+}
 
 struct PassExplainer::State {
   const Plan& plan;

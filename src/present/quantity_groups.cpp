@@ -4,53 +4,29 @@
 
 #include <array>
 #include <cmath>
+#include <string_view>
 
 namespace seamwright {
 namespace {
 
-constexpr std::array set_fields{F::wire_feed,
-                                F::voltage,
-                                F::arc_length_trim,
-                                F::current_rise,
-                                F::inductance,
-                                F::peak_current,
-                                F::peak_current_trim,
-                                F::peak_time,
-                                F::base_current,
-                                F::base_time,
-                                F::pulse_frequency,
-                                F::modulation_frequency,
-                                F::modulation_amplitude,
-                                F::wire_feed_high,
-                                F::wire_feed_low};
-constexpr std::array move_fields{F::travel, F::ripple_pitch, F::weave_width, F::weave_dwell, F::weave_advance};
-constexpr std::array expect_fields{F::current,       F::current_rms,  F::arc_length,       F::pulse_duty,
-                                   F::drop_diameter, F::deposit_area, F::deposit_width,    F::layer_height,
-                                   F::reinforcement, F::bead_width,   F::penetration,      F::back_width,
-                                   F::pool_length,   F::dilution,     F::dilution_layer_2, F::dilution_layer_3};
-constexpr std::array heat_fields{F::preheat, F::interpass, F::power, F::arc_energy, F::arc_energy_ui, F::heat_input};
-constexpr std::array metal_fields{F::t8_5, F::hardness,     F::carbon_equivalent, F::cet,         F::ferrite_number,
-                                  F::pren, F::iron_layer_1, F::iron_layer_2,      F::iron_layer_3};
-constexpr std::array use_fields{F::wire_mass,     F::gas_volume,     F::arc_time,    F::quantity,
-                                F::wire_mass_all, F::gas_volume_all, F::arc_time_all};
-constexpr std::array cost_fields{F::total_time,  F::energy_drawn, F::cost_wire,      F::cost_gas,         F::cost_power,
-                                 F::cost_labour, F::cost,         F::total_time_all, F::energy_drawn_all, F::cost_all};
-
-constexpr std::array<QuantityGroup, 7> groups{{{"Set on the machine", set_fields},
-                                               {"Move the torch", move_fields},
-                                               {"Expect", expect_fields},
-                                               {"Heat", heat_fields},
-                                               {"Metal", metal_fields},
-                                               {"Use", use_fields},
-                                               {"Time and cost", cost_fields}}};
-
-static_assert(set_fields.size() + move_fields.size() + expect_fields.size() + heat_fields.size() + metal_fields.size() +
-                  use_fields.size() + cost_fields.size() ==
-              field_count);
+constexpr std::size_t group_count = static_cast<std::size_t>(QuantityGroup::count);
+constexpr std::array<std::string_view, group_count> labels{
+    "Set on the machine", "Move the torch", "Expect", "Heat", "Metal", "Use", "Time and cost"};
 
 }  // namespace
 
-std::span<const QuantityGroup> quantity_groups() { return groups; }
+std::span<const LabelledGroup> quantity_groups() {
+  static const std::array<LabelledGroup, group_count> groups = [] {
+    std::array<LabelledGroup, group_count> sorted;
+    for (std::size_t i = 0; i < group_count; ++i) sorted[i].label = labels[i];
+    for (const bool set : {true, false})
+      for (const FieldInfo& info : fields())
+        if ((info.range == Range::setting) == set)
+          sorted[static_cast<std::size_t>(info.group)].fields.push_back(info.id);
+    return sorted;
+  }();
+  return groups;
+}
 
 std::string dial_words(const Case& resolved, F id, const Estimate& estimate) {
   std::string words;

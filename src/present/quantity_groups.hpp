@@ -4,18 +4,19 @@
 #include <span>
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "quantity/quantity_text.hpp"
 #include "seamwright/plan.hpp"
 
 namespace seamwright {
 
-struct QuantityGroup {
+// In a group, what is set stands before what follows from it.
+struct LabelledGroup {
   std::string_view label;
-  std::span<const F> fields;
+  std::vector<F> fields;
 };
-// Every field stands in exactly one group.
-[[nodiscard]] std::span<const QuantityGroup> quantity_groups();
+[[nodiscard]] std::span<const LabelledGroup> quantity_groups();
 
 // What to set on the described equipment: "trim +3". Empty: it has no dial for the quantity.
 [[nodiscard]] std::string dial_words(const Case& resolved, F id, const Estimate& estimate);

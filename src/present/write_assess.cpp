@@ -166,7 +166,7 @@ class AssessWriter {
       append_right(out_, "+-", number_width);
       out_ += "  unit\n";
     }
-    for (const QuantityGroup& group : quantity_groups()) {
+    for (const LabelledGroup& group : quantity_groups()) {
       bool headed = false;
       for (const F id : group.fields) {
         if (!std::isfinite(a_.values[id])) continue;

@@ -92,10 +92,10 @@ class Writer {
 
   void formula() {
     heading("How");
-    const std::string_view text = e_.formula.text;
-    const bool whole = e_.formula.equation && text.substr(0, text.find(';')).find(" = ") != std::string_view::npos;
+    const std::string_view text = e_.relation.text;
+    const bool whole = e_.relation.equation && text.substr(0, text.find(';')).find(" = ") != std::string_view::npos;
     paragraph(whole ? std::string(text) : fmt::format("{} = {}", info_.key, text));
-    paragraph(fmt::format("Relation: {}.", e_.formula.source));
+    paragraph(fmt::format("Relation: {}.", e_.relation.source));
   }
 
   void inputs() {
@@ -201,7 +201,7 @@ std::string explainable_text(const Plan& plan, std::size_t pass, const TableOpti
   std::string out;
   append_wrapped(out, "What can be explained: 'seamwright explain JOINT.toml KEY'.", options.width, 0, 0);
   out += '\n';
-  for (const QuantityGroup& group : quantity_groups()) {
+  for (const LabelledGroup& group : quantity_groups()) {
     for (const F id : group.fields) {
       const Estimate& e = plan.passes[pass][id];
       if (!e.present) continue;

@@ -582,7 +582,7 @@ std::string explanation_json(const Plan& plan, const Explanation& e, const JsonO
   const std::string_view currency = currency_of(plan.resolved.equipment).value_or("");
   root["unit"] = unit_of(info, options.units, currency);
   root["plus_minus"] = change(pass[e.field].plus_minus);
-  root["formula"] = {{"text", e.formula.text}, {"equation", e.formula.equation}, {"source", e.formula.source}};
+  root["formula"] = {{"text", e.relation.text}, {"equation", e.relation.equation}, {"source", e.relation.source}};
   root["inputs"] = Json::array();
   for (const ExplainedInput& in : e.inputs) {
     const bool converted = in.quantity.has_value();

@@ -248,7 +248,7 @@ class TableWriter {
   }
 
   template <class Estimates>
-  void group(const QuantityGroup& g, const Estimates& estimates) {
+  void group(const LabelledGroup& g, const Estimates& estimates) {
     bool headed = false;
     for (const F id : g.fields) {
       const Estimate& e = estimates[static_cast<std::size_t>(id)];
@@ -291,7 +291,7 @@ class TableWriter {
     }
     card(pass);
     column_titles();
-    for (const QuantityGroup& g : quantity_groups()) group(g, pass.estimates);
+    for (const LabelledGroup& g : quantity_groups()) group(g, pass.estimates);
     out_ += modulation_text(pass, options_.units, width_);
     if (options_.detail) out_ += trims_text(pass, options_.units, width_);
     out_ += sensitivity_text(pass, options_.units, width_);

@@ -170,29 +170,6 @@ std::optional<double> feed_at_m_per_min(const PassContext& c, const ConstantValu
   return std::exp(0.5 * (root.first + root.second));
 }
 
-bool needs_pool(F id) {
-  switch (id) {
-    case F::bead_width:
-    case F::penetration:
-    case F::back_width:
-    case F::pool_length:
-    case F::layer_height:
-    case F::dilution:
-    case F::dilution_layer_2:
-    case F::dilution_layer_3:
-    case F::iron_layer_1:
-    case F::iron_layer_2:
-    case F::iron_layer_3:
-    case F::t8_5:
-    case F::hardness:
-    case F::ferrite_number:
-    case F::pren:
-      return true;
-    default:
-      return false;
-  }
-}
-
 C frequency_constraint(FrequencyEnd end, bool from_equipment) {
   switch (end) {
     case FrequencyEnd::remelting:

@@ -26,7 +26,6 @@ struct Electrical {
 // The quantities that need no pool; the others are `not_applicable`. The same values as evaluate() gives.
 [[nodiscard]] FieldValues evaluate_supply(const PassContext& context, const ConstantValues& constants,
                                           const Setting& setting);
-[[nodiscard]] bool needs_pool(F id);
 
 // Variance across the joint, mm2, of the place of an arc that swings `width_mm` from turn to turn, `crossing_mm_per_s`
 // fast, and stops `dwell_s` at each side: a twelfth of the square of the width on its way, a quarter of it at the

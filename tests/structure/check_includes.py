@@ -12,7 +12,7 @@ from pathlib import Path
 
 HEADERS_ALONE = {
     "text": ["interval", "kept_list"],
-    "quantity": ["checked", "constant", "constraint_id"],
+    "quantity": ["checked", "constant", "constraint_id", "quantities"],
     "catalog": ["catalog", "heat_tables", "review_rules"],
     "physics": ["joint_type"],
     "input": ["input", "joint", "procedure_input"],
@@ -29,7 +29,7 @@ def headers_of(root, layers, alone, faults):
     """The folder of every header of include/seamwright, by its name."""
     listed = {name: layer for layer, names in alone.items() for name in names}
     folder = {}
-    for header in sorted((root / "include/seamwright").glob("**/*.hpp")):
+    for header in sorted((root / "include/seamwright").glob("**/*.*")):
         name = header.stem
         owners = [layer for layer in layers if (root / "src" / layer / f"{name}.cpp").exists()]
         if name in listed:
@@ -39,7 +39,7 @@ def headers_of(root, layers, alone, faults):
         else:
             faults.append(f"{header.name} belongs to {' and '.join(owners) if owners else 'no folder'}: "
                           "give it a source of its name, or list it in check_includes.py")
-    faults += [f"{name}.hpp is listed in check_includes.py, and is not there" for name in listed]
+    faults += [f"{name} is listed in check_includes.py, and is not there" for name in listed]
     return folder
 
 

@@ -38,14 +38,14 @@ Plan plan_of(const std::string& example, std::vector<Assignment> assignments = {
 
 }  // namespace
 
-TEST_CASE("every quantity has a formula in every mode") {
+TEST_CASE("every quantity has a relation in every mode") {
   for (std::size_t m = 0; m < mode_count; ++m)
     for (const FieldInfo& info : fields()) {
       CAPTURE(info.key);
-      const Formula formula = formula_of(info.id, static_cast<Mode>(m));
-      CHECK(!formula.text.empty());
-      CHECK(!formula.source.empty());
-      CHECK(std::find(formula.from.begin(), formula.from.end(), info.id) == formula.from.end());
+      const Relation& relation = relation_of(info.id, static_cast<Mode>(m));
+      CHECK(!relation.text.empty());
+      CHECK(!relation.source.empty());
+      CHECK(std::ranges::find(relation.from(), info.id) == relation.from().end());
     }
 }
 
@@ -54,7 +54,7 @@ namespace {
 // What must stand in an explanation, whatever it is of.
 void check_whole(const Plan& plan, const Explanation& e) {
   const Estimate& estimate = plan.passes[e.pass][e.field];
-  CHECK(!(e.inputs.empty() && e.constants.empty() && e.formula.from.empty()));
+  CHECK(!(e.inputs.empty() && e.constants.empty() && e.relation.from().empty()));
   for (const ExplainedInput& in : e.inputs) {
     CAPTURE(in.key);
     CHECK(!in.label.empty());
@@ -317,7 +317,7 @@ TEST_CASE("what the joint file fixes is explained as given") {
   for (const F id : {F::wire_feed, F::travel}) {
     const auto e = explain(plan, 0, id);
     REQUIRE(e);
-    CHECK(e->formula.text == "as given");
+    CHECK(e->relation.text == "as given");
     REQUIRE(e->inputs.size() == 1);
     CHECK(e->inputs[0].origin == Origin::given);
     CHECK(e->inputs[0].value == doctest::Approx(plan.passes[0][id].value));

@@ -68,7 +68,7 @@ Plan made_plan() {
 
 TEST_CASE("every field stands in one group of the table") {
   std::multiset<F> seen;
-  for (const QuantityGroup& g : quantity_groups()) seen.insert(g.fields.begin(), g.fields.end());
+  for (const LabelledGroup& g : quantity_groups()) seen.insert(g.fields.begin(), g.fields.end());
   for (const FieldInfo& info : fields()) CHECK(seen.count(info.id) == 1);
 }
 

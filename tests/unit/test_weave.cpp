@@ -135,7 +135,7 @@ TEST_CASE("a weave that is given is explained as given, with its key") {
     const std::string_view key = given.second;
     const auto explanation = PassExplainer(plan, 0).explain(given.first);
     REQUIRE(explanation.has_value());
-    CHECK(explanation->formula.text == "as given");
+    CHECK(explanation->relation.text == "as given");
     CHECK(std::ranges::any_of(explanation->inputs, [&](const ExplainedInput& in) { return in.key == key; }));
   }
 }
