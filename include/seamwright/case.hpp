@@ -185,7 +185,7 @@ struct PassContext {
   double modulation_frequency_Hz = 0, modulation_amplitude_m_per_min = 0;  // given by the user; 0: recommended
   double modulation_frequency_min_Hz = 0, modulation_frequency_max_Hz = 0;
   double modulation_amplitude_min = 0, modulation_amplitude_max = 0;
-  bool modulation_from_equipment = false;
+  C modulation_limit = C::modulation_usual;  // the usual range's, or the equipment's own
   double pool_share = 0, left_min = 0, swing_min = 0, pitch_widths = 0, amplitude_share = 0;
   double modulation_easy_min_Hz = 0, modulation_easy_max_Hz = 0;
   double pulse_feed_min = 0, pulse_feed_max = 0;  // pulse window in wire feed, for the amplitude band

@@ -8,60 +8,8 @@
 namespace seamwright {
 
 enum class C : std::size_t {
-  none,
-  // transfer mode
-  transition,
-  short_arc_min,
-  short_arc_max,
-  controlled_dip_min,
-  controlled_dip_max,
-  spray_max,
-  // pulse
-  pulse_base_current,
-  pulse_base_time,
-  pulse_frequency_min,
-  pulse_frequency_max,
-  pulse_duty,
-  drop_criterion,
-  // double pulse
-  modulation_remelting,
-  modulation_response,
-  modulation_usual,
-  modulation_low_phase,
-  modulation_high_phase,
-  modulation_burn_through,
-  modulation_swing,
-  // arc
-  arc_length_range,
-  dip_voltage_range,
-  dynamics_range,
-  // feeder, power source
-  feeder_min,
-  feeder_max,
-  equipment_feed,
-  equipment_current,
-  equipment_voltage,
-  equipment_duty,
-  equipment_pulse,
-  equipment_modulation,
-  // the weld
-  root_fusion,
-  wall_fusion,
-  full_penetration,
-  burn_through,
-  melt_support,
-  pool_support,
-  cold_lap,
-  travel_min,
-  travel_max,
-  weave_advance,
-  deposit_needed,
-  deposit_position,
-  excess_metal,
-  heat_input_min,
-  heat_input_max,
-  procedure,
-  user_limit,
+#define SEAMWRIGHT_LIMIT(id, row) id,
+#include "seamwright/limits.def"
   count
 };
 inline constexpr std::size_t constraint_count = static_cast<std::size_t>(C::count);

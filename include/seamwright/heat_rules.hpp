@@ -10,6 +10,7 @@
 #include "seamwright/carbon.hpp"
 #include "seamwright/catalog.hpp"
 #include "seamwright/cooling.hpp"
+#include "seamwright/heat_range_id.hpp"
 #include "seamwright/imperfection.hpp"
 #include "seamwright/qualification.hpp"
 #include "seamwright/shrinkage.hpp"
@@ -17,10 +18,10 @@
 
 namespace seamwright {
 
-// Null when unknown.
-[[nodiscard]] const HeatRange* find_heat_range(const Catalog& catalog, std::string_view id);
-// Its ends; empty (low above high) when unknown.
-[[nodiscard]] Interval heat_range(const Catalog& catalog, std::string_view id);
+// Null where the catalog lacks it.
+[[nodiscard]] const HeatRange* find_heat_range(const Catalog& catalog, HeatRangeId id);
+// Its ends; empty (low above high) where the catalog lacks it.
+[[nodiscard]] Interval heat_range(const Catalog& catalog, HeatRangeId id);
 
 [[nodiscard]] CoolingFactors cooling_factors(const Catalog& catalog, CoolingJoint joint);
 [[nodiscard]] CoolingLimits cooling_limits(const Catalog& catalog);

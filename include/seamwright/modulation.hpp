@@ -2,6 +2,7 @@
 //   W_hi = W + a,  W_lo = W - a s / (1 - s)     (s share of the period in the high phase; W - a at one half)
 #pragma once
 
+#include "seamwright/constraint_id.hpp"
 #include "seamwright/pulse.hpp"
 
 namespace seamwright {
@@ -32,6 +33,7 @@ struct ModulationInput {
   double burn_through_feed_m_per_min = 0;                             // high phase must stay below; may be infinite
   double source_frequency_min_Hz = 0, source_frequency_max_Hz = 0;    // usual or the equipment's own
   double source_amplitude_min_m_per_min = 0, source_amplitude_max_m_per_min = 0;
+  C source_limit = C::modulation_usual;  // which of the two
   // design choices
   double pool_share = 0.5;  // pitch at most this share of the pool length
   double left_min = 0.1;    // modulation left under the arc
@@ -42,14 +44,11 @@ struct ModulationInput {
   double frequency_Hz = 0;  // set, 0: the recommended one. The least amplitude hangs on it
 };
 
-enum class FrequencyEnd : unsigned char { remelting, pool_response, source };
-enum class AmplitudeEnd : unsigned char { low_phase, high_phase, burn_through, swing, source };
-
 struct Modulation {
   double frequency_low_Hz = 0, frequency_high_Hz = 0, frequency_Hz = 0;  // low > high: no frequency fits
-  FrequencyEnd frequency_low_end{}, frequency_high_end{};
+  C frequency_low_end = C::none, frequency_high_end = C::none;
   double amplitude_low_m_per_min = 0, amplitude_high_m_per_min = 0, amplitude_m_per_min = 0;
-  AmplitudeEnd amplitude_low_end{}, amplitude_high_end{};
+  C amplitude_low_end = C::none, amplitude_high_end = C::none;
   double wire_feed_high_m_per_min = 0, wire_feed_low_m_per_min = 0;
   double ripple_pitch_mm = 0;
   double left_under_arc = 0;  // at the recommended frequency

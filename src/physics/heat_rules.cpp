@@ -12,12 +12,12 @@ constexpr Interval open{-unbounded, unbounded};
 
 }  // namespace
 
-const HeatRange* find_heat_range(const Catalog& catalog, std::string_view id) {
-  const auto at = std::ranges::find(catalog.heat_ranges, id, &HeatRange::id);
+const HeatRange* find_heat_range(const Catalog& catalog, HeatRangeId id) {
+  const auto at = std::ranges::find(catalog.heat_ranges, id.text(), &HeatRange::id);
   return at == catalog.heat_ranges.end() ? nullptr : &*at;
 }
 
-Interval heat_range(const Catalog& catalog, std::string_view id) {
+Interval heat_range(const Catalog& catalog, HeatRangeId id) {
   const HeatRange* range = find_heat_range(catalog, id);
   return range ? Interval{range->low, range->high} : empty;
 }
@@ -50,7 +50,8 @@ HardnessSpread hardness_spread(const Catalog& c, const Composition& steel, std::
   HardnessSpread out;
   for (std::size_t i = 0; i < element_count; ++i) {
     const auto e = static_cast<Element>(i);
-    const HeatRange* own = find_heat_range(c, std::string("heat-spread-").append(element_symbol(e)));
+    const HeatRange* own =
+        find_heat_range(c, HeatRangeId::made_of(std::string("heat-spread-").append(element_symbol(e))));
     const double typical = own != nullptr ? own->high : other * steel[e];
     const bool is_known = std::find(analysed.begin(), analysed.end(), e) != analysed.end();
     out.composition[e] = is_known ? known * typical : typical;
@@ -88,18 +89,22 @@ double least_heat_share(const Catalog& catalog, double thickness_mm) {
 }
 
 DuplexLimits duplex_limits(const Catalog& c, const Alloy& alloy) {
-  const auto range = [&](std::string_view what) {
-    return heat_range(c, std::string(family_key(alloy.family)).append("-").append(what));
+  const auto range = [&](HeatRangeId duplex, HeatRangeId super_duplex) {
+    return heat_range(c, alloy.family == Family::duplex ? duplex : super_duplex);
   };
   const bool lean = pitting_resistance(alloy.typical) < heat_range(c, "lean-duplex-pren").high;
   const double heat_max = alloy.heat_input_max_kJ_per_mm.value;
-  return {{alloy.heat_input_min_kJ_per_mm.value, heat_max > 0 ? heat_max : unbounded},
-          alloy.interpass_max_C.value,
-          range("preheat").high,
-          range("ferrite-number"),
-          (lean ? heat_range(c, "lean-duplex-pitting-resistance") : range("pitting-resistance")).low,
-          (lean ? heat_range(c, "lean-duplex-base-nitrogen") : range("base-nitrogen")).low,
-          range("second-run").high};
+  return {
+      {alloy.heat_input_min_kJ_per_mm.value, heat_max > 0 ? heat_max : unbounded},
+      alloy.interpass_max_C.value,
+      range("duplex-preheat", "super-duplex-preheat").high,
+      range("duplex-ferrite-number", "super-duplex-ferrite-number"),
+      (lean ? heat_range(c, "lean-duplex-pitting-resistance")
+            : range("duplex-pitting-resistance", "super-duplex-pitting-resistance"))
+          .low,
+      (lean ? heat_range(c, "lean-duplex-base-nitrogen") : range("duplex-base-nitrogen", "super-duplex-base-nitrogen"))
+          .low,
+      range("duplex-second-run", "super-duplex-second-run").high};
 }
 
 FillerLimits filler_limits(const Catalog& c) {

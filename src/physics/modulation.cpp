@@ -10,19 +10,12 @@ namespace {
 constexpr double frequency_ceiling_Hz = 1000.0;
 
 // An end of a band and the limit that sets it.
-template <class End>
 struct Limit {
   double value;
-  End end;
+  C id;
 };
-template <class End>
-Limit<End> largest(Limit<End> a, Limit<End> b) {
-  return b.value > a.value ? b : a;
-}
-template <class End>
-Limit<End> smallest(Limit<End> a, Limit<End> b) {
-  return b.value < a.value ? b : a;
-}
+Limit largest(Limit a, Limit b) { return b.value > a.value ? b : a; }
+Limit smallest(Limit a, Limit b) { return b.value < a.value ? b : a; }
 
 }  // namespace
 
@@ -58,14 +51,12 @@ Modulation solve_modulation(const ModulationInput& in) {
       longest_pitch_mm > 0.0 ? std::min(v / longest_pitch_mm, frequency_ceiling_Hz) : frequency_ceiling_Hz;
   const double under_arc_mm = in.pool_depth_mm / 2.0;
   const double response_Hz = highest_frequency_Hz(under_arc_mm, in.left_min, v, in.diffusivity_mm2_per_s);
-  const auto low = largest<FrequencyEnd>({in.source_frequency_min_Hz, FrequencyEnd::source},
-                                         {remelting_Hz, FrequencyEnd::remelting});
-  const auto high = smallest<FrequencyEnd>({in.source_frequency_max_Hz, FrequencyEnd::source},
-                                           {response_Hz, FrequencyEnd::pool_response});
+  const auto low = largest({in.source_frequency_min_Hz, in.source_limit}, {remelting_Hz, C::modulation_remelting});
+  const auto high = smallest({in.source_frequency_max_Hz, in.source_limit}, {response_Hz, C::modulation_response});
   out.frequency_low_Hz = low.value;
-  out.frequency_low_end = low.end;
+  out.frequency_low_end = low.id;
   out.frequency_high_Hz = high.value;
-  out.frequency_high_end = high.end;
+  out.frequency_high_end = high.id;
   // Not std::clamp: where no frequency fits the upper end, which the source and the pool can follow, stands.
   const double pitch_mm = in.pitch_widths * in.bead_width_mm;
   const double wanted_Hz =
@@ -85,16 +76,15 @@ Modulation solve_modulation(const ModulationInput& in) {
   const double followed = sensitivity * out.left_under_arc;
   // An amplitude of the whole feed can never fit, so it stands for everything beyond.
   const double swing = in.swing_min < followed ? in.swing_min * W / followed : W;
-  const auto least =
-      largest<AmplitudeEnd>({in.source_amplitude_min_m_per_min, AmplitudeEnd::source}, {swing, AmplitudeEnd::swing});
-  auto most = smallest<AmplitudeEnd>({in.source_amplitude_max_m_per_min, AmplitudeEnd::source},
-                                     {(W - in.pulse_feed_min_m_per_min) / down, AmplitudeEnd::low_phase});
-  most = smallest<AmplitudeEnd>(most, {in.pulse_feed_max_m_per_min - W, AmplitudeEnd::high_phase});
-  most = smallest<AmplitudeEnd>(most, {in.burn_through_feed_m_per_min - W, AmplitudeEnd::burn_through});
+  const auto least = largest({in.source_amplitude_min_m_per_min, in.source_limit}, {swing, C::modulation_swing});
+  auto most = smallest({in.source_amplitude_max_m_per_min, in.source_limit},
+                       {(W - in.pulse_feed_min_m_per_min) / down, C::modulation_low_phase});
+  most = smallest(most, {in.pulse_feed_max_m_per_min - W, C::modulation_high_phase});
+  most = smallest(most, {in.burn_through_feed_m_per_min - W, C::modulation_burn_through});
   out.amplitude_low_m_per_min = least.value;
-  out.amplitude_low_end = least.end;
+  out.amplitude_low_end = least.id;
   out.amplitude_high_m_per_min = most.value;
-  out.amplitude_high_end = most.end;
+  out.amplitude_high_end = most.id;
   out.amplitude_m_per_min = std::max(0.0, std::min(std::max(in.amplitude_share * W, least.value), most.value));
 
   out.wire_feed_high_m_per_min = W + out.amplitude_m_per_min;

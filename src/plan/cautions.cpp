@@ -34,7 +34,7 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
   const double table_end_A = shade ? most_current_A : shade.refusal().range.high;
   const double last_shade = shade ? *shade : *least_filter_shade(catalog.filter_shades, table_end_A);
 
-  const auto more_than = [&](const Composition& k, Element e, std::string_view range) {
+  const auto more_than = [&](const Composition& k, Element e, HeatRangeId range) {
     return k[e] > heat_range(catalog, range).high;
   };
   const auto chromium = [&](const Composition& k) { return more_than(k, Element::Cr, "caution-chromium"); };
@@ -43,7 +43,7 @@ std::vector<Warning> cautions_for(const Case& c, double most_current_A) {
     return std::ranges::any_of(processes, [&](const Case* process) { return is(process->wire->typical); });
   };
   const bool aluminium = c.alloy->family == Family::aluminium;
-  const auto wire_has = [&](Element e, std::string_view range) {
+  const auto wire_has = [&](Element e, HeatRangeId range) {
     return any_wire([&](const Composition& k) { return more_than(k, e, range); });
   };
   const bool any_short_arc =

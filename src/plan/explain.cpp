@@ -187,6 +187,31 @@ const Probe probes[] = {
 };
 
 // One quantity explained.
+// What a limit of the modulation hangs on, and by how much it is moved so that it binds no more.
+struct Loosening {
+  C id;
+  double PassContext::*member;
+  double factor;
+};
+constexpr double far = 1e6;
+constexpr Loosening loosenings[] = {
+    {C::modulation_remelting, &PassContext::pool_share, far},
+    {C::modulation_response, &PassContext::left_min, 1 / far},
+    {C::modulation_low_phase, &PassContext::pulse_feed_min, 0.01},
+    {C::modulation_high_phase, &PassContext::pulse_feed_max, far},
+    {C::modulation_swing, &PassContext::swing_min, 1 / far},
+    {C::modulation_usual, &PassContext::modulation_frequency_min_Hz, 1 / far},
+    {C::modulation_usual, &PassContext::modulation_frequency_max_Hz, far},
+    {C::modulation_usual, &PassContext::modulation_amplitude_min, 1 / far},
+    {C::modulation_usual, &PassContext::modulation_amplitude_max, far},
+};
+
+PassContext loosened(PassContext c, C id) {
+  for (const Loosening& l : loosenings)
+    if (l.id == (id == c.modulation_limit ? C::modulation_usual : id)) c.*l.member *= l.factor;
+  return c;
+}
+
 class Account {
  public:
   Account(const Plan& plan, std::size_t pass, F id, const CatalogTrace& trace)
@@ -514,49 +539,19 @@ class Account {
     ExplainedEnd out;
     out.id = id;
     out.at = at;
-    if (case_.mode != Mode::double_pulse) return out;
-    PassContext loose = point_.context;
-    constexpr double far = 1e6;
-    switch (id) {
-      case C::modulation_remelting:
-        loose.pool_share *= far;
-        break;
-      case C::modulation_response:
-        loose.left_min /= far;
-        break;
-      case C::modulation_low_phase:
-        loose.pulse_feed_min = 0.01;
-        break;
-      case C::modulation_high_phase:
-        loose.pulse_feed_max *= far;
-        break;
-      case C::modulation_swing:
-        loose.swing_min /= far;
-        break;
-      case C::modulation_burn_through:
-        break;
-      case C::modulation_usual:
-      case C::equipment_modulation:
-        loose.modulation_frequency_min_Hz /= far;
-        loose.modulation_frequency_max_Hz *= far;
-        loose.modulation_amplitude_min /= far;
-        loose.modulation_amplitude_max *= far;
-        break;
-      default:
-        return out;
-    }
+    if (case_.mode != Mode::double_pulse || !is_about(id, ConstraintInfo::Topic::modulation)) return out;
+    const PassContext loose = loosened(point_.context, id);
     const FieldValues f = evaluate(point_.context, point_.constants, point_.setting);
     const double burn = id == C::modulation_burn_through
                             ? std::numeric_limits<double>::infinity()
                             : burn_through_feed_m_per_min(loose, point_.constants, point_.setting.travel_mm_per_s,
                                                           point_.setting.wire_feed_m_per_min);
     const Modulation m = modulation_at(loose, point_.constants, f, burn);
-    const bool own = loose.modulation_from_equipment;
     if (id_ == F::modulation_frequency) {
-      out.next = frequency_constraint(low ? m.frequency_low_end : m.frequency_high_end, own);
+      out.next = low ? m.frequency_low_end : m.frequency_high_end;
       out.next_at = low ? m.frequency_low_Hz : m.frequency_high_Hz;
     } else if (id_ == F::modulation_amplitude) {
-      out.next = amplitude_constraint(low ? m.amplitude_low_end : m.amplitude_high_end, own);
+      out.next = low ? m.amplitude_low_end : m.amplitude_high_end;
       out.next_at = low ? m.amplitude_low_m_per_min : m.amplitude_high_m_per_min;
     }
     if (out.next == id) {

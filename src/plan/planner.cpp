@@ -57,10 +57,8 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
   const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
   const Modulation m = modulation_at(c, x, f, burn);
   set_estimate(r, F::modulation_frequency, f[F::modulation_frequency], m.frequency_low_Hz, m.frequency_high_Hz,
-               frequency_constraint(m.frequency_low_end, c.modulation_from_equipment),
-               frequency_constraint(m.frequency_high_end, c.modulation_from_equipment));
-  const C low_end = amplitude_constraint(m.amplitude_low_end, c.modulation_from_equipment);
-  const C high_end = amplitude_constraint(m.amplitude_high_end, c.modulation_from_equipment);
+               m.frequency_low_end, m.frequency_high_end);
+  const C low_end = m.amplitude_low_end, high_end = m.amplitude_high_end;
   const double w = s.wire_feed_m_per_min;
   const double down = c.modulation_share / (1.0 - c.modulation_share);
   set_estimate(r, F::modulation_amplitude, f[F::modulation_amplitude], m.amplitude_low_m_per_min,

@@ -18,14 +18,11 @@ constexpr double any_travel_mm_per_s = 8;  // what the line gives does not hang 
 constexpr std::array plates_mm{1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.0, 15.0, 20.0};
 
 // What the arc and the feeder ask for by themselves.
-constexpr std::array stable_arc{
-    C::transition, C::short_arc_min,      C::short_arc_max,   C::controlled_dip_min,  C::controlled_dip_max,
-    C::spray_max,  C::pulse_base_current, C::pulse_base_time, C::pulse_frequency_min, C::pulse_frequency_max,
-    C::pulse_duty, C::feeder_min,         C::feeder_max};
-
-constexpr std::uint64_t all_but_the_arc() {
+std::uint64_t all_but_the_arc() {
   std::uint64_t ignored = ~std::uint64_t{0};
-  for (const C id : stable_arc) ignored &= ~(std::uint64_t{1} << static_cast<unsigned>(id));
+  for (const ConstraintInfo& limit : constraints())
+    if (limit.topic == ConstraintInfo::Topic::arc || limit.topic == ConstraintInfo::Topic::feeder)
+      ignored &= ~(std::uint64_t{1} << static_cast<unsigned>(limit.id));
   return ignored;
 }
 

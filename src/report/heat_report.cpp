@@ -29,7 +29,7 @@ std::string refusal_words(const Refusal& r) {
   return fmt::format("not reached: {} of {} is wanted, {} is possible", name, bound(r.value), range);
 }
 
-SourceIndex SectionBuilder::source_of_range(std::string_view id) const { return heat_range_source(catalog_, id); }
+SourceIndex SectionBuilder::source_of_range(HeatRangeId id) const { return heat_range_source(catalog_, id); }
 
 void warn_of_findings(Plan& plan) {
   for (const HeatSection& section : plan.heat)

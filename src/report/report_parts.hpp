@@ -68,7 +68,7 @@ class SectionBuilder {
     add(std::move(finding), {{pass.result->pass.number, pass.last}});
   }
   // Source of a range of the catalog.
-  [[nodiscard]] SourceIndex source_of_range(std::string_view range_id) const;
+  [[nodiscard]] SourceIndex source_of_range(HeatRangeId id) const;
   // What concerns the whole joint first, then pass by pass.
   [[nodiscard]] HeatSection take() {
     std::stable_sort(section_.items.begin(), section_.items.end(),

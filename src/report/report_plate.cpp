@@ -31,8 +31,9 @@ void between_passes(const Plan& plan, HeatReport& report) {
   const double width = c.joint.plate_width_mm ? *c.joint.plate_width_mm : heat_range(catalog, "plate-width").low;
   const Ways ways = ways_of_heat(c);
   const SourceIndex assumed = b.source_of_range("plate-loss");
-  const double k = heat_range(catalog, fmt::format("plate-conductivity-{}", c.metal->id)).low;
-  const double rho_c = heat_range(catalog, fmt::format("plate-heat-capacity-{}", c.metal->id)).low;
+  const double k = heat_range(catalog, HeatRangeId::made_of(fmt::format("plate-conductivity-{}", c.metal->id))).low;
+  const double rho_c =
+      heat_range(catalog, HeatRangeId::made_of(fmt::format("plate-heat-capacity-{}", c.metal->id))).low;
   if (!std::isfinite(k) || !std::isfinite(rho_c)) return;
 
   const auto run = [&](double heat_factor, double loss_W_per_m2K) {
@@ -135,8 +136,9 @@ void shrinkage(const Plan& plan, HeatReport& report) {
   const bool known = c.alloy->family == Family::aluminium || c.alloy->family == Family::carbon_steel;
   if (known && butt)
     add("contraction", "contraction by the hottest pass",
-        contraction_mm(heat_range(catalog, steel ? "expansion-steel" : "expansion-aluminium").low, most_J_per_mm, t,
-                       rules),
+        contraction_mm(
+            heat_range(catalog, steel ? HeatRangeId("expansion-steel") : HeatRangeId("expansion-aluminium")).low,
+            most_J_per_mm, t, rules),
         F::penetration, "", "free thermal contraction, an upper estimate for one pass");
   b.finding(
       "shrinkage-spread",

@@ -92,7 +92,8 @@ Checked<FerriteEstimate> ferrite_number(const StainlessWeld& weld, const Composi
 // Half-width of a ferrite number, FN.
 double ferrite_spread(const Catalog& catalog, const StainlessWeld& weld, const FerriteEstimate& ferrite) {
   const bool duplex = weld.rule == FerriteRule::duplex;
-  return heat_range(catalog, duplex ? "ferrite-duplex-spread" : "ferrite-austenitic-spread").high *
+  return heat_range(catalog, duplex ? HeatRangeId("ferrite-duplex-spread") : HeatRangeId("ferrite-austenitic-spread"))
+             .high *
          (ferrite.extrapolated ? weld.extrapolated_factor : 1.0);
 }
 
@@ -174,7 +175,8 @@ void weld_metal(const Case& c, const ReportPass& pass, SectionBuilder& b) {
                          : fmt::format("Valiente Bermejo 2012, for cooling at 10 to 1000 K/s, +-{:.2g} FN",
                                        heat_range(catalog, "ferrite-austenitic-spread").high);
     item.pass = number;
-    item.source = b.source_of_range(duplex ? "ferrite-duplex-number" : "ferrite-austenitic-ratio");
+    item.source =
+        b.source_of_range(duplex ? HeatRangeId("ferrite-duplex-number") : HeatRangeId("ferrite-austenitic-ratio"));
     if (ferrite) {
       item.low = std::max(0.0, ferrite->number - spread);
       item.high = ferrite->number + spread;

@@ -38,7 +38,7 @@ Element base_element(Family family) {
 // heats pick up from scrap.
 double half_width(const Catalog& catalog, Element e, double percent) {
   const std::string own = "heat-spread-" + std::string(element_symbol(e));
-  if (find_heat_range(catalog, own) != nullptr) return heat_range(catalog, own).high;
+  if (const HeatRange* row = find_heat_range(catalog, HeatRangeId::made_of(own))) return row->high;
   return std::max(heat_range(catalog, "analysis-share").high * percent, heat_range(catalog, "analysis-trace").high);
 }
 

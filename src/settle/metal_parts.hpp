@@ -8,6 +8,7 @@
 
 #include "seamwright/aluminium.hpp"
 #include "seamwright/case.hpp"
+#include "seamwright/heat_range_id.hpp"
 
 namespace seamwright {
 
@@ -39,7 +40,7 @@ void add_overlay_iron(const Case& resolved, PassContext& pass);
 // What the filler table is asked; empty where one of the plates is no aluminium of a known kind.
 [[nodiscard]] std::optional<FillerQuestion> filler_question(const Case& resolved);
 // The source of a row of the heat ranges; 0: there is no such row.
-[[nodiscard]] SourceIndex heat_range_source(const Catalog& catalog, std::string_view id);
+[[nodiscard]] SourceIndex heat_range_source(const Catalog& catalog, HeatRangeId id);
 // The highest preheat that a plate asks for by its kind at the thicker plate; null: none.
 [[nodiscard]] const GradePreheatRow* grade_preheat(const Case& resolved);
 // The thicker plate: it takes the heat away faster, so its side hardens more.

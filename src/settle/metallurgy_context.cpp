@@ -116,7 +116,7 @@ std::optional<FillerQuestion> filler_question(const Case& c) {
   return question;
 }
 
-SourceIndex heat_range_source(const Catalog& catalog, std::string_view id) {
+SourceIndex heat_range_source(const Catalog& catalog, HeatRangeId id) {
   const HeatRange* range = find_heat_range(catalog, id);
   return range == nullptr ? SourceIndex{0} : range->source;
 }
@@ -140,7 +140,7 @@ double plate_thickness_mm(const Case& c) { return std::max(c.section.thickness_m
 
 namespace {
 
-Constant spread(const Catalog& catalog, double value, std::string_view id) {
+Constant spread(const Catalog& catalog, double value, HeatRangeId id) {
   const HeatRange* range = find_heat_range(catalog, id);
   return range == nullptr ? Constant{value, 0, 0} : Constant{value, range->high, range->source};
 }
@@ -195,7 +195,9 @@ void add_metallurgy(const Case& c, PassContext& p) {
   set(K::cooling_f2, {1, 0, 0});
   set(K::hardness_law, spread(catalog, 0, "hardness-spread"));
   const bool duplex_filler = wire_metal(*c.wire) == WireMetal::duplex;
-  set(K::ferrite_law, spread(catalog, 0, duplex_filler ? "ferrite-duplex-spread" : "ferrite-austenitic-spread"));
+  set(K::ferrite_law,
+      spread(catalog, 0,
+             duplex_filler ? HeatRangeId("ferrite-duplex-spread") : HeatRangeId("ferrite-austenitic-spread")));
 
   const auto joint = cooling_joint(c.section.type);
   if (const Alloy* steel = hardening_alloy(c); steel != nullptr && joint) {

@@ -37,7 +37,7 @@ void pairing_warnings(Case& c) {
   const Limits& lim = *c.catalog->limits;
   const double t = *c.joint.thickness_mm;
   const Family family = c.alloy->family;
-  const auto range = [&](std::string_view id) { return heat_range(*c.catalog, id); };
+  const auto range = [&](HeatRangeId id) { return heat_range(*c.catalog, id); };
   const auto high_magnesium = [&](const Alloy* a) {
     return a != nullptr && a->typical[Element::Mg] > range("filler-service-magnesium").high;
   };

@@ -14,6 +14,8 @@
 namespace seamwright {
 namespace {
 
+using Topic = ConstraintInfo::Topic;
+
 struct TransferWords {
   std::string_view key, label;
 };
@@ -58,27 +60,6 @@ Joint freed(Joint joint) {
   if (joint.setting_amplitude_m_per_min) joint.modulation_amplitude_m_per_min = {};
   if (joint.setting_modulation_Hz) joint.modulation_frequency_Hz = {};
   return joint;
-}
-
-// A limit that is about how the metal crosses the arc.
-bool is_of_transfer(C id) {
-  switch (id) {
-    case C::transition:
-    case C::short_arc_min:
-    case C::short_arc_max:
-    case C::controlled_dip_min:
-    case C::controlled_dip_max:
-    case C::spray_max:
-    case C::pulse_base_current:
-    case C::pulse_base_time:
-    case C::pulse_duty:
-    case C::drop_criterion:
-    case C::arc_length_range:
-    case C::dip_voltage_range:
-      return true;
-    default:
-      return false;
-  }
 }
 
 Transfer transfer_at(const PassContext& c, const FieldValues& f, const std::vector<AssessedLimit>& limits) {
@@ -159,7 +140,8 @@ class Assessor {
   static double fit(const Assessment& a) {
     double least = 0;
     for (const AssessedLimit& l : a.limits)
-      if (is_of_transfer(l.margin.id)) least = std::min(least, l.margin.score);
+      if (is_about(l.margin.id, Topic::arc) || is_about(l.margin.id, Topic::arc_setting))
+        least = std::min(least, l.margin.score);
     return least;
   }
 
@@ -296,7 +278,7 @@ class Assessor {
 std::string_view transfer_key(Transfer t) { return transfer_words[static_cast<std::size_t>(t)].key; }
 std::string_view transfer_label(Transfer t) { return transfer_words[static_cast<std::size_t>(t)].label; }
 
-bool is_set_exactly(C id) { return id == C::drop_criterion || id == C::arc_length_range || id == C::dip_voltage_range; }
+bool is_set_exactly(C id) { return is_about(id, Topic::arc_setting); }
 
 std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Setting& s) {
   PassContext c = context;

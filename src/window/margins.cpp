@@ -9,6 +9,7 @@
 
 #include "physics/pool_powers.hpp"
 #include "seamwright/confidence.hpp"
+#include "seamwright/constraint.hpp"
 #include "seamwright/modulation.hpp"
 #include "seamwright/pulse.hpp"
 #include "window/operating_point.hpp"
@@ -34,12 +35,8 @@ bool should_apply(const PassContext& c, F id) {
          (id == F::ferrite_number && c.metallurgy.stainless.rule != FerriteRule::none);
 }
 
-constexpr bool is_fusion(C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; }
-// Limits of the pool's power: +1 where more power helps, -1 where it hurts, 0 for others.
-constexpr int power_sign(C id) {
-  if (is_fusion(id) || id == C::cold_lap) return 1;
-  return id == C::burn_through || id == C::melt_support ? -1 : 0;
-}
+bool is_fusion(C id) { return is_about(id, ConstraintInfo::Topic::fusion); }
+int power_sign(C id) { return constraint(id).power; }
 
 class Evaluation {
  public:
@@ -50,11 +47,11 @@ class Evaluation {
   void pulse_limits(MarginList& list) {
     list_ = &list;
     at_least(C::transition, F::peak_current, at(x_, K::transition), c_.source_transition);
-    at_least(C::pulse_base_current, F::base_current, at(x_, K::base_current_min), c_.source_base_current);
-    at_least(C::pulse_base_time, F::base_time, c_.base_time_min_ms, c_.source_pulse);
-    at_least(C::pulse_frequency_min, F::pulse_frequency, c_.frequency_min_Hz, c_.source_pulse);
-    at_most(C::pulse_frequency_max, F::pulse_frequency, c_.frequency_max_Hz, c_.source_pulse);
-    at_most(C::pulse_duty, F::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
+    at_least(C::pulse_base_current, at(x_, K::base_current_min), c_.source_base_current);
+    at_least(C::pulse_base_time, c_.base_time_min_ms, c_.source_pulse);
+    at_least(C::pulse_frequency_min, c_.frequency_min_Hz, c_.source_pulse);
+    at_most(C::pulse_frequency_max, c_.frequency_max_Hz, c_.source_pulse);
+    at_most(C::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
   }
 
   // The limits by what decides them: the wire, the supply and the travel; the power of the pool; its sizes.
@@ -71,21 +68,20 @@ class Evaluation {
         if (c_.mode_min_is_transition)
           at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
         else
-          at_least(c_.mode_min, F::current, at(x_, K::mode_current_min), c_.source_mode_min);
-        if (c_.mode_max != C::none) at_most(c_.mode_max, F::current, at(x_, K::mode_current_max), c_.source_mode_max);
+          at_least(c_.mode_min, at(x_, K::mode_current_min), c_.source_mode_min);
+        if (c_.mode_max != C::none) at_most(c_.mode_max, at(x_, K::mode_current_max), c_.source_mode_max);
       }
     }
     if (parts.sizes && c_.mode == Mode::double_pulse) modulation();
     if (parts.supply) {
       if (c_.fixed_voltage_V > 0) voltage();
-      at_least(C::deposit_needed, F::deposit_area, c_.needed_mm2, c_.source_deposit);
-      at_most(C::deposit_position, F::deposit_area, c_.position_max_mm2, c_.source_deposit);
+      at_least(C::deposit_needed, c_.needed_mm2, c_.source_deposit);
+      at_most(C::deposit_position, c_.position_max_mm2, c_.source_deposit);
       if (c_.weave_width_mm > 0)
-        at_most(C::weave_advance, F::weave_advance, c_.weave_advance_max_mm,
-                c_.ends[static_cast<std::size_t>(C::weave_advance)].source);
+        at_most(C::weave_advance, c_.weave_advance_max_mm, c_.ends[static_cast<std::size_t>(C::weave_advance)].source);
     }
     if (wants(C::excess_metal) && (excess_follows_width(c_) ? parts.sizes : parts.supply))
-      at_most(C::excess_metal, F::deposit_area, most_deposit_mm2(c_, f_), c_.source_excess);
+      at_most(C::excess_metal, most_deposit_mm2(c_, f_), c_.source_excess);
     if (pool_known != nullptr) {
       copy_pool(*pool_known);
     } else {
@@ -133,6 +129,17 @@ class Evaluation {
     const auto k = static_cast<std::size_t>(id);
     if (wants(id)) add(id, field, upper, value, limit, distance, c_.ends[k].last, c_.spread[k], source);
   }
+  void add(C id, bool upper, double value, double limit, double distance, SourceIndex source) {
+    add(id, constraint(id).quantity, upper, value, limit, distance, source);
+  }
+  // Likewise, with a last end of its own.
+  void add(C id, bool upper, double value, double limit, double distance, double beyond, SourceIndex source) {
+    add(id, constraint(id).quantity, upper, value, limit, distance, beyond, c_.spread[static_cast<std::size_t>(id)],
+        source);
+  }
+  void at_least(C id, double limit, SourceIndex source) { at_least(id, constraint(id).quantity, limit, source); }
+  void at_most(C id, double limit, SourceIndex source) { at_most(id, constraint(id).quantity, limit, source); }
+  // Where the limited quantity hangs on the pass.
   void at_least(C id, F field, double limit, SourceIndex source) {
     if (limit > 0) add(id, field, false, f_[field], limit, log_ratio(f_[field] / limit), source);
   }
@@ -173,14 +180,11 @@ class Evaluation {
 
   void modulation() {
     const Modulation m = modulation_at(c_, x_, f_, unlimited);
-    const bool own = c_.modulation_from_equipment;
     // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
     const double frequency = modulation_set_ ? f_[F::modulation_frequency] : c_.modulation_frequency_Hz;
     const double amplitude = modulation_set_ ? f_[F::modulation_amplitude] : c_.modulation_amplitude_m_per_min;
-    const C f_low = frequency_constraint(m.frequency_low_end, own),
-            f_high = frequency_constraint(m.frequency_high_end, own);
-    const C a_low = amplitude_constraint(m.amplitude_low_end, own),
-            a_high = amplitude_constraint(m.amplitude_high_end, own);
+    const C f_low = m.frequency_low_end, f_high = m.frequency_high_end;
+    const C a_low = m.amplitude_low_end, a_high = m.amplitude_high_end;
     const auto inside = [&](C id, F field, bool upper, double value, double limit) {
       add(id, field, upper, value, limit, upper ? -log_ratio(value / limit) : log_ratio(value / limit),
           c_.source_pulse);
@@ -207,8 +211,8 @@ class Evaluation {
       const PoolPowers powers(high);
       const double distance = power_distance(powers.ln_back_width_W(width_mm), given);
       const double room = power_distance(powers.ln_back_width_W(last_mm), given);
-      add(C::modulation_burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance,
-          room - distance, c_.spread[static_cast<std::size_t>(C::modulation_burn_through)], c_.source_burn);
+      add(C::modulation_burn_through, true, f_[F::back_width], c_.back_width_max_mm, distance, room - distance,
+          c_.source_burn);
     }
   }
 
@@ -254,12 +258,10 @@ class Evaluation {
       if (c_.back_width_min_mm > 0)
         through = -power_distance(melting_back.ln_back_width_W(c_.back_width_min_mm / width_factor), given);
       if (through > deep)
-        add(C::full_penetration, F::back_width, false, f_[F::back_width], c_.back_width_min_mm, through,
-            c_.source_fusion);
+        add(C::full_penetration, false, f_[F::back_width], c_.back_width_min_mm, through, c_.source_fusion);
       else
-        add(fusion, F::penetration, false,
-            f_[F::penetration] + (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0), c_.fusion_depth_mm,
-            deep, c_.source_fusion);
+        add(fusion, false, f_[F::penetration] + (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0),
+            c_.fusion_depth_mm, deep, c_.source_fusion);
     }
     if (lap) {
       // A bead laps cold where it is coldest: over metal no warmer than the preheat.
@@ -274,8 +276,7 @@ class Evaluation {
         const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
         beyond = -power_distance(lapping.ln_width_W(std::exp(-last) * width_mm), given) - distance;
       }
-      add(C::cold_lap, F::bead_width, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond,
-          c_.spread[static_cast<std::size_t>(C::cold_lap)], c_.source_cold_lap);
+      add(C::cold_lap, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond, c_.source_cold_lap);
     }
     if (burn) {
       const auto room_to = [&](double back_mm) {
@@ -283,8 +284,7 @@ class Evaluation {
       };
       const double distance = room_to(c_.back_width_max_mm);
       const double beyond = distance < well_inside ? room_to(c_.back_width_last_mm) - distance : 0.0;
-      add(C::burn_through, F::back_width, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond,
-          c_.spread[static_cast<std::size_t>(C::burn_through)], c_.source_burn);
+      add(C::burn_through, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond, c_.source_burn);
     }
     if (support) {
       const double radius_m = 1e-3 * c_.arc_radius_factor * thick.source_radius_mm;
@@ -297,7 +297,7 @@ class Evaluation {
       const double distance = limit_mm >= well_beyond * c_.back_width_last_mm
                                   ? ample
                                   : power_distance(melting_back.ln_back_width_W(limit_mm / width_factor), given);
-      add(C::melt_support, F::back_width, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
+      add(C::melt_support, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
     }
   }
 
@@ -306,7 +306,7 @@ class Evaluation {
     const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
                             (at(x_, K::melt_density) * standard_gravity_m_per_s2);
     const double limit_mm = f_[F::bead_width] > 0 ? area_mm2 / f_[F::bead_width] : area_mm2;
-    add(C::pool_support, F::pool_length, true, f_[F::pool_length], limit_mm,
+    add(C::pool_support, true, f_[F::pool_length], limit_mm,
         f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source_pool_support);
   }
 };
@@ -586,31 +586,10 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
   for (std::size_t i = 0; i < spreads.nominal().size; ++i) {
     const Margin& m = spreads.nominal().items[i];
     const double spread = std::max(least, one_sided * std::sqrt(spreads.variance(i)));
-    if (is_field_limit(m.id))
+    if (constraint(m.id).spread == ConstraintInfo::Spread::of_quantity)
       c.field_spread[static_cast<std::size_t>(m.field)] = spread;
     else
       c.spread[static_cast<std::size_t>(m.id)] = spread;
-  }
-}
-
-bool is_field_limit(C id) {
-  switch (id) {
-    case C::feeder_min:
-    case C::feeder_max:
-    case C::equipment_feed:
-    case C::equipment_current:
-    case C::equipment_voltage:
-    case C::equipment_duty:
-    case C::equipment_pulse:
-    case C::travel_min:
-    case C::travel_max:
-    case C::heat_input_min:
-    case C::heat_input_max:
-    case C::procedure:
-    case C::user_limit:
-      return true;
-    default:
-      return false;
   }
 }
 
@@ -622,8 +601,7 @@ double last_end(const PassContext& c, const Margin& m) {
 }
 
 bool same_slot(const Margin& a, const Margin& b) {
-  const auto fusion = [](C id) { return id == C::root_fusion || id == C::wall_fusion || id == C::full_penetration; };
-  if (fusion(a.id) && fusion(b.id)) return true;  // either of the two ways to fuse a root speaks for it
+  if (is_fusion(a.id) && is_fusion(b.id)) return true;  // either of the two ways to fuse a root speaks for it
   const auto band = [](const Margin& m) {
     return m.id != C::modulation_burn_through &&
            (m.field == F::modulation_frequency || m.field == F::modulation_amplitude);

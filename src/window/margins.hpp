@@ -39,10 +39,6 @@ struct PointScore {
 // set, relative half-width at 90 %.
 void work_out_spreads(PassContext& context, const Setting& setting, double feed_setting_share);
 
-// Whether a constraint limits one quantity of the output (a feed, a voltage, the user's own) and is scored with that
-// quantity's spread; else it has its own.
-[[nodiscard]] bool is_field_limit(C id);
-
 // The last end of a margin's limit, beyond which a plan is refused; a wall's is the limit itself.
 [[nodiscard]] double last_end(const PassContext& context, const Margin& margin);
 

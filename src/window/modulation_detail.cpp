@@ -31,15 +31,14 @@ ModulationBands bands_at(const PassContext& c, const ConstantValues& x, double f
   settle_modulation(c, x, s);
   const FieldValues f = evaluate(c, x, s);
   const Modulation m = modulation_at(c, x, f, burn_through_feed_m_per_min(c, x, travel, feed));
-  const bool own = c.modulation_from_equipment;
   return {.wire_feed_m_per_min = feed,
           .travel_mm_per_s = travel,
           .frequency_Hz = {m.frequency_low_Hz, m.frequency_high_Hz},
           .amplitude_m_per_min = {m.amplitude_low_m_per_min, m.amplitude_high_m_per_min},
-          .frequency_low_end = frequency_constraint(m.frequency_low_end, own),
-          .frequency_high_end = frequency_constraint(m.frequency_high_end, own),
-          .amplitude_low_end = amplitude_constraint(m.amplitude_low_end, own),
-          .amplitude_high_end = amplitude_constraint(m.amplitude_high_end, own)};
+          .frequency_low_end = m.frequency_low_end,
+          .frequency_high_end = m.frequency_high_end,
+          .amplitude_low_end = m.amplitude_low_end,
+          .amplitude_high_end = m.amplitude_high_end};
 }
 
 }  // namespace

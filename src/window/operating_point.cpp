@@ -170,34 +170,6 @@ std::optional<double> feed_at_m_per_min(const PassContext& c, const ConstantValu
   return std::exp(0.5 * (root.first + root.second));
 }
 
-C frequency_constraint(FrequencyEnd end, bool from_equipment) {
-  switch (end) {
-    case FrequencyEnd::remelting:
-      return C::modulation_remelting;
-    case FrequencyEnd::pool_response:
-      return C::modulation_response;
-    case FrequencyEnd::source:
-      break;
-  }
-  return from_equipment ? C::equipment_modulation : C::modulation_usual;
-}
-
-C amplitude_constraint(AmplitudeEnd end, bool from_equipment) {
-  switch (end) {
-    case AmplitudeEnd::low_phase:
-      return C::modulation_low_phase;
-    case AmplitudeEnd::high_phase:
-      return C::modulation_high_phase;
-    case AmplitudeEnd::burn_through:
-      return C::modulation_burn_through;
-    case AmplitudeEnd::swing:
-      return C::modulation_swing;
-    case AmplitudeEnd::source:
-      break;
-  }
-  return from_equipment ? C::equipment_modulation : C::modulation_usual;
-}
-
 bool excess_follows_width(const PassContext& c) { return c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0; }
 
 double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
@@ -518,6 +490,7 @@ Modulation modulation_at(const PassContext& c, const ConstantValues& x, const Fi
                            .source_frequency_max_Hz = c.modulation_frequency_max_Hz,
                            .source_amplitude_min_m_per_min = c.modulation_amplitude_min,
                            .source_amplitude_max_m_per_min = c.modulation_amplitude_max,
+                           .source_limit = c.modulation_limit,
                            .pool_share = c.pool_share,
                            .left_min = c.left_min,
                            .swing_min = c.swing_min,

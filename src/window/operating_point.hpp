@@ -75,10 +75,6 @@ void add_sizes_for_margins(const PassContext& context, const ConstantValues& con
 // An evaluated point of a double pulse at another frequency (above 0, Hz): all else of it stays.
 [[nodiscard]] FieldValues at_frequency(FieldValues point, double frequency_Hz);
 
-// The constraint that an end of the amplitude band stands for.
-[[nodiscard]] C amplitude_constraint(AmplitudeEnd end, bool from_equipment);
-[[nodiscard]] C frequency_constraint(FrequencyEnd end, bool from_equipment);
-
 // Greatest deposit cross-section, mm2, that the quality level lets stand at an evaluated point; infinite where it sets
 // none. Butts: what the joint needs plus two thirds of width times allowed height on the face, and at the root where
 // the back is melted. Fillets: the square of the largest allowed throat.

@@ -6,6 +6,7 @@
 #include <limits>
 #include <numbers>
 
+#include "seamwright/constraint.hpp"
 #include "seamwright/heat_rules.hpp"
 #include "seamwright/power_source.hpp"
 #include "seamwright/transfer.hpp"
@@ -98,6 +99,9 @@ constexpr double infinity = std::numeric_limits<double>::infinity();
 void add_limit(PassContext& p, C id, F field, double low, double high, SourceIndex source) {
   p.limits.push_back({id, field, low, high, source});
 }
+void add_limit(PassContext& p, C id, double low, double high, SourceIndex source) {
+  add_limit(p, id, constraint(id).quantity, low, high, source);
+}
 
 // Where the ends of every limit lie; a limit without a row is a wall.
 void add_ends(const Case& c, PassContext& p) {
@@ -124,8 +128,8 @@ void add_travel(const Case& c, PassContext& p) {
     p.easy_travel_mm_per_s = *c.joint.travel_mm_per_s;
     for (const C id : {C::travel_min, C::travel_max}) p.ends[static_cast<std::size_t>(id)] = {};
     if (c.joint.travel_mm_per_s.value->low == c.joint.travel_mm_per_s.value->high) return;
-    add_limit(p, C::travel_min, F::travel, c.joint.travel_mm_per_s.value->low, infinity, 0);
-    add_limit(p, C::travel_max, F::travel, -infinity, c.joint.travel_mm_per_s.value->high, 0);
+    add_limit(p, C::travel_min, c.joint.travel_mm_per_s.value->low, infinity, 0);
+    add_limit(p, C::travel_max, -infinity, c.joint.travel_mm_per_s.value->high, 0);
     return;
   }
   const auto ends = [&](C id, double easy, double last) {
@@ -137,8 +141,8 @@ void add_travel(const Case& c, PassContext& p) {
   };
   ends(C::travel_min, row.slow_mm_per_s, row.last_min_mm_per_s);
   ends(C::travel_max, row.easy_max_mm_per_s, row.last_max_mm_per_s);
-  add_limit(p, C::travel_min, F::travel, row.last_min_mm_per_s, infinity, row.source);
-  add_limit(p, C::travel_max, F::travel, -infinity, row.last_max_mm_per_s, row.source);
+  add_limit(p, C::travel_min, row.last_min_mm_per_s, infinity, row.source);
+  add_limit(p, C::travel_max, -infinity, row.last_max_mm_per_s, row.source);
 }
 
 // A minimum heat input is told for plate, and gives way in sheet.
@@ -159,18 +163,18 @@ bool weaves_as_fixed(const Case& c, const ProcedureRange& r) {
 
 void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const WireSize& size = *c.wire_size;
-  add_limit(p, C::feeder_min, F::wire_feed, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
-  add_limit(p, C::feeder_max, F::wire_feed, -infinity, size.feed_max_m_per_min.value, size.feed_max_m_per_min.source);
+  add_limit(p, C::feeder_min, size.feed_min_m_per_min.value, infinity, size.feed_min_m_per_min.source);
+  add_limit(p, C::feeder_max, -infinity, size.feed_max_m_per_min.value, size.feed_max_m_per_min.source);
   add_travel(c, p);
   for (const Alloy* alloy : {c.alloy, c.alloy2}) {
     if (alloy == nullptr || (alloy == c.alloy2 && alloy == c.alloy)) continue;
     if (alloy->heat_input_min_kJ_per_mm.value > 0) {
-      add_limit(p, C::heat_input_min, F::heat_input, alloy->heat_input_min_kJ_per_mm.value, infinity,
+      add_limit(p, C::heat_input_min, alloy->heat_input_min_kJ_per_mm.value, infinity,
                 alloy->heat_input_min_kJ_per_mm.source);
       add_end_of_least_heat(c, p);
     }
     if (alloy->heat_input_max_kJ_per_mm.value > 0)
-      add_limit(p, C::heat_input_max, F::heat_input, -infinity, alloy->heat_input_max_kJ_per_mm.value,
+      add_limit(p, C::heat_input_max, -infinity, alloy->heat_input_max_kJ_per_mm.value,
                 alloy->heat_input_max_kJ_per_mm.source);
   }
   if (c.equipment) {
@@ -178,16 +182,17 @@ void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
     const auto add = [&](const std::optional<Interval>& range, C id, F field) {
       if (range) add_limit(p, id, field, range->low > 0 ? range->low : -infinity, range->high, 0);
     };
-    add(e.wire_feed_m_per_min, C::equipment_feed, F::wire_feed);
-    add(e.current_A, C::equipment_current, F::current);
-    add(e.voltage_V, C::equipment_voltage, F::voltage);
+    for (const auto& [range, id] :
+         {std::pair(e.wire_feed_m_per_min, C::equipment_feed), std::pair(e.current_A, C::equipment_current),
+          std::pair(e.voltage_V, C::equipment_voltage)})
+      add(range, id, constraint(id).quantity);
     if (is_pulsed(c.mode)) {
       add(e.peak_current_A, C::equipment_pulse, F::peak_current);
       add(e.base_current_A, C::equipment_pulse, F::base_current);
       add(e.pulse_frequency_Hz, C::equipment_pulse, F::pulse_frequency);
     }
     if (e.rated_current_A && e.rated_duty)
-      add_limit(p, C::equipment_duty, F::current, -infinity,
+      add_limit(p, C::equipment_duty, -infinity,
                 current_at_duty_A(*e.rated_current_A, *e.rated_duty, e.duty.value_or(*e.rated_duty),
                                   e.current_A ? e.current_A->high : 0.0),
                 0);
@@ -325,12 +330,12 @@ void add_pulse(const Case& c, PassContext& p) {
   if (c.equipment && c.equipment->modulation_frequency_Hz) {
     p.modulation_frequency_min_Hz = c.equipment->modulation_frequency_Hz->low;
     p.modulation_frequency_max_Hz = c.equipment->modulation_frequency_Hz->high;
-    p.modulation_from_equipment = true;
+    p.modulation_limit = C::equipment_modulation;
   }
   if (c.equipment && c.equipment->modulation_amplitude_m_per_min) {
     p.modulation_amplitude_min = c.equipment->modulation_amplitude_m_per_min->low;
     p.modulation_amplitude_max = c.equipment->modulation_amplitude_m_per_min->high;
-    p.modulation_from_equipment = true;
+    p.modulation_limit = C::equipment_modulation;
   }
   p.pool_share = lim.modulation_pool_share.value;
   p.left_min = lim.modulation_left_min.value;

@@ -159,7 +159,9 @@ TEST_CASE("published: stainless steel") {
         [](const Row& r) { return equivalents_hammar_svensson(composition(r)).nickel_percent; }},
        {"dilution", [](const Row& r) { return dilution_share(r["A_base"], r["A_total"] - r["A_base"]); }},
        {"interpass_max_navy",
-        [](const Row& r) { return heat_range(catalog, "navy-interpass-" + r.text("family")).high; }},
+        [](const Row& r) {
+          return heat_range(catalog, HeatRangeId::made_of("navy-interpass-" + r.text("family"))).high;
+        }},
        {"mixed_chromium", mixed},
        {"dilution_of_element", mixed},
        {"ferrite_duplex",
@@ -279,5 +281,7 @@ TEST_CASE("published: safety") {
   check_published(
       "safety.csv",
       {{"filter_shade", [](const Row& r) { return value(least_filter_shade(catalog.filter_shades, r["I"])); }},
-       {"exposure_limit", [](const Row& r) { return heat_range(catalog, "exposure-" + r.text("substance")).high; }}});
+       {"exposure_limit", [](const Row& r) {
+          return heat_range(catalog, HeatRangeId::made_of("exposure-" + r.text("substance"))).high;
+        }}});
 }

@@ -22,15 +22,17 @@ using Json = nlohmann::ordered_json;
 
 std::vector<std::string> keys_of(std::string_view list) {
   std::vector<std::string> keys;
-  if (list == "quantities")
+  if (list == "quantities") {
     for (const seamwright::FieldInfo& info : seamwright::fields()) keys.emplace_back(info.key);
-  else if (list == "limits")
-    for (const seamwright::ConstraintInfo& info : seamwright::constraints().subspan(1)) keys.emplace_back(info.key);
-  else if (list == "modes")
+  } else if (list == "limits") {
+    for (const seamwright::ConstraintInfo& info : seamwright::constraints())
+      if (info.id != seamwright::C::none) keys.emplace_back(info.key);
+  } else if (list == "modes") {
     for (std::size_t i = 0; i < seamwright::mode_count; ++i)
       keys.emplace_back(seamwright::mode_key(static_cast<seamwright::Mode>(i)));
-  else
+  } else {
     throw std::runtime_error(fmt::format("no list '{}'", list));
+  }
   return keys;
 }
 

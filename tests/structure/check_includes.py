@@ -12,9 +12,9 @@ from pathlib import Path
 
 HEADERS_ALONE = {
     "text": ["interval", "kept_list"],
-    "quantity": ["checked", "constant", "constraint_id", "quantities"],
+    "quantity": ["checked", "constant", "constraint_id", "limits", "quantities"],
     "catalog": ["catalog", "heat_tables", "review_rules"],
-    "physics": ["joint_type"],
+    "physics": ["heat_range_id", "joint_type"],
     "input": ["input", "joint", "procedure_input"],
     "settle": ["case"],
     "window": ["margin"],

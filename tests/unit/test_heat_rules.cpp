@@ -29,7 +29,7 @@ TEST_CASE("heat ranges: known ones are not empty, unknown ones refuse everything
     CHECK(range.low <= range.high);
     CHECK((range.low > -unbounded || range.high < unbounded));
   }
-  CHECK_FALSE(heat_range(catalog, "no-such-range").contains(1));
+  CHECK_FALSE(heat_range(catalog, HeatRangeId::made_of("no-such-range")).contains(1));
   const Catalog none{};
   CHECK_FALSE(cooling_time_8_5({1, 20, 10, {}}, cooling_limits(none)));
   CHECK_FALSE(preheat_by_cet_C({0.3, 20, 5, 1}, cet_preheat_limits(none)));

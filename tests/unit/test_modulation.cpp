@@ -81,15 +81,15 @@ TEST_CASE("modulation: the mean feed is kept at any share of the high phase") {
 TEST_CASE("modulation: recommended values lie in their bands, and each end names its limit") {
   const Modulation m = solve_modulation(aluminium());
   CHECK(m.frequency_low_Hz == doctest::Approx(10 / 11.0));
-  CHECK(m.frequency_low_end == FrequencyEnd::remelting);
+  CHECK(m.frequency_low_end == C::modulation_remelting);
   CHECK(m.frequency_high_Hz == 8);
-  CHECK(m.frequency_high_end == FrequencyEnd::source);
+  CHECK(m.frequency_high_end == C::modulation_usual);
   CHECK(m.frequency_Hz == doctest::Approx(10 / 2.7));
   CHECK(m.ripple_pitch_mm * m.frequency_Hz == doctest::Approx(10));
   CHECK(m.amplitude_m_per_min == doctest::Approx(2.4));
-  CHECK(m.amplitude_low_end == AmplitudeEnd::swing);
+  CHECK(m.amplitude_low_end == C::modulation_swing);
   CHECK(m.amplitude_low_m_per_min > 0.05 * 8);
-  CHECK(m.amplitude_high_end == AmplitudeEnd::source);
+  CHECK(m.amplitude_high_end == C::modulation_usual);
 
   // At the lower amplitude the swing of the current under the arc is the least allowed.
   ModulationInput in = aluminium();
@@ -109,11 +109,11 @@ TEST_CASE("modulation: the nearest limit ends the amplitude") {
     return solve_modulation(in);
   };
   const double open = std::numeric_limits<double>::infinity();
-  CHECK(high_end(5, open).amplitude_high_end == AmplitudeEnd::low_phase);
+  CHECK(high_end(5, open).amplitude_high_end == C::modulation_low_phase);
   CHECK(high_end(5, open).amplitude_high_m_per_min == doctest::Approx(1.6));
-  CHECK(high_end(11, open).amplitude_high_end == AmplitudeEnd::high_phase);
+  CHECK(high_end(11, open).amplitude_high_end == C::modulation_high_phase);
   CHECK(high_end(11, open).amplitude_high_m_per_min == doctest::Approx(1.9));
-  CHECK(high_end(8, 9).amplitude_high_end == AmplitudeEnd::burn_through);
+  CHECK(high_end(8, 9).amplitude_high_end == C::modulation_burn_through);
   CHECK(high_end(8, 9).amplitude_high_m_per_min == doctest::Approx(1));
 }
 
