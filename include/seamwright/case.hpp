@@ -117,22 +117,27 @@ struct CorrelatedPair {
   [[nodiscard]] bool operator==(const CorrelatedPair&) const = default;
 };
 
-// Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
-struct PassContext {
-  JointType joint = JointType::fillet;
-  PassRole role = PassRole::single;
-  Mode mode = Mode::spray;
-  // wire and gas
-  double wire_diameter_mm = 0;
+// What of the wire and the gas a pass is computed with.
+struct PassWire {
+  double diameter_mm = 0;
   double extension_mm = 0;
-  FeedLine dip_line;                // controlled dip, where one is measured
-  double gas_V = 0, dip_gas_V = 0;  // what the gas adds to the voltage of the arc, and to the short-arc line
+  double density_kg_per_m3 = 0;
+  FeedLine dip_line;  // controlled dip, where one is measured
+  [[nodiscard]] bool operator==(const PassWire&) const = default;
+};
+struct PassGas {
+  double arc_V = 0, dip_V = 0;  // what it adds to the voltage of the arc, and to the short-arc line
   double co2_percent = 0;
-  // joint
-  double fusion_thickness_mm = 0;  // plate thickness for the fusion limits (the thicker plate)
-  double burn_thickness_mm = 0;    // plate thickness for the melt-through limits (the thinner plate)
+  double flow_l_per_min = 0;
+  [[nodiscard]] bool operator==(const PassGas&) const = default;
+};
+
+// The metal that a pass melts, and how far it may.
+struct PassPlate {
+  double fusion_thickness_mm = 0;  // for the fusion limits (the thicker plate)
+  double burn_thickness_mm = 0;    // for the melt-through limits (the thinner plate)
   double least_radius_mm = 0;      // fillets: the arc plays over the leg
-  double preheat_C = 0;
+  double preheat_C = 0, interpass_C = 0;
   double start_C = 0;  // where the pool starts from: the preheat, or the interpass temperature in fills and caps
   double gap_mm = 0;
   double fusion_depth_mm = 0;      // needed
@@ -141,73 +146,122 @@ struct PassContext {
   double back_width_max_mm = 0;    // infinite: backed or not exposed
   double back_width_last_mm = 0;   // where a plan is refused
   bool melt_support = false;       // check the hanging pool
+  double arc_radius_factor = 0;    // of its pressure
   double pool_support_factor = 0;  // out of position: the pool must hold itself; 0: it lies on the joint
-  double cover_width_mm = 0;       // width of the deposit
+  [[nodiscard]] bool operator==(const PassPlate&) const = default;
+};
+
+// The metal that a pass lays.
+struct PassDeposit {
+  double cover_width_mm = 0;
   double melted_width_min_mm = 0;  // the melted width must reach it; 0: no cold-lap check
-  // deposit
   double needed_mm2 = 0, nominal_mm2 = 0, position_max_mm2 = 0;
   double excess_face_fixed_mm = 0, excess_face_share = 0, excess_face_max_mm = 0;  // of the bead width
   double excess_root_fixed_mm = 0, excess_root_share = 0, excess_root_max_mm = 0;
   double excess_fillet_max_mm2 = 0;  // fillets: deposit at the largest allowed throat; 0: use the butt rule
-  double length_mm = 0;              // 0: not given
-  double weld_count = 0;             // welds like this one; 0: not given
-  PassPrices prices;
-  bool bead_height_known = false;  // a bead on plate, of a wire whose height is fitted
+  bool bead_height_known = false;    // a bead on plate, of a wire whose height is fitted
   BeadHeightLaw bead_height;
   double step_over_mm = 0;  // overlay: given; 0: the share of the bead's width
   double step_over_share = 0;
   double iron_wire_percent = -1, iron_base_percent = -1;  // overlay of another metal on steel; below 0: no such overlay
-  // weave
-  double weave_width_mm = 0;      // given; 0: not
-  double weave_variance_mm2 = 0;  // of the arc's place across the joint, where it is given
-  double weave_from_mm = 0;       // deposit width from which a hand weaves, where it is not given; 0: stringers
-  double weave_dwell_s = 0, weave_dwell_min_s = 0, weave_crossing_mm_per_s = 0, weave_advance_max_mm = 0,
-         weave_width_min_mm = 0, weave_width_exponent = 0;
-  // settings
-  double arc_length_min_mm = 0, arc_length_max_mm = 0;  // spray and pulse
-  double fixed_voltage_V = 0;                           // given by the user: it leaves the arc its length; 0: none
+  [[nodiscard]] bool operator==(const PassDeposit&) const = default;
+};
+
+// What is used up: the length of the joint, how many there are of it, and prices.
+struct PassUse {
+  double length_mm = 0;   // 0: not given
+  double weld_count = 0;  // welds like this one; 0: not given
+  PassPrices prices;
+  [[nodiscard]] bool operator==(const PassUse&) const = default;
+};
+
+struct PassWeave {
+  double width_mm = 0;      // given; 0: not
+  double variance_mm2 = 0;  // of the arc's place across the joint, where it is given
+  double from_mm = 0;       // deposit width from which a hand weaves, where it is not given; 0: stringers
+  double dwell_s = 0, dwell_min_s = 0, crossing_mm_per_s = 0, advance_max_mm = 0, width_min_mm = 0, width_exponent = 0;
+  [[nodiscard]] bool operator==(const PassWeave&) const = default;
+};
+
+struct PassArc {
+  double length_min_mm = 0, length_max_mm = 0;          // spray and pulse
+  double fixed_V = 0;                                   // given by the user: it leaves the arc its length; 0: none
   double dip_trim_V = 0;                                // short arc: half-width of the voltage window
-  double dip_cap_V = 0;
+  double dip_cap_V = 0;                                 // top of the short-arc line
   double rise_min = 0, rise_max = 0, rise_nominal = 0;  // A/ms
   double short_charge_A_ms = 0;                         // charge after which a short circuit breaks
-  double peak_time_ms = 0;                              // given by the user; 0: from the drop
+  [[nodiscard]] bool operator==(const PassArc&) const = default;
+};
+
+struct PassPulse {
+  double peak_time_ms = 0;  // given by the user; 0: from the drop
   double drop_ratio_min = 0, drop_ratio_max = 0, peak_time_min_ms = 0, peak_time_max_ms = 0;
   double base_time_min_ms = 0, frequency_min_Hz = 0, frequency_max_Hz = 0, duty_max = 0, criterion_window = 0,
          criterion_exponent = 0;
-  double efficiency_k = 0;
-  double gas_flow_l_per_min = 0;
-  double arc_radius_factor = 0;
-  double wire_density_kg_per_m3 = 0;
-  double interpass_C = 0;
-  Metallurgy metallurgy;
-  // double pulse
-  double modulation_share = 0.5;
-  double modulation_frequency_Hz = 0, modulation_amplitude_m_per_min = 0;  // given by the user; 0: recommended
-  double modulation_frequency_min_Hz = 0, modulation_frequency_max_Hz = 0;
-  double modulation_amplitude_min = 0, modulation_amplitude_max = 0;
-  C modulation_limit = C::modulation_usual;  // the usual range's, or the equipment's own
+  double feed_min_m_per_min = 0, feed_max_m_per_min = 0;  // its window, for the amplitude band
+  [[nodiscard]] bool operator==(const PassPulse&) const = default;
+};
+
+struct PassModulation {
+  double share = 0.5;                                // of the period in the high phase
+  double frequency_Hz = 0, amplitude_m_per_min = 0;  // given by the user; 0: recommended
+  double frequency_min_Hz = 0, frequency_max_Hz = 0;
+  double amplitude_min_m_per_min = 0, amplitude_max_m_per_min = 0;
+  C limit = C::modulation_usual;  // the usual range's, or the equipment's own
   double pool_share = 0, left_min = 0, swing_min = 0, pitch_widths = 0, amplitude_share = 0;
-  double modulation_easy_min_Hz = 0, modulation_easy_max_Hz = 0;
-  double pulse_feed_min = 0, pulse_feed_max = 0;  // pulse window in wire feed, for the amplitude band
-  // what the point is looked for by
+  double easy_min_Hz = 0, easy_max_Hz = 0;
+  [[nodiscard]] bool operator==(const PassModulation&) const = default;
+};
+
+// What the point is looked for by.
+struct PassAim {
   Interval easy_travel_mm_per_s{};  // of a hand or carriage here
   double easy_current_max_A = 0;    // share of the mode's top; infinite: none known
   double fixed_feed_m_per_min = 0;  // given by the user; 0: free
   bool travel_follows_feed = true;  // by hand the bead is kept, not the speed
   double travel_tolerance = 0;      // how far a hand strays from it, relative
-  double lock_feed_share = 0, lock_trim_V = 0, lock_modulation_share = 0, lock_feed_min_share = 0;  // ranges to lock
-  double feed_setting_share = 0;  // how exactly a feed is set, relative half-width at 90 %
-  double point_feed_scale = 0, point_deposit_scale = 0, point_wall_scale = 0, point_way_up = 0,
-         point_rich_share = 0;  // what a step off the aim costs
+  double feed_setting_share = 0;    // how exactly a feed is set, relative half-width at 90 %
+  double feed_scale = 0, deposit_scale = 0, wall_scale = 0, way_up = 0, rich_share = 0;  // what a step off it costs
+  [[nodiscard]] bool operator==(const PassAim&) const = default;
+};
+// Ranges to lock.
+struct PassLock {
+  double feed_share = 0, trim_V = 0, modulation_share = 0, feed_min_share = 0;
+  [[nodiscard]] bool operator==(const PassLock&) const = default;
+};
+
+// Where the limits come from that have no row of their own.
+struct PassSources {
+  SourceIndex fusion = 0, burn = 0, deposit = 0, excess = 0, cold_lap = 0, pool_support = 0, pulse = 0,
+              base_current = 0, transition = 0, mode_min = 0, mode_max = 0;
+  [[nodiscard]] bool operator==(const PassSources&) const = default;
+};
+
+// Everything numeric that one pass needs. No strings, no look-ups: evaluated thousands of times.
+struct PassContext {
+  JointType joint = JointType::fillet;
+  PassRole role = PassRole::single;
+  Mode mode = Mode::spray;
+  PassWire wire;
+  PassGas gas;
+  PassPlate plate;
+  PassDeposit deposit;
+  PassUse use;
+  PassWeave weave;
+  PassArc arc;
+  PassPulse pulse;
+  PassModulation modulation;
+  PassAim aim;
+  PassLock lock;
+  PassSources source;
+  double efficiency_k = 0;
+  Metallurgy metallurgy;
   // limits
   std::array<LimitEnds, constraint_count> ends{};
   std::array<double, constraint_count> spread{};     // of the distance: half-width that nine in ten stay inside
   std::array<double, field_count> field_spread{};    // the same for limits on a quantity of the output
   std::array<bool, model_constant_count> bearing{};  // constants that bear on any constraint
   bool bearing_known = false;
-  SourceIndex source_fusion = 0, source_burn = 0, source_deposit = 0, source_excess = 0, source_cold_lap = 0,
-              source_pool_support = 0, source_pulse = 0, source_base_current = 0, source_transition = 0,
-              source_mode_min = 0, source_mode_max = 0;
   bool mode_min_is_transition = false;
   C mode_min = C::none, mode_max = C::none;
   bool pool_by_integral = false;  // the reference instead of the table: slow, for checks

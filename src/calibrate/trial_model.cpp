@@ -59,10 +59,10 @@ Expected<TrialModel> TrialModel::make(const TrialWeld& weld, const Catalog& cata
   const PassContext& c = model.context_;
   const Constant& stick = c.constants[static_cast<std::size_t>(K::extension)];
   model.extension_deviation_ = stick.half_width_90 / deviations_90;
-  model.feed_deviation_ = c.feed_setting_share / deviations_90;
+  model.feed_deviation_ = c.aim.feed_setting_share / deviations_90;
   const double field = c.constants[static_cast<std::size_t>(K::arc_field)].value;
   model.trim_deviation_V_ =
-      (is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field) / deviations_90;
+      (is_dip(c.mode) ? c.arc.dip_trim_V : 0.5 * (c.arc.length_max_mm - c.arc.length_min_mm) * field) / deviations_90;
   model.setting_.wire_feed_m_per_min = weld.wire_feed_m_per_min;
   model.setting_.travel_mm_per_s = weld.travel_mm_per_s;
   if (weld.arc_trim_V) model.trim_V_ = *weld.arc_trim_V;
@@ -71,7 +71,7 @@ Expected<TrialModel> TrialModel::make(const TrialWeld& weld, const Catalog& cata
   for (const TrialReading& r : weld.readings) {
     if (r.field != F::arc_length || is_dip(c.mode)) continue;
     const double half = r.half_width_90 > 0 ? r.half_width_90 : r.kind->u90;
-    model.trim_V_ = (r.value - 0.5 * (c.arc_length_min_mm + c.arc_length_max_mm)) * field;
+    model.trim_V_ = (r.value - 0.5 * (c.arc.length_min_mm + c.arc.length_max_mm)) * field;
     model.trim_deviation_V_ = half * field / deviations_90;
   }
   model.take_prior(catalog);
@@ -164,9 +164,9 @@ PassContext TrialModel::limited(const Eigen::VectorXd& u) const {
   const auto factor = [&](std::size_t limit) {
     return std::exp(limits_[limit].deviation * u[static_cast<Eigen::Index>(trial_constants().size() + limit)]);
   };
-  c.melted_width_min_mm *= factor(0);
-  c.back_width_max_mm *= factor(1);
-  c.back_width_last_mm *= factor(1);
+  c.deposit.melted_width_min_mm *= factor(0);
+  c.plate.back_width_max_mm *= factor(1);
+  c.plate.back_width_last_mm *= factor(1);
   return c;
 }
 

@@ -101,7 +101,7 @@ void append_plots(std::string& text, const Plan& plan, WantedPasses wanted, std:
   for (std::size_t i = wanted.first; i < wanted.last; ++i) {
     const PassResult& pass = plan.passes[i];
     const std::string drawn = window_map_plot(window_map(plan.contexts[i], pass, columns, rows), pass, width, units) +
-                              waveform_plot(pass, plan.contexts[i].modulation_share, width, units);
+                              waveform_plot(pass, plan.contexts[i].modulation.share, width, units);
     if (drawn != last) text += fmt::format("\nPass {}\n{}", pass.pass.number, drawn);
     last = drawn;
   }

@@ -310,8 +310,8 @@ class Tracer {
     for (std::size_t k = 0; k < model_constant_count; ++k) {
       if (!(as_was.constants[k] == constant) || changed.constants[k] == constant) continue;
       changed.constants[k] = constant;
-      changed.pulse_feed_min = as_was.pulse_feed_min;
-      changed.pulse_feed_max = as_was.pulse_feed_max;
+      changed.pulse.feed_min_m_per_min = as_was.pulse.feed_min_m_per_min;
+      changed.pulse.feed_max_m_per_min = as_was.pulse.feed_max_m_per_min;
     }
   }
 };

@@ -78,29 +78,29 @@ const Probe probes[] = {
      [](Point& p) { p.setting.modulation_amplitude_m_per_min *= more; }, F::modulation_amplitude},
     {"modulation.share", "share of the high phase", "", "0.05 more",
      [](const Joint& j) { return static_cast<bool>(j.modulation_share); },
-     [](const Point& p) { return p.context.modulation_share; }, [](Point& p) { p.context.modulation_share += 0.05; },
+     [](const Point& p) { return p.context.modulation.share; }, [](Point& p) { p.context.modulation.share += 0.05; },
      std::nullopt, [](const Case& c) { return c.catalog->limits->modulation_share.source; }},
     {"wire.diameter", "wire diameter", "mm", more_words,
      [](const Joint& j) { return static_cast<bool>(j.wire_diameter_mm); },
-     [](const Point& p) { return p.context.wire_diameter_mm; }, [](Point& p) { p.context.wire_diameter_mm *= more; }},
+     [](const Point& p) { return p.context.wire.diameter_mm; }, [](Point& p) { p.context.wire.diameter_mm *= more; }},
     {"wire.extension", "electrode extension", "mm", more_words,
      [](const Joint& j) { return static_cast<bool>(j.extension_mm); },
-     [](const Point& p) { return p.context.extension_mm; }, [](Point& p) { p.context.extension_mm *= more; }},
+     [](const Point& p) { return p.context.wire.extension_mm; }, [](Point& p) { p.context.wire.extension_mm *= more; }},
     {"gas.composition", "voltage added by the gas", "V", "1 V more",
-     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); }, [](const Point& p) { return p.context.gas_V; },
-     [](Point& p) { p.context.gas_V += 1.0; }},
+     [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
+     [](const Point& p) { return p.context.gas.arc_V; }, [](Point& p) { p.context.gas.arc_V += 1.0; }},
     {"gas.composition", "voltage added by the gas to the short-arc line", "V", "1 V more",
      [](const Joint& j) { return j.gas || !j.gas_composition.empty(); },
-     [](const Point& p) { return p.context.dip_gas_V; }, [](Point& p) { p.context.dip_gas_V += 1.0; }},
+     [](const Point& p) { return p.context.gas.dip_V; }, [](Point& p) { p.context.gas.dip_V += 1.0; }},
     {"gas.flow", "gas flow", "l/min", more_words,
      [](const Joint& j) { return static_cast<bool>(j.gas_flow_l_per_min); },
-     [](const Point& p) { return p.context.gas_flow_l_per_min; },
-     [](Point& p) { p.context.gas_flow_l_per_min *= more; }},
+     [](const Point& p) { return p.context.gas.flow_l_per_min; },
+     [](Point& p) { p.context.gas.flow_l_per_min *= more; }},
     {"joint.thickness", "thickness that carries the heat", "mm", more_words, never,
-     [](const Point& p) { return p.context.fusion_thickness_mm; },
+     [](const Point& p) { return p.context.plate.fusion_thickness_mm; },
      [](Point& p) {
-       p.context.fusion_thickness_mm *= more;
-       p.context.burn_thickness_mm *= more;
+       p.context.plate.fusion_thickness_mm *= more;
+       p.context.plate.burn_thickness_mm *= more;
      },
      std::nullopt, nullptr,
      [](const Case& c) {
@@ -108,29 +108,30 @@ const Probe probes[] = {
                           c.section.thickness_mm, c.thickness2_mm);
      }},
     {"joint.gap", "gap", "mm", "0.5 mm more", [](const Joint& j) { return static_cast<bool>(j.gap_mm); },
-     [](const Point& p) { return p.context.gap_mm; }, [](Point& p) { p.context.gap_mm += 0.5; }},
+     [](const Point& p) { return p.context.plate.gap_mm; }, [](Point& p) { p.context.plate.gap_mm += 0.5; }},
     {"joint.leg", "minimum heat-source radius, a share of the leg", "mm", more_words, never,
-     [](const Point& p) { return p.context.least_radius_mm; }, [](Point& p) { p.context.least_radius_mm *= more; },
-     std::nullopt, [](const Case& c) { return c.catalog->limits->source_radius_leg_share.source; },
+     [](const Point& p) { return p.context.plate.least_radius_mm; },
+     [](Point& p) { p.context.plate.least_radius_mm *= more; }, std::nullopt,
+     [](const Case& c) { return c.catalog->limits->source_radius_leg_share.source; },
      [](const Case& c) { return fmt::format("a share of the leg of {:g} mm", c.section.leg_mm); }},
     {"joint.length", "length of the joint", "mm", more_words,
-     [](const Joint& j) { return static_cast<bool>(j.length_mm); }, [](const Point& p) { return p.context.length_mm; },
-     [](Point& p) { p.context.length_mm *= more; }, std::nullopt, nullptr,
-     [](const Case&) { return std::string("the circumference of the pipe"); }},
+     [](const Joint& j) { return static_cast<bool>(j.length_mm); },
+     [](const Point& p) { return p.context.use.length_mm; }, [](Point& p) { p.context.use.length_mm *= more; },
+     std::nullopt, nullptr, [](const Case&) { return std::string("the circumference of the pipe"); }},
     {"quantity", "number of welds", "", "1 more", [](const Joint& j) { return static_cast<bool>(j.quantity); },
-     [](const Point& p) { return p.context.weld_count; }, [](Point& p) { p.context.weld_count += 1; }},
+     [](const Point& p) { return p.context.use.weld_count; }, [](Point& p) { p.context.use.weld_count += 1; }},
     {"prices.wire", "price of the wire", "1/kg", more_words, never,
-     [](const Point& p) { return p.context.prices.wire_per_kg; },
-     [](Point& p) { p.context.prices.wire_per_kg *= more; }, std::nullopt, nullptr, price_reason},
+     [](const Point& p) { return p.context.use.prices.wire_per_kg; },
+     [](Point& p) { p.context.use.prices.wire_per_kg *= more; }, std::nullopt, nullptr, price_reason},
     {"prices.gas", "price of the gas", "1/m3", more_words, never,
-     [](const Point& p) { return p.context.prices.gas_per_m3; }, [](Point& p) { p.context.prices.gas_per_m3 *= more; },
-     std::nullopt, nullptr, price_reason},
+     [](const Point& p) { return p.context.use.prices.gas_per_m3; },
+     [](Point& p) { p.context.use.prices.gas_per_m3 *= more; }, std::nullopt, nullptr, price_reason},
     {"prices.power", "price of power", "1/kWh", more_words, never,
-     [](const Point& p) { return p.context.prices.power_per_kWh; },
-     [](Point& p) { p.context.prices.power_per_kWh *= more; }, std::nullopt, nullptr, price_reason},
+     [](const Point& p) { return p.context.use.prices.power_per_kWh; },
+     [](Point& p) { p.context.use.prices.power_per_kWh *= more; }, std::nullopt, nullptr, price_reason},
     {"prices.labour", "price of labour", "1/h", more_words, never,
-     [](const Point& p) { return p.context.prices.labour_per_h; },
-     [](Point& p) { p.context.prices.labour_per_h *= more; }, std::nullopt, nullptr, price_reason},
+     [](const Point& p) { return p.context.use.prices.labour_per_h; },
+     [](Point& p) { p.context.use.prices.labour_per_h *= more; }, std::nullopt, nullptr, price_reason},
     {"prices.operating_factor", "operating factor", "", "10 % less", never,
      [](const Point& p) { return p.constants[static_cast<std::size_t>(K::operating_factor)]; },
      [](Point& p) { p.constants[static_cast<std::size_t>(K::operating_factor)] *= less; }, std::nullopt, nullptr,
@@ -140,22 +141,23 @@ const Probe probes[] = {
      [](Point& p) { p.constants[static_cast<std::size_t>(K::source_efficiency)] *= less; }, std::nullopt, nullptr,
      [](const Case&) { return std::string("the equipment file"); }},
     {"material.preheat", "temperature before the pass", "degC", "25 K more",
-     [](const Joint& j) { return static_cast<bool>(j.preheat_C); }, [](const Point& p) { return p.context.preheat_C; },
+     [](const Joint& j) { return static_cast<bool>(j.preheat_C); },
+     [](const Point& p) { return p.context.plate.preheat_C; },
      [](Point& p) {
-       p.context.preheat_C += 25.0;
-       p.context.start_C += 25.0;
+       p.context.plate.preheat_C += 25.0;
+       p.context.plate.start_C += 25.0;
      },
      std::nullopt, [](const Case& c) { return c.catalog->limits->ambient_C.source; },
      [](const Case&) { return std::string("no preheat is given or needed: the ambient temperature"); }},
     {"material.interpass", "highest interpass temperature", "degC", "25 K more",
      [](const Joint& j) { return static_cast<bool>(j.interpass_C); },
-     [](const Point& p) { return p.context.interpass_C; }, [](Point& p) { p.context.interpass_C += 25.0; }},
+     [](const Point& p) { return p.context.plate.interpass_C; }, [](Point& p) { p.context.plate.interpass_C += 25.0; }},
     {"process.arc_length", "nominal arc length", "mm", "1 mm more",
      [](const Joint& j) { return static_cast<bool>(j.arc_length_mm); },
-     [](const Point& p) { return 0.5 * (p.context.arc_length_min_mm + p.context.arc_length_max_mm); },
+     [](const Point& p) { return 0.5 * (p.context.arc.length_min_mm + p.context.arc.length_max_mm); },
      [](Point& p) {
-       p.context.arc_length_min_mm += 1.0;
-       p.context.arc_length_max_mm += 1.0;
+       p.context.arc.length_min_mm += 1.0;
+       p.context.arc.length_max_mm += 1.0;
      },
      std::nullopt,
      [](const Case& c) {
@@ -163,26 +165,27 @@ const Probe probes[] = {
        return (c.mode == Mode::spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).source;
      }},
     {"process.voltage", "fixed voltage", "V", "1 V more", [](const Joint& j) { return static_cast<bool>(j.voltage_V); },
-     [](const Point& p) { return p.context.fixed_voltage_V; },
+     [](const Point& p) { return p.context.arc.fixed_V; },
      [](Point& p) {
-       if (p.context.fixed_voltage_V > 0) p.context.fixed_voltage_V += 1.0;
+       if (p.context.arc.fixed_V > 0) p.context.arc.fixed_V += 1.0;
      }},
     {"process.peak_time", "peak time", "ms", more_words,
      [](const Joint& j) { return static_cast<bool>(j.peak_time_ms); },
-     [](const Point& p) { return p.context.peak_time_ms; }, [](Point& p) { p.context.peak_time_ms *= more; }},
+     [](const Point& p) { return p.context.pulse.peak_time_ms; },
+     [](Point& p) { p.context.pulse.peak_time_ms *= more; }},
     {"wire-families.current_rise_nominal_A_per_ms", "usual current rise", "A/ms", more_words, never,
-     [](const Point& p) { return p.context.rise_nominal; }, [](Point& p) { p.context.rise_nominal *= more; },
+     [](const Point& p) { return p.context.arc.rise_nominal; }, [](Point& p) { p.context.arc.rise_nominal *= more; },
      std::nullopt, [](const Case& c) { return c.wire_family->current_rise_nominal_A_per_ms.source; }},
-    {"joint", "deposit width", "mm", more_words, never, [](const Point& p) { return p.context.cover_width_mm; },
-     [](Point& p) { p.context.cover_width_mm *= more; }, F::deposit_width},
-    {"joint", "nominal deposit cross-section", "mm2", "", never, [](const Point& p) { return p.context.nominal_mm2; },
-     [](Point&) {}},
+    {"joint", "deposit width", "mm", more_words, never, [](const Point& p) { return p.context.deposit.cover_width_mm; },
+     [](Point& p) { p.context.deposit.cover_width_mm *= more; }, F::deposit_width},
+    {"joint", "nominal deposit cross-section", "mm2", "", never,
+     [](const Point& p) { return p.context.deposit.nominal_mm2; }, [](Point&) {}},
     {"limits.procedure_efficiency", "procedure efficiency k", "", more_words, never,
      [](const Point& p) { return p.context.efficiency_k; }, [](Point& p) { p.context.efficiency_k *= more; },
      std::nullopt, [](const Case& c) { return c.catalog->limits->procedure_efficiency.source; }},
     {"wire-families.density_kg_per_m3", "density of the wire", "kg/m3", more_words, never,
-     [](const Point& p) { return p.context.wire_density_kg_per_m3; },
-     [](Point& p) { p.context.wire_density_kg_per_m3 *= more; }, std::nullopt,
+     [](const Point& p) { return p.context.wire.density_kg_per_m3; },
+     [](Point& p) { p.context.wire.density_kg_per_m3 *= more; }, std::nullopt,
      [](const Case& c) { return c.wire_family->density_kg_per_m3.source; }},
 };
 
@@ -190,25 +193,25 @@ const Probe probes[] = {
 // What a limit of the modulation hangs on, and by how much it is moved so that it binds no more.
 struct Loosening {
   C id;
-  double PassContext::*member;
+  double& (*part)(PassContext&);
   double factor;
 };
 constexpr double far = 1e6;
 constexpr Loosening loosenings[] = {
-    {C::modulation_remelting, &PassContext::pool_share, far},
-    {C::modulation_response, &PassContext::left_min, 1 / far},
-    {C::modulation_low_phase, &PassContext::pulse_feed_min, 0.01},
-    {C::modulation_high_phase, &PassContext::pulse_feed_max, far},
-    {C::modulation_swing, &PassContext::swing_min, 1 / far},
-    {C::modulation_usual, &PassContext::modulation_frequency_min_Hz, 1 / far},
-    {C::modulation_usual, &PassContext::modulation_frequency_max_Hz, far},
-    {C::modulation_usual, &PassContext::modulation_amplitude_min, 1 / far},
-    {C::modulation_usual, &PassContext::modulation_amplitude_max, far},
+    {C::modulation_remelting, [](PassContext& c) -> double& { return c.modulation.pool_share; }, far},
+    {C::modulation_response, [](PassContext& c) -> double& { return c.modulation.left_min; }, 1 / far},
+    {C::modulation_low_phase, [](PassContext& c) -> double& { return c.pulse.feed_min_m_per_min; }, 0.01},
+    {C::modulation_high_phase, [](PassContext& c) -> double& { return c.pulse.feed_max_m_per_min; }, far},
+    {C::modulation_swing, [](PassContext& c) -> double& { return c.modulation.swing_min; }, 1 / far},
+    {C::modulation_usual, [](PassContext& c) -> double& { return c.modulation.frequency_min_Hz; }, 1 / far},
+    {C::modulation_usual, [](PassContext& c) -> double& { return c.modulation.frequency_max_Hz; }, far},
+    {C::modulation_usual, [](PassContext& c) -> double& { return c.modulation.amplitude_min_m_per_min; }, 1 / far},
+    {C::modulation_usual, [](PassContext& c) -> double& { return c.modulation.amplitude_max_m_per_min; }, far},
 };
 
 PassContext loosened(PassContext c, C id) {
   for (const Loosening& l : loosenings)
-    if (l.id == (id == c.modulation_limit ? C::modulation_usual : id)) c.*l.member *= l.factor;
+    if (l.id == (id == c.modulation.limit ? C::modulation_usual : id)) l.part(c) *= l.factor;
   return c;
 }
 

@@ -37,19 +37,20 @@ void set_estimate(PassResult& r, F id, double value, double low, double high, C 
 void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const Setting& s, const FieldValues& f,
                             PassResult& r) {
   const double half_trim = trim_half_V(c, x);
-  const C trim_end = c.fixed_voltage_V > 0 ? C::none : is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
+  const C trim_end = c.arc.fixed_V > 0 ? C::none : is_dip(c.mode) ? C::dip_voltage_range : C::arc_length_range;
   set_estimate(r, F::arc_length_trim, 0.0, -half_trim, half_trim, trim_end, trim_end);
   set_estimate(r, F::voltage, f[F::voltage], f[F::voltage] - half_trim, f[F::voltage] + half_trim, trim_end, trim_end);
-  if (c.fixed_voltage_V <= 0)
-    set_estimate(r, F::arc_length, f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm, C::arc_length_range,
+  if (c.arc.fixed_V <= 0)
+    set_estimate(r, F::arc_length, f[F::arc_length], c.arc.length_min_mm, c.arc.length_max_mm, C::arc_length_range,
                  C::arc_length_range);
-  set_estimate(r, F::current_rise, c.rise_nominal, c.rise_min, c.rise_max, C::dynamics_range, C::dynamics_range);
-  // The inductance is inverse to the rise.
-  const double product = f[F::inductance] * c.rise_nominal;
-  set_estimate(r, F::inductance, f[F::inductance], product / c.rise_max, product / c.rise_min, C::dynamics_range,
+  set_estimate(r, F::current_rise, c.arc.rise_nominal, c.arc.rise_min, c.arc.rise_max, C::dynamics_range,
                C::dynamics_range);
+  // The inductance is inverse to the rise.
+  const double product = f[F::inductance] * c.arc.rise_nominal;
+  set_estimate(r, F::inductance, f[F::inductance], product / c.arc.rise_max, product / c.arc.rise_min,
+               C::dynamics_range, C::dynamics_range);
   if (!is_pulsed(c.mode)) return;
-  const TrimWindow trim = peak_trim_window(c.criterion_window, c.criterion_exponent);
+  const TrimWindow trim = peak_trim_window(c.pulse.criterion_window, c.pulse.criterion_exponent);
   set_estimate(r, F::peak_current_trim, 0.0, 100.0 * trim.low, 100.0 * trim.high, C::drop_criterion, C::drop_criterion);
   set_estimate(r, F::peak_current, f[F::peak_current], f[F::peak_current] * (1 + trim.low),
                f[F::peak_current] * (1 + trim.high), C::drop_criterion, C::drop_criterion);
@@ -60,7 +61,7 @@ void settings_with_own_ends(const PassContext& c, const ConstantValues& x, const
                m.frequency_low_end, m.frequency_high_end);
   const C low_end = m.amplitude_low_end, high_end = m.amplitude_high_end;
   const double w = s.wire_feed_m_per_min;
-  const double down = c.modulation_share / (1.0 - c.modulation_share);
+  const double down = c.modulation.share / (1.0 - c.modulation.share);
   set_estimate(r, F::modulation_amplitude, f[F::modulation_amplitude], m.amplitude_low_m_per_min,
                m.amplitude_high_m_per_min, low_end, high_end);
   set_estimate(r, F::wire_feed_high, f[F::wire_feed_high], w + m.amplitude_low_m_per_min,
@@ -246,7 +247,7 @@ void try_passes(Case& c, Mode mode, double diameter_mm, double deposit_share, st
     const ConstantValues x = nominal_values(context.constants);
     const Setting& s = window.band.best;
     metal_mm2 += travel_for_deposit(context, x, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s;
-    nominal_mm2 += context.nominal_mm2;
+    nominal_mm2 += context.deposit.nominal_mm2;
     constexpr double mm_per_m = 1000;
     outcome.arc_s_per_m += mm_per_m / s.travel_mm_per_s;
     if (repeated) continue;

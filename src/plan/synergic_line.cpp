@@ -131,9 +131,10 @@ Expected<SynergicLine> synergic_line(const Joint& joint, const Catalog& catalog,
   for (double k = std::floor(from / step) + 1; k * step < to * (1 - 1e-9); ++k)
     line.rows.push_back(row_at(line.context, constants, k * step));
   line.rows.push_back(row_at(line.context, constants, to));
-  line.current_rise_A_per_ms = {line.context.rise_min, line.context.rise_max};
+  line.current_rise_A_per_ms = {line.context.arc.rise_min, line.context.arc.rise_max};
   if (is_pulsed(line.context.mode)) {
-    const TrimWindow trim = peak_trim_window(line.context.criterion_window, line.context.criterion_exponent);
+    const TrimWindow trim =
+        peak_trim_window(line.context.pulse.criterion_window, line.context.pulse.criterion_exponent);
     line.peak_trim_percent = {100 * trim.low, 100 * trim.high};
   }
   line.cautions = cautions_for(line.resolved, line.rows.back().value[F::current]);

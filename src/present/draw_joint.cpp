@@ -235,9 +235,10 @@ class JointShapes {
       const PassResult& result = plan_.passes[index];
       // A gap lets the arc reach deeper, as the fusion limit counts it.
       const PassContext& context = plan_.contexts[index];
-      const double credit = context.fusion_takes_gap
-                                ? context.constants[static_cast<std::size_t>(K::gap_credit)].value * context.gap_mm
-                                : 0;
+      const double credit =
+          context.plate.fusion_takes_gap
+              ? context.constants[static_cast<std::size_t>(K::gap_credit)].value * context.plate.gap_mm
+              : 0;
       face = result[F::bead_width].value;
       back = result[F::back_width].value;
       depth = std::min(t_, result[F::penetration].value + credit);

@@ -68,7 +68,7 @@ class PassPictures {
     }
     if (what == Picture::all || what == Picture::pulse) {
       pulse_ = draw_pulse(pass, width, pulse_height);
-      modulation_ = draw_modulation(pass, plan.contexts[drawn.pass].modulation_share, width, modulation_height, units);
+      modulation_ = draw_modulation(pass, plan.contexts[drawn.pass].modulation.share, width, modulation_height, units);
     }
   }
   [[nodiscard]] bool operator==(const PassPictures& other) const {

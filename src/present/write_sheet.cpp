@@ -410,7 +410,7 @@ class DetailPart {
     constexpr double width = 345, height = 172, pulse_height = 86, modulation_height = 82;
     const std::string pulse = svg_text(draw_pulse(p, width, pulse_height));
     const std::string modulation = svg_text(
-        draw_modulation(p, plan_.contexts[content_->pass].modulation_share, width, modulation_height, options_.units));
+        draw_modulation(p, plan_.contexts[content_->pass].modulation.share, width, modulation_height, options_.units));
     const std::string which = plan_.passes.size() > 1 ? fmt::format(", pass {} (the tightest)", p.pass.number) : "";
     out_ += fmt::format("<div class=\"row\"><div>\n<figure>\n<h2>Window{}</h2>\n{}", which,
                         svg_text(draw_window_map(map, p, width, height, options_.units)));

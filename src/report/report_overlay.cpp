@@ -14,15 +14,15 @@ void report_overlay(const Plan& plan, const ReportPasses& passes, HeatReport& re
   SectionBuilder b(*c.catalog, "overlay", "Layers of the overlay");
   const SourceIndex practice = b.source_of_range("overlay-dilution");
   const bool given = static_cast<bool>(c.joint.step_over_mm);
-  const double step = given ? *c.joint.step_over_mm : pass.context->step_over_share * width;
+  const double step = given ? *c.joint.step_over_mm : pass.context->deposit.step_over_share * width;
   HeatItem& over = b.number("step_over", "step from bead to bead", step, F::bead_width);
   over.note = given ? fmt::format("as given; {:.0f} % of the melted width", 100 * step / width)
                     : fmt::format("{:.0f} % of the melted width; give joint.step_over to set it",
-                                  100 * pass.context->step_over_share);
+                                  100 * pass.context->deposit.step_over_share);
   if (!given) over.source = practice;
   FieldValues alone = pass.at;
   PassContext single = *pass.context;
-  single.step_over_mm = width;  // beads side by side melt as much base metal as the first one
+  single.deposit.step_over_mm = width;  // beads side by side melt as much base metal as the first one
   alone = evaluate(single, nominal_values(single.constants), pass.result->window.band.best);
   b.number("dilution_first_bead", "dilution of the first bead", alone[F::dilution], F::dilution).note =
       "nothing to overlap yet";

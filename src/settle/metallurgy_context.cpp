@@ -90,8 +90,8 @@ void add_overlay_iron(const Case& c, PassContext& pass) {
   if (c.alloy->family == Family::aluminium || c.alloy->family == Family::nickel || c.alloy->family == Family::copper ||
       lays == WireMetal::steel)
     return;
-  pass.iron_wire_percent = iron(c.wire->typical, lays == WireMetal::stainless || lays == WireMetal::duplex);
-  pass.iron_base_percent = iron(base_mixture(c), true);
+  pass.deposit.iron_wire_percent = iron(c.wire->typical, lays == WireMetal::stainless || lays == WireMetal::duplex);
+  pass.deposit.iron_base_percent = iron(base_mixture(c), true);
 }
 
 SourceIndex composition_source(const Case& c) {

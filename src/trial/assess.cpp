@@ -282,7 +282,7 @@ bool is_set_exactly(C id) { return is_about(id, Topic::arc_setting); }
 
 std::vector<AssessedLimit> assessed_limits(const PassContext& context, const Setting& s) {
   PassContext c = context;
-  work_out_spreads(c, s, c.feed_setting_share);
+  work_out_spreads(c, s, c.aim.feed_setting_share);
   std::vector<AssessedLimit> limits;
   const ConstantValues x = nominal_values(c.constants);
   const MarginList list = setting_margins(c, x, s);

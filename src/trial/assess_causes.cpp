@@ -105,8 +105,8 @@ class Causes {
     add(r_.causes, {.key = "extension",
                     .label = "electrode extension",
                     .unit = "mm",
-                    .planned = c_.extension_mm * factor.value,
-                    .explaining = c_.extension_mm * (factor.value + *m * factor.half_width_90),
+                    .planned = c_.wire.extension_mm * factor.value,
+                    .explaining = c_.wire.extension_mm * (factor.value + *m * factor.half_width_90),
                     .spreads = std::abs(*m)});
   }
   void feed() {
@@ -117,7 +117,7 @@ class Causes {
                     .unit = "m/min",
                     .planned = s_.wire_feed_m_per_min,
                     .explaining = *real,
-                    .spreads = std::abs(*real / s_.wire_feed_m_per_min - 1) / c_.feed_setting_share});
+                    .spreads = std::abs(*real / s_.wire_feed_m_per_min - 1) / c_.aim.feed_setting_share});
   }
   void meter() {
     const Case& c = case_of(plan_.resolved, pass_);

@@ -54,7 +54,7 @@ class Search {
 
   // The nearest of each grade, sound last.
   [[nodiscard]] std::optional<NearestSetting> find(std::optional<Grade> grade) {
-    work_out_spreads(c_, point_, c_.feed_setting_share);
+    work_out_spreads(c_, point_, c_.aim.feed_setting_share);
     std::array<std::optional<Setting>, targets.size()> found;
     for (const Setting& start : starts()) {
       rings(start, found);
@@ -87,7 +87,7 @@ class Search {
       if (std::abs(inside.arc_trim_V) > half_V) inside.arc_trim_V = 0;
     }
     if (is_pulsed(c_.mode)) {
-      const TrimWindow window = peak_trim_window(c_.criterion_window, c_.criterion_exponent);
+      const TrimWindow window = peak_trim_window(c_.pulse.criterion_window, c_.pulse.criterion_exponent);
       if (inside.peak_trim < window.low || inside.peak_trim > window.high) inside.peak_trim = 0;
     }
     std::vector<Setting> list{inside};

@@ -150,9 +150,9 @@ class Locker {
   // a greatest width, as ISO 15609-1 states it.
   void weave(const PassResult& pass, const PassContext& c) {
     const int number = pass.pass.number;
-    if (c.weave_width_mm > 0) {
-      range(F::weave_width, {c.weave_width_mm, c.weave_width_mm}, number, pass.pass.role);
-      range(F::weave_dwell, {c.weave_dwell_s, c.weave_dwell_s}, number, pass.pass.role);
+    if (c.weave.width_mm > 0) {
+      range(F::weave_width, {c.weave.width_mm, c.weave.width_mm}, number, pass.pass.role);
+      range(F::weave_dwell, {c.weave.dwell_s, c.weave.dwell_s}, number, pass.pass.role);
       return;
     }
     double widest = 0;
@@ -201,9 +201,9 @@ std::vector<std::string> trials_behind(const Plan& plan) {
     for (const FieldLimit& limit : pass.limits) note(limit.source);
     for (const LimitEnds& ends : pass.ends) note(ends.source);
     for (const SourceIndex source :
-         {pass.source_fusion, pass.source_burn, pass.source_deposit, pass.source_excess, pass.source_cold_lap,
-          pass.source_pool_support, pass.source_pulse, pass.source_base_current, pass.source_transition,
-          pass.source_mode_min, pass.source_mode_max})
+         {pass.source.fusion, pass.source.burn, pass.source.deposit, pass.source.excess, pass.source.cold_lap,
+          pass.source.pool_support, pass.source.pulse, pass.source.base_current, pass.source.transition,
+          pass.source.mode_min, pass.source.mode_max})
       note(source);
   }
   return titles;

@@ -34,14 +34,14 @@ class BoxSolver {
       box_.sides[i].present = present[i];
       if (present[i] && wish.fixed[i]) fix(i, *wish.fixed[i]);
     }
-    box_.sides[travel_side].follows = c.travel_follows_feed && !box_.sides[travel_side].fixed;
+    box_.sides[travel_side].follows = c.aim.travel_follows_feed && !box_.sides[travel_side].fixed;
     // An arc length the user fixed has no range to trim it in.
     if (trim_half_V(c, x_) <= 0 && !wish.fixed[trim_side]) fix(trim_side, {0, 0});
     const auto given = [&](std::size_t side, double value) {
       if (modulated && value > 0 && !wish.fixed[side]) fix(side, {value, value});
     };
-    given(amplitude_side, c.modulation_amplitude_m_per_min);
-    given(frequency_side, c.modulation_frequency_Hz);
+    given(amplitude_side, c.modulation.amplitude_m_per_min);
+    given(frequency_side, c.modulation.frequency_Hz);
     settle_centre();
     box_.deposit_mm2 = travel_for_deposit(c, x_, box_.centre.wire_feed_m_per_min, 1.0) / box_.centre.travel_mm_per_s;
     needed_surety_ = normal_quantile(wish.confidence) / normal_quantile(0.9);
@@ -55,13 +55,13 @@ class BoxSolver {
     // The hand's tolerance first; where it leaves the feed no room, less of it.
     Shares shares;
     for (const double part : {1.0, 0.5, 0.25, 0.0}) {
-      if (box_.sides[travel_side].follows) box_.travel_tolerance = part * c_.travel_tolerance;
+      if (box_.sides[travel_side].follows) box_.travel_tolerance = part * c_.aim.travel_tolerance;
       if (fails(Shares{}, false)) continue;
       box_.share = last_part(parts, [&](double share) { return common(share); });
       shares = common(box_.share);
       for (BoxSide& side : box_.sides) side.low_stop = side.high_stop = {};
       fill(shares);
-      if (width(shares) >= c_.lock_feed_min_share || !box_.sides[travel_side].follows) break;
+      if (width(shares) >= c_.lock.feed_min_share || !box_.sides[travel_side].follows) break;
     }
     if (box_.share < 1)
       if (const auto stop = fails(common(std::min(1.0, box_.share + 2.0 / parts)), true)) box_.first = *stop;
@@ -83,7 +83,7 @@ class BoxSolver {
       travel.high = travel_for_deposit(c_, x_, box_.sides[feed_side].high, box_.deposit_mm2);
     }
     box_.narrow = grows(feed_side) && box_.sides[feed_side].high - box_.sides[feed_side].low <
-                                          c_.lock_feed_min_share * box_.centre.wire_feed_m_per_min;
+                                          c_.lock.feed_min_share * box_.centre.wire_feed_m_per_min;
     box_.exists = !box_.narrow;
     if (box_.exists && box_.accuracy.known) display_off();
     return box_;
@@ -125,15 +125,15 @@ class BoxSolver {
     switch (i) {
       case feed_side:
       case travel_side:
-        return c_.lock_feed_share * centre;
+        return c_.lock.feed_share * centre;
       case trim_side:
-        return std::min(c_.lock_trim_V, trim_half_V(c_, x_));
+        return std::min(c_.lock.trim_V, trim_half_V(c_, x_));
       case peak_side: {
-        const TrimWindow trim = peak_trim_window(c_.criterion_window, c_.criterion_exponent);
+        const TrimWindow trim = peak_trim_window(c_.pulse.criterion_window, c_.pulse.criterion_exponent);
         return std::abs(sign < 0 ? trim.low : trim.high);
       }
       default:
-        return c_.lock_modulation_share * centre;
+        return c_.lock.modulation_share * centre;
     }
   }
 
@@ -251,7 +251,7 @@ class BoxSolver {
   [[nodiscard]] double width(const Shares& s) const {
     if (!grows(feed_side)) return 1;
     const double down = std::min(s.down[feed_side], 3 * s.up[feed_side]);
-    return c_.lock_feed_share * (down + std::min(s.up[feed_side], 3 * s.down[feed_side]));
+    return c_.lock.feed_share * (down + std::min(s.up[feed_side], 3 * s.down[feed_side]));
   }
 
   // Every face goes on by itself, a step at a time in turn, until a corner on it stops it.

@@ -51,7 +51,7 @@ Grade grade_of(double surety) {
 
 PassGrade grade_of(const PassContext& context, const Setting& s) {
   PassContext c = context;
-  work_out_spreads(c, s, c.feed_setting_share);
+  work_out_spreads(c, s, c.aim.feed_setting_share);
   const ConstantValues x = nominal_values(c.constants);
   MarginList list = point_margins(c, x, s);
   Margin* first = list.items.data();

@@ -46,12 +46,12 @@ class Evaluation {
 
   void pulse_limits(MarginList& list) {
     list_ = &list;
-    at_least(C::transition, F::peak_current, at(x_, K::transition), c_.source_transition);
-    at_least(C::pulse_base_current, at(x_, K::base_current_min), c_.source_base_current);
-    at_least(C::pulse_base_time, c_.base_time_min_ms, c_.source_pulse);
-    at_least(C::pulse_frequency_min, c_.frequency_min_Hz, c_.source_pulse);
-    at_most(C::pulse_frequency_max, c_.frequency_max_Hz, c_.source_pulse);
-    at_most(C::pulse_duty, 100.0 * c_.duty_max, c_.source_pulse);
+    at_least(C::transition, F::peak_current, at(x_, K::transition), c_.source.transition);
+    at_least(C::pulse_base_current, at(x_, K::base_current_min), c_.source.base_current);
+    at_least(C::pulse_base_time, c_.pulse.base_time_min_ms, c_.source.pulse);
+    at_least(C::pulse_frequency_min, c_.pulse.frequency_min_Hz, c_.source.pulse);
+    at_most(C::pulse_frequency_max, c_.pulse.frequency_max_Hz, c_.source.pulse);
+    at_most(C::pulse_duty, 100.0 * c_.pulse.duty_max, c_.source.pulse);
   }
 
   // The limits by what decides them: the wire, the supply and the travel; the power of the pool; its sizes.
@@ -66,22 +66,22 @@ class Evaluation {
         pulse_limits(list);
       } else {
         if (c_.mode_min_is_transition)
-          at_least(C::transition, F::current, at(x_, K::transition), c_.source_transition);
+          at_least(C::transition, F::current, at(x_, K::transition), c_.source.transition);
         else
-          at_least(c_.mode_min, at(x_, K::mode_current_min), c_.source_mode_min);
-        if (c_.mode_max != C::none) at_most(c_.mode_max, at(x_, K::mode_current_max), c_.source_mode_max);
+          at_least(c_.mode_min, at(x_, K::mode_current_min), c_.source.mode_min);
+        if (c_.mode_max != C::none) at_most(c_.mode_max, at(x_, K::mode_current_max), c_.source.mode_max);
       }
     }
     if (parts.sizes && c_.mode == Mode::double_pulse) modulation();
     if (parts.supply) {
-      if (c_.fixed_voltage_V > 0) voltage();
-      at_least(C::deposit_needed, c_.needed_mm2, c_.source_deposit);
-      at_most(C::deposit_position, c_.position_max_mm2, c_.source_deposit);
-      if (c_.weave_width_mm > 0)
-        at_most(C::weave_advance, c_.weave_advance_max_mm, c_.ends[static_cast<std::size_t>(C::weave_advance)].source);
+      if (c_.arc.fixed_V > 0) voltage();
+      at_least(C::deposit_needed, c_.deposit.needed_mm2, c_.source.deposit);
+      at_most(C::deposit_position, c_.deposit.position_max_mm2, c_.source.deposit);
+      if (c_.weave.width_mm > 0)
+        at_most(C::weave_advance, c_.weave.advance_max_mm, c_.ends[static_cast<std::size_t>(C::weave_advance)].source);
     }
     if (wants(C::excess_metal) && (excess_follows_width(c_) ? parts.sizes : parts.supply))
-      at_most(C::excess_metal, most_deposit_mm2(c_, f_), c_.source_excess);
+      at_most(C::excess_metal, most_deposit_mm2(c_, f_), c_.source.excess);
     if (pool_known != nullptr) {
       copy_pool(*pool_known);
     } else {
@@ -170,24 +170,24 @@ class Evaluation {
   void voltage() {
     if (is_dip(c_.mode)) {
       const double line_V = short_arc_line_V(c_, x_, f_[F::current]);
-      at_least(C::dip_voltage_range, F::voltage, line_V - c_.dip_trim_V, c_.source_pulse);
-      at_most(C::dip_voltage_range, F::voltage, line_V + c_.dip_trim_V, c_.source_pulse);
+      at_least(C::dip_voltage_range, F::voltage, line_V - c_.arc.dip_trim_V, c_.source.pulse);
+      at_most(C::dip_voltage_range, F::voltage, line_V + c_.arc.dip_trim_V, c_.source.pulse);
     } else {
-      at_least(C::arc_length_range, F::arc_length, c_.arc_length_min_mm, c_.source_pulse);
-      at_most(C::arc_length_range, F::arc_length, c_.arc_length_max_mm, c_.source_pulse);
+      at_least(C::arc_length_range, F::arc_length, c_.arc.length_min_mm, c_.source.pulse);
+      at_most(C::arc_length_range, F::arc_length, c_.arc.length_max_mm, c_.source.pulse);
     }
   }
 
   void modulation() {
     const Modulation m = modulation_at(c_, x_, f_, unlimited);
     // A given frequency or amplitude must lie in its band; a recommended one always does when the band is open.
-    const double frequency = modulation_set_ ? f_[F::modulation_frequency] : c_.modulation_frequency_Hz;
-    const double amplitude = modulation_set_ ? f_[F::modulation_amplitude] : c_.modulation_amplitude_m_per_min;
+    const double frequency = modulation_set_ ? f_[F::modulation_frequency] : c_.modulation.frequency_Hz;
+    const double amplitude = modulation_set_ ? f_[F::modulation_amplitude] : c_.modulation.amplitude_m_per_min;
     const C f_low = m.frequency_low_end, f_high = m.frequency_high_end;
     const C a_low = m.amplitude_low_end, a_high = m.amplitude_high_end;
     const auto inside = [&](C id, F field, bool upper, double value, double limit) {
       add(id, field, upper, value, limit, upper ? -log_ratio(value / limit) : log_ratio(value / limit),
-          c_.source_pulse);
+          c_.source.pulse);
     };
     if (frequency > 0) {
       inside(f_low, F::modulation_frequency, false, frequency, m.frequency_low_Hz);
@@ -202,17 +202,17 @@ class Evaluation {
       inside(a_high, F::modulation_amplitude, false, m.amplitude_high_m_per_min, m.amplitude_low_m_per_min);
     }
     // The high phase alone must not melt through either, as if it were held on.
-    if (std::isfinite(c_.back_width_max_mm) && wants(C::modulation_burn_through)) {
+    if (std::isfinite(c_.plate.back_width_max_mm) && wants(C::modulation_burn_through)) {
       const PoolInput high = phase_pool(c_, x_, f_[F::wire_feed_high], f_[F::travel]);
       const double width_factor = width_over_field(c_, x_, f_[F::current]);
-      const double width_mm = c_.back_width_max_mm / width_factor;
-      const double last_mm = c_.back_width_last_mm / width_factor;
+      const double width_mm = c_.plate.back_width_max_mm / width_factor;
+      const double last_mm = c_.plate.back_width_last_mm / width_factor;
       const double given = ln_power(high);
       const PoolPowers powers(high);
       const double distance = power_distance(powers.ln_back_width_W(width_mm), given);
       const double room = power_distance(powers.ln_back_width_W(last_mm), given);
-      add(C::modulation_burn_through, true, f_[F::back_width], c_.back_width_max_mm, distance, room - distance,
-          c_.source_burn);
+      add(C::modulation_burn_through, true, f_[F::back_width], c_.plate.back_width_max_mm, distance, room - distance,
+          c_.source.burn);
     }
   }
 
@@ -230,23 +230,24 @@ class Evaluation {
     const bool fill = c_.role == PassRole::fill || c_.role == PassRole::cap;
     const C fusion = fill ? C::wall_fusion : C::root_fusion;
     const bool fusion_wanted = wants(fusion) || wants(C::full_penetration);
-    const bool burn = std::isfinite(c_.back_width_max_mm) && wants(C::burn_through);
-    const bool support = c_.melt_support && wants(C::melt_support);
-    const bool lap = c_.melted_width_min_mm > 0 && wants(C::cold_lap);
+    const bool burn = std::isfinite(c_.plate.back_width_max_mm) && wants(C::burn_through);
+    const bool support = c_.plate.melt_support && wants(C::melt_support);
+    const bool lap = c_.deposit.melted_width_min_mm > 0 && wants(C::cold_lap);
     const double width_factor = width_over_field(c_, x_, f_[F::current]);
     const PoolInput thick = pool_input_at(c_, x_, f_);
-    const bool two_plates = c_.burn_thickness_mm != c_.fusion_thickness_mm;
+    const bool two_plates = c_.plate.burn_thickness_mm != c_.plate.fusion_thickness_mm;
     PoolInput thin = thick;
-    thin.thickness_mm = c_.burn_thickness_mm;
+    thin.thickness_mm = c_.plate.burn_thickness_mm;
     const double given = ln_power(thick);
 
     const PoolPowers fusing(thick);
     const std::optional<PoolPowers> other_plate = two_plates ? std::optional(PoolPowers(thin)) : std::nullopt;
     const PoolPowers& melting_back = two_plates ? *other_plate : fusing;
-    const double width_mm = c_.melted_width_min_mm / width_factor;
+    const double width_mm = c_.deposit.melted_width_min_mm / width_factor;
     double depth_mm = 0;
     // Melted right through is deep enough, however much the field's depth is out.
-    if (fusion_wanted) depth_mm = c_.fusion_depth_mm - (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0);
+    if (fusion_wanted)
+      depth_mm = c_.plate.fusion_depth_mm - (c_.plate.fusion_takes_gap ? at(x_, K::gap_credit) * c_.plate.gap_mm : 0.0);
 
     if (fusion_wanted) {
       const double deep =
@@ -255,18 +256,19 @@ class Evaluation {
               : -power_distance(fusing.ln_depth_W(std::min(depth_mm / at(x_, K::penetration), thick.thickness_mm)),
                                 given);
       double through = -ample;
-      if (c_.back_width_min_mm > 0)
-        through = -power_distance(melting_back.ln_back_width_W(c_.back_width_min_mm / width_factor), given);
+      if (c_.plate.back_width_min_mm > 0)
+        through = -power_distance(melting_back.ln_back_width_W(c_.plate.back_width_min_mm / width_factor), given);
       if (through > deep)
-        add(C::full_penetration, false, f_[F::back_width], c_.back_width_min_mm, through, c_.source_fusion);
+        add(C::full_penetration, false, f_[F::back_width], c_.plate.back_width_min_mm, through, c_.source.fusion);
       else
-        add(fusion, false, f_[F::penetration] + (c_.fusion_takes_gap ? at(x_, K::gap_credit) * c_.gap_mm : 0.0),
-            c_.fusion_depth_mm, deep, c_.source_fusion);
+        add(fusion, false,
+            f_[F::penetration] + (c_.plate.fusion_takes_gap ? at(x_, K::gap_credit) * c_.plate.gap_mm : 0.0),
+            c_.plate.fusion_depth_mm, deep, c_.source.fusion);
     }
     if (lap) {
       // A bead laps cold where it is coldest: over metal no warmer than the preheat.
       PoolInput cold = thick;
-      cold.rise_to_melting_K += c_.start_C - c_.preheat_C;
+      cold.rise_to_melting_K += c_.plate.start_C - c_.plate.preheat_C;
       const bool colder = cold.rise_to_melting_K != thick.rise_to_melting_K;
       const std::optional<PoolPowers> of_cold = colder ? std::optional(PoolPowers(cold)) : std::nullopt;
       const PoolPowers& lapping = colder ? *of_cold : fusing;
@@ -276,38 +278,38 @@ class Evaluation {
         const double last = c_.ends[static_cast<std::size_t>(C::cold_lap)].last;
         beyond = -power_distance(lapping.ln_width_W(std::exp(-last) * width_mm), given) - distance;
       }
-      add(C::cold_lap, false, f_[F::bead_width], c_.melted_width_min_mm, distance, beyond, c_.source_cold_lap);
+      add(C::cold_lap, false, f_[F::bead_width], c_.deposit.melted_width_min_mm, distance, beyond, c_.source.cold_lap);
     }
     if (burn) {
       const auto room_to = [&](double back_mm) {
         return power_distance(melting_back.ln_back_width_W(back_mm / width_factor), given);
       };
-      const double distance = room_to(c_.back_width_max_mm);
-      const double beyond = distance < well_inside ? room_to(c_.back_width_last_mm) - distance : 0.0;
-      add(C::burn_through, true, f_[F::back_width], c_.back_width_max_mm, distance, beyond, c_.source_burn);
+      const double distance = room_to(c_.plate.back_width_max_mm);
+      const double beyond = distance < well_inside ? room_to(c_.plate.back_width_last_mm) - distance : 0.0;
+      add(C::burn_through, true, f_[F::back_width], c_.plate.back_width_max_mm, distance, beyond, c_.source.burn);
     }
     if (support) {
-      const double radius_m = 1e-3 * c_.arc_radius_factor * thick.source_radius_mm;
+      const double radius_m = 1e-3 * c_.plate.arc_radius_factor * thick.source_radius_mm;
       const double arc_Pa = vacuum_permeability_H_per_m * f_[F::current] * f_[F::current] /
                             (8.0 * std::numbers::pi * std::numbers::pi * radius_m * radius_m);
-      const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.burn_thickness_mm;
+      const double weight_Pa = at(x_, K::melt_density) * standard_gravity_m_per_s2 * 1e-3 * c_.plate.burn_thickness_mm;
       const double limit_mm = 1e3 * 4.0 * at(x_, K::surface_tension) / (arc_Pa + weight_Pa);
       constexpr double well_beyond = 1.5;
       // Where the skin would hold a much wider back than burn-through is refused at, it has no say.
-      const double distance = limit_mm >= well_beyond * c_.back_width_last_mm
+      const double distance = limit_mm >= well_beyond * c_.plate.back_width_last_mm
                                   ? ample
                                   : power_distance(melting_back.ln_back_width_W(limit_mm / width_factor), given);
-      add(C::melt_support, true, f_[F::back_width], limit_mm, distance, c_.source_burn);
+      add(C::melt_support, true, f_[F::back_width], limit_mm, distance, c_.source.burn);
     }
   }
 
   void pool_support() {
-    if (c_.pool_support_factor <= 0 || !wants(C::pool_support)) return;
-    const double area_mm2 = 1e6 * c_.pool_support_factor * at(x_, K::surface_tension) /
+    if (c_.plate.pool_support_factor <= 0 || !wants(C::pool_support)) return;
+    const double area_mm2 = 1e6 * c_.plate.pool_support_factor * at(x_, K::surface_tension) /
                             (at(x_, K::melt_density) * standard_gravity_m_per_s2);
     const double limit_mm = f_[F::bead_width] > 0 ? area_mm2 / f_[F::bead_width] : area_mm2;
     add(C::pool_support, true, f_[F::pool_length], limit_mm,
-        f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source_pool_support);
+        f_[F::bead_width] > 0 ? -log_ratio(f_[F::pool_length] / limit_mm) : ample, c_.source.pool_support);
   }
 };
 
@@ -338,14 +340,14 @@ MarginList setting_margins(const PassContext& c, const ConstantValues& x, const 
     list.items[list.size++] = {id, field, upper, value, limit, distance, distance, distance, distance, 0};
   };
   if (is_dip(c.mode)) {
-    add(C::dip_voltage_range, F::arc_length_trim, false, s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
-    add(C::dip_voltage_range, F::arc_length_trim, true, s.arc_trim_V, c.dip_trim_V, c.dip_trim_V);
-  } else if (const double half = 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm); half > 0) {
-    add(C::arc_length_range, F::arc_length, false, f[F::arc_length], c.arc_length_min_mm, half);
-    add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc_length_max_mm, half);
+    add(C::dip_voltage_range, F::arc_length_trim, false, s.arc_trim_V, -c.arc.dip_trim_V, c.arc.dip_trim_V);
+    add(C::dip_voltage_range, F::arc_length_trim, true, s.arc_trim_V, c.arc.dip_trim_V, c.arc.dip_trim_V);
+  } else if (const double half = 0.5 * (c.arc.length_max_mm - c.arc.length_min_mm); half > 0) {
+    add(C::arc_length_range, F::arc_length, false, f[F::arc_length], c.arc.length_min_mm, half);
+    add(C::arc_length_range, F::arc_length, true, f[F::arc_length], c.arc.length_max_mm, half);
   }
   if (is_pulsed(c.mode)) {
-    const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
+    const TrimWindow window = peak_trim_window(c.pulse.criterion_window, c.pulse.criterion_exponent);
     const double trim = f[F::peak_current_trim], low = 100.0 * window.low, high = 100.0 * window.high;
     add(C::drop_criterion, F::peak_current_trim, false, trim, low, -low);
     add(C::drop_criterion, F::peak_current_trim, true, trim, high, high);
@@ -576,7 +578,7 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
   Setting up = s, down = s;
   up.wire_feed_m_per_min *= 1 + feed_setting_share;
   down.wire_feed_m_per_min *= 1 - feed_setting_share;
-  if (c.travel_follows_feed) {
+  if (c.aim.travel_follows_feed) {
     up.travel_mm_per_s *= 1 + feed_setting_share;
     down.travel_mm_per_s *= 1 - feed_setting_share;
   }
@@ -595,7 +597,7 @@ void work_out_spreads(PassContext& c, const Setting& s, double feed_setting_shar
 
 double last_end(const PassContext& c, const Margin& m) {
   if (m.id == C::burn_through || m.id == C::modulation_burn_through)
-    return m.limit * c.back_width_last_mm / c.back_width_max_mm;
+    return m.limit * c.plate.back_width_last_mm / c.plate.back_width_max_mm;
   const double beyond = c.ends[static_cast<std::size_t>(m.id)].last;
   return m.limit > 0 ? m.limit * std::exp(m.upper ? beyond : -beyond) : m.limit;
 }

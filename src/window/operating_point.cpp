@@ -19,33 +19,34 @@ namespace seamwright {
 namespace {
 
 BurnoffInput burnoff_of(const PassContext& c, const ConstantValues& x) {
-  return {.wire_diameter_mm = c.wire_diameter_mm,
-          .extension_mm = c.extension_mm * at(x, K::extension),
+  return {.wire_diameter_mm = c.wire.diameter_mm,
+          .extension_mm = c.wire.extension_mm * at(x, K::extension),
           .melt_mm3_per_As = at(x, K::melt),
           .resistive_mm4_per_A2s = at(x, K::resistive),
-          .line = c.dip_line};
+          .line = c.wire.dip_line};
 }
 
 ArcInput arc_of(const PassContext& c, const ConstantValues& x) {
-  return {.fixed_V = at(x, K::arc_fixed) + c.gas_V,
+  return {.fixed_V = at(x, K::arc_fixed) + c.gas.arc_V,
           .resistance_ohm = at(x, K::arc_resistance),
           .field_V_per_mm = at(x, K::arc_field),
           .wire_resistivity_uohm_m = at(x, K::wire_resistivity),
-          .wire_diameter_mm = c.wire_diameter_mm,
-          .extension_mm = c.extension_mm * at(x, K::extension)};
+          .wire_diameter_mm = c.wire.diameter_mm,
+          .extension_mm = c.wire.extension_mm * at(x, K::extension)};
 }
 
 // Peak current, peak time and drop size; the trim moves the peak at fixed time.
 PulseShape shape_of(const PassContext& c, const ConstantValues& x, const BurnoffInput& burnoff, double peak_trim) {
   const double peak_A = at(x, K::peak_current);
-  PulseShape shape = c.peak_time_ms > 0 ? pulse_shape_fixed_time(peak_A, c.peak_time_ms, at(x, K::drop_ratio))
-                                        : pulse_shape(burnoff, peak_A,
-                                                      {.peak_share = at(x, K::peak_share),
-                                                       .drop_ratio = at(x, K::drop_ratio),
-                                                       .drop_ratio_min = c.drop_ratio_min,
-                                                       .drop_ratio_max = c.drop_ratio_max,
-                                                       .peak_time_min_ms = c.peak_time_min_ms,
-                                                       .peak_time_max_ms = c.peak_time_max_ms});
+  PulseShape shape = c.pulse.peak_time_ms > 0
+                         ? pulse_shape_fixed_time(peak_A, c.pulse.peak_time_ms, at(x, K::drop_ratio))
+                         : pulse_shape(burnoff, peak_A,
+                                       {.peak_share = at(x, K::peak_share),
+                                        .drop_ratio = at(x, K::drop_ratio),
+                                        .drop_ratio_min = c.pulse.drop_ratio_min,
+                                        .drop_ratio_max = c.pulse.drop_ratio_max,
+                                        .peak_time_min_ms = c.pulse.peak_time_min_ms,
+                                        .peak_time_max_ms = c.pulse.peak_time_max_ms});
   shape.peak_current_A *= 1.0 + peak_trim;
   return shape;
 }
@@ -56,12 +57,12 @@ double still_radius_mm(const ConstantValues& x, double current_A) {
 // Half the length of the source across the joint where the arc swings, as the radius of one that does not.
 double swung_radius_mm(const PassContext& c, const ConstantValues& x, double current_A) {
   const double still = still_radius_mm(x, current_A);
-  return std::sqrt(still * still + c.weave_variance_mm2);
+  return std::sqrt(still * still + c.weave.variance_mm2);
 }
 double source_radius_mm(const PassContext& c, const ConstantValues& x, double current_A) {
   const double still = still_radius_mm(x, current_A);
-  if (c.weave_variance_mm2 <= 0) return std::max(c.least_radius_mm, still);
-  return std::max(c.least_radius_mm, std::sqrt(still * swung_radius_mm(c, x, current_A)));
+  if (c.weave.variance_mm2 <= 0) return std::max(c.plate.least_radius_mm, still);
+  return std::max(c.plate.least_radius_mm, std::sqrt(still * swung_radius_mm(c, x, current_A)));
 }
 
 // The law as a whole is uncertain by `feed_law`: a wire that really melts at W behaves like the law at W / feed_law.
@@ -71,8 +72,8 @@ double law_feed(const ConstantValues& x, double wire_feed_m_per_min) {
 
 // Length of the arc at a current: what a fixed voltage leaves it, else the middle of the usual range; and the trim.
 double length_of_arc_mm(const PassContext& c, const ArcInput& arc, double current_A, double trim_V) {
-  const double untrimmed_mm = c.fixed_voltage_V > 0 ? arc_length_mm(arc, current_A, c.fixed_voltage_V)
-                                                    : 0.5 * (c.arc_length_min_mm + c.arc_length_max_mm);
+  const double untrimmed_mm = c.arc.fixed_V > 0 ? arc_length_mm(arc, current_A, c.arc.fixed_V)
+                                                : 0.5 * (c.arc.length_min_mm + c.arc.length_max_mm);
   return untrimmed_mm + (is_dip(c.mode) ? 0.0 : trim_V / arc.field_V_per_mm);
 }
 
@@ -95,23 +96,23 @@ Electrical pulsed_electrical(const PassContext& c, const ConstantValues& x, cons
 // the pulse window and the usual range. Never negative.
 double working_amplitude(const PassContext& c, const Setting& s) {
   if (s.modulation_amplitude_m_per_min > 0) return s.modulation_amplitude_m_per_min;
-  if (c.modulation_amplitude_m_per_min > 0) return c.modulation_amplitude_m_per_min;
+  if (c.modulation.amplitude_m_per_min > 0) return c.modulation.amplitude_m_per_min;
   const double w = s.wire_feed_m_per_min;
-  return std::max(
-      0.0, std::min({c.amplitude_share * w, w - c.pulse_feed_min, c.pulse_feed_max - w, c.modulation_amplitude_max}));
+  return std::max(0.0, std::min({c.modulation.amplitude_share * w, w - c.pulse.feed_min_m_per_min,
+                                 c.pulse.feed_max_m_per_min - w, c.modulation.amplitude_max_m_per_min}));
 }
 
 PoolInput pool_input(const PassContext& c, const ConstantValues& x, double power_W, double wire_feed_m_per_min,
                      double current_A, double travel_mm_per_s, double thickness_mm) {
   const double wire_W =
-      wire_section_mm2(c.wire_diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
+      wire_section_mm2(c.wire.diameter_mm) * wire_feed_m_per_min * mm_per_s_per_m_per_min * at(x, K::melt_enthalpy);
   PoolInput in{.net_power_W = at(x, K::joint_factor) * (at(x, K::arc_efficiency) * power_W - wire_W),
                .travel_mm_per_s = travel_mm_per_s,
                .source_radius_mm = source_radius_mm(c, x, current_A),
                .thickness_mm = thickness_mm,
                .conductivity_W_per_mmK = at(x, K::conductivity),
                .heat_capacity_J_per_mm3K = at(x, K::heat_capacity),
-               .rise_to_melting_K = at(x, K::melting) - c.start_C};
+               .rise_to_melting_K = at(x, K::melting) - c.plate.start_C};
   if (!c.pool_by_integral) in.travel_mm_per_s = tabulated_travel_mm_per_s(in);
   return in;
 }
@@ -135,22 +136,22 @@ double weave_variance_mm2(double width_mm, double crossing_mm_per_s, double dwel
 }
 
 double width_over_field(const PassContext& c, const ConstantValues& x, double current_A) {
-  if (c.weave_variance_mm2 <= 0) return at(x, K::width);
+  if (c.weave.variance_mm2 <= 0) return at(x, K::width);
   return at(x, K::width) *
-         std::pow(swung_radius_mm(c, x, current_A) / still_radius_mm(x, current_A), c.weave_width_exponent);
+         std::pow(swung_radius_mm(c, x, current_A) / still_radius_mm(x, current_A), c.weave.width_exponent);
 }
 
 double short_arc_line_V(const PassContext& c, const ConstantValues& x, double current_A) {
   return short_arc_voltage_V({.base_V = at(x, K::dip_base),
                               .slope_V_per_A = at(x, K::dip_slope),
-                              .offset_V = at(x, K::dip_offset) + c.dip_gas_V,
-                              .cap_V = c.dip_cap_V},
+                              .offset_V = at(x, K::dip_offset) + c.gas.dip_V,
+                              .cap_V = c.arc.dip_cap_V},
                              current_A);
 }
 
 double trim_half_V(const PassContext& c, const ConstantValues& x) {
-  if (c.fixed_voltage_V > 0) return 0;
-  return is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * at(x, K::arc_field);
+  if (c.arc.fixed_V > 0) return 0;
+  return is_dip(c.mode) ? c.arc.dip_trim_V : 0.5 * (c.arc.length_max_mm - c.arc.length_min_mm) * at(x, K::arc_field);
 }
 
 std::optional<double> feed_at_m_per_min(const PassContext& c, const ConstantValues& x, Setting s, F id, double value) {
@@ -170,18 +171,22 @@ std::optional<double> feed_at_m_per_min(const PassContext& c, const ConstantValu
   return std::exp(0.5 * (root.first + root.second));
 }
 
-bool excess_follows_width(const PassContext& c) { return c.excess_fillet_max_mm2 <= 0 && c.excess_face_max_mm > 0; }
+bool excess_follows_width(const PassContext& c) {
+  return c.deposit.excess_fillet_max_mm2 <= 0 && c.deposit.excess_face_max_mm > 0;
+}
 
 double most_deposit_mm2(const PassContext& c, const FieldValues& f) {
-  if (c.excess_fillet_max_mm2 > 0) return c.excess_fillet_max_mm2;
-  if (c.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
+  if (c.deposit.excess_fillet_max_mm2 > 0) return c.deposit.excess_fillet_max_mm2;
+  if (c.deposit.excess_face_max_mm <= 0) return std::numeric_limits<double>::infinity();
   const auto excess = [](double width_mm, double fixed_mm, double share, double max_mm) {
     return 2.0 / 3.0 * width_mm * std::min(fixed_mm + share * width_mm, max_mm);
   };
-  double most = c.needed_mm2 + excess(std::max(f[F::bead_width], c.cover_width_mm), c.excess_face_fixed_mm,
-                                      c.excess_face_share, c.excess_face_max_mm);
-  if (c.excess_root_max_mm > 0 && f[F::back_width] > 0)
-    most += excess(f[F::back_width], c.excess_root_fixed_mm, c.excess_root_share, c.excess_root_max_mm);
+  double most = c.deposit.needed_mm2 + excess(std::max(f[F::bead_width], c.deposit.cover_width_mm),
+                                              c.deposit.excess_face_fixed_mm, c.deposit.excess_face_share,
+                                              c.deposit.excess_face_max_mm);
+  if (c.deposit.excess_root_max_mm > 0 && f[F::back_width] > 0)
+    most += excess(f[F::back_width], c.deposit.excess_root_fixed_mm, c.deposit.excess_root_share,
+                   c.deposit.excess_root_max_mm);
   return most;
 }
 
@@ -203,7 +208,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
     e = pulsed_electrical(c, x, arc, shape, set, s.arc_trim_V);
     if (c.mode == Mode::double_pulse) {
       const double a = working_amplitude(c, s);
-      const double share = c.modulation_share;
+      const double share = c.modulation.share;
       // The mean of the two feeds must stay the mean: with unequal shares the low phase moves further.
       const double w_high = w + a;
       const double w_low = w - a * share / (1.0 - share);
@@ -218,7 +223,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
       f[F::modulation_amplitude] = a;
       f[F::wire_feed_high] = w_high;
       f[F::wire_feed_low] = w_low;
-      const double frequency = s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation_frequency_Hz;
+      const double frequency = s.modulation_frequency_Hz > 0 ? s.modulation_frequency_Hz : c.modulation.frequency_Hz;
       if (frequency > 0) {
         f[F::modulation_frequency] = frequency;
       }
@@ -228,7 +233,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
     f[F::peak_current] = shape.peak_current_A;
     f[F::peak_time] = shape.peak_time_ms;
     f[F::peak_current_trim] = 100.0 * s.peak_trim;
-    f[F::drop_diameter] = shape.drop_ratio * c.wire_diameter_mm;
+    f[F::drop_diameter] = shape.drop_ratio * c.wire.diameter_mm;
     f[F::base_current] = set.base_current_A;
     f[F::base_time] = set.base_time_ms;
     f[F::pulse_frequency] = set.frequency_Hz;
@@ -237,7 +242,7 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
     e.current_A = steady_current_A(burnoff, law_feed(x, w));
     e.rms_A = e.current_A;
     if (is_dip(c.mode)) {
-      e.voltage_V = s.arc_trim_V + (c.fixed_voltage_V > 0 ? c.fixed_voltage_V : short_arc_line_V(c, x, e.current_A));
+      e.voltage_V = s.arc_trim_V + (c.arc.fixed_V > 0 ? c.arc.fixed_V : short_arc_line_V(c, x, e.current_A));
     } else {
       const double arc_length = length_of_arc_mm(c, arc, e.current_A, s.arc_trim_V);
       e.voltage_V = arc_voltage_V(arc, e.current_A, arc_length);
@@ -249,26 +254,26 @@ Electrical feed_fields(const PassContext& c, const ConstantValues& x, const Sett
   f[F::voltage] = e.voltage_V;
   f[F::power] = e.power_W;
 
-  f[F::current_rise] = c.rise_nominal;
+  f[F::current_rise] = c.arc.rise_nominal;
   // micro-ohm m over mm and mm2 gives milli-ohm.
   const double bridge_ohm =
-      1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire_diameter_mm);
-  f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.rise_nominal);
+      1e-3 * arc.wire_resistivity_uohm_m * arc.extension_mm / wire_section_mm2(c.wire.diameter_mm);
+  f[F::inductance] = equivalent_inductance_mH(e.voltage_V, e.current_A, bridge_ohm, c.arc.rise_nominal);
 
-  f[F::deposit_width] = c.cover_width_mm;
+  f[F::deposit_width] = c.deposit.cover_width_mm;
   if (c.metallurgy.steel.present) {
     f[F::carbon_equivalent] = c.metallurgy.steel.carbon_equivalent_percent;
     f[F::cet] = c.metallurgy.steel.cet_percent;
   }
-  f[F::preheat] = c.preheat_C;
-  f[F::interpass] = c.interpass_C;
+  f[F::preheat] = c.plate.preheat_C;
+  f[F::interpass] = c.plate.interpass_C;
   return e;
 }
 
 // Time with everything around the arc, energy from the mains, and what they and wire and gas cost.
 void cost_fields(const PassContext& c, const ConstantValues& x, double power_W, FieldValues& f) {
   constexpr double seconds_per_min = 60, minutes_per_h = 60, J_per_kWh = 3.6e6, g_per_kg = 1000, l_per_m3 = 1000;
-  const PassPrices& prices = c.prices;
+  const PassPrices& prices = c.use.prices;
   f[F::total_time] = f[F::arc_time] / (seconds_per_min * at(x, K::operating_factor));
   f[F::energy_drawn] = power_W * f[F::arc_time] / (J_per_kWh * at(x, K::source_efficiency));
   const auto charge = [&](F id, double price, double amount) {
@@ -280,51 +285,52 @@ void cost_fields(const PassContext& c, const ConstantValues& x, double power_W, 
   charge(F::cost_gas, prices.gas_per_m3, f[F::gas_volume] / l_per_m3);
   charge(F::cost_power, prices.power_per_kWh, f[F::energy_drawn]);
   charge(F::cost_labour, prices.labour_per_h, f[F::total_time] / minutes_per_h);
-  if (c.weld_count <= 0) return;
-  f[F::total_time_all] = c.weld_count * f[F::total_time];
-  f[F::energy_drawn_all] = c.weld_count * f[F::energy_drawn];
-  if (applies(f[F::cost])) f[F::cost_all] = c.weld_count * f[F::cost];
+  if (c.use.weld_count <= 0) return;
+  f[F::total_time_all] = c.use.weld_count * f[F::total_time];
+  f[F::energy_drawn_all] = c.use.weld_count * f[F::energy_drawn];
+  if (applies(f[F::cost])) f[F::cost_all] = c.use.weld_count * f[F::cost];
 }
 
 // How the torch swings: as given, or as a hand does by itself where it weaves in this position and the deposit is wide.
 // Whether it does hangs on the pass alone, so that a quantity is there at every setting of it or at none.
 void weave_fields(const PassContext& c, const ConstantValues& x, double v, FieldValues& f) {
-  double width = c.weave_width_mm, dwell = c.weave_dwell_s;
+  double width = c.weave.width_mm, dwell = c.weave.dwell_s;
   if (width <= 0) {
-    if (c.weave_from_mm <= 0 || c.cover_width_mm < c.weave_from_mm) return;
-    width = std::max(c.weave_width_min_mm, c.cover_width_mm - 2 * still_radius_mm(x, f[F::current]));
-    const double usual = 0.5 * c.weave_advance_max_mm / v - width / c.weave_crossing_mm_per_s;
-    dwell = std::max(c.weave_dwell_min_s, std::min(dwell, usual));
+    if (c.weave.from_mm <= 0 || c.deposit.cover_width_mm < c.weave.from_mm) return;
+    width = std::max(c.weave.width_min_mm, c.deposit.cover_width_mm - 2 * still_radius_mm(x, f[F::current]));
+    const double usual = 0.5 * c.weave.advance_max_mm / v - width / c.weave.crossing_mm_per_s;
+    dwell = std::max(c.weave.dwell_min_s, std::min(dwell, usual));
   }
   f[F::weave_width] = width;
   f[F::weave_dwell] = dwell;
-  f[F::weave_advance] = 2 * v * (width / c.weave_crossing_mm_per_s + dwell);
+  f[F::weave_advance] = 2 * v * (width / c.weave.crossing_mm_per_s + dwell);
 }
 
 // The fields that follow from the travel but need no pool.
 void travel_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, double v, FieldValues& f) {
-  const double wire_mm3_per_s = wire_section_mm2(c.wire_diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
+  const double wire_mm3_per_s = wire_section_mm2(c.wire.diameter_mm) * f[F::wire_feed] * mm_per_s_per_m_per_min;
   f[F::travel] = v;
   if (f[F::modulation_frequency] > 0) f[F::ripple_pitch] = v / f[F::modulation_frequency];
   weave_fields(c, x, v, f);
   f[F::deposit_area] = at(x, K::deposition) * wire_mm3_per_s / v;
-  if (c.bead_height_known && applies(f[F::voltage]))
-    f[F::reinforcement] = at(x, K::bead_height) * bead_height_mm(c.bead_height, f[F::deposit_area], f[F::voltage], v);
+  if (c.deposit.bead_height_known && applies(f[F::voltage]))
+    f[F::reinforcement] =
+        at(x, K::bead_height) * bead_height_mm(c.deposit.bead_height, f[F::deposit_area], f[F::voltage], v);
   f[F::arc_energy] = arc_energy_kJ_per_mm(e.power_W, v);
   f[F::arc_energy_ui] = arc_energy_kJ_per_mm(e.voltage_V * e.current_A, v);
   f[F::heat_input] = heat_input_kJ_per_mm(f[F::arc_energy], c.efficiency_k);
-  if (c.length_mm > 0) {
-    const double seconds = c.length_mm / v;
+  if (c.use.length_mm > 0) {
+    const double seconds = c.use.length_mm / v;
     f[F::arc_time] = seconds;
-    f[F::gas_volume] = c.gas_flow_l_per_min * seconds / 60.0;
-    f[F::wire_mass] = wire_mm3_per_s * seconds * 1e-6 * c.wire_density_kg_per_m3;
-    if (c.weld_count > 0) {
-      f[F::quantity] = c.weld_count;
-      f[F::arc_time_all] = c.weld_count * f[F::arc_time];
-      f[F::gas_volume_all] = c.weld_count * f[F::gas_volume];
-      f[F::wire_mass_all] = c.weld_count * f[F::wire_mass];
+    f[F::gas_volume] = c.gas.flow_l_per_min * seconds / 60.0;
+    f[F::wire_mass] = wire_mm3_per_s * seconds * 1e-6 * c.wire.density_kg_per_m3;
+    if (c.use.weld_count > 0) {
+      f[F::quantity] = c.use.weld_count;
+      f[F::arc_time_all] = c.use.weld_count * f[F::arc_time];
+      f[F::gas_volume_all] = c.use.weld_count * f[F::gas_volume];
+      f[F::wire_mass_all] = c.use.weld_count * f[F::wire_mass];
     }
-    if (c.prices.present) cost_fields(c, x, e.power_W, f);
+    if (c.use.prices.present) cost_fields(c, x, e.power_W, f);
   }
 }
 
@@ -339,9 +345,9 @@ void layer_fields(const PassContext& c, FieldValues& f) {
   const double share = 0.01 * f[F::dilution];
   f[F::dilution_layer_2] = 100.0 * share * share;
   f[F::dilution_layer_3] = 100.0 * share * share * share;
-  if (c.iron_base_percent < 0) return;
+  if (c.deposit.iron_base_percent < 0) return;
   const auto iron = [&](double of_base) {
-    return c.iron_wire_percent + of_base * (c.iron_base_percent - c.iron_wire_percent);
+    return c.deposit.iron_wire_percent + of_base * (c.deposit.iron_base_percent - c.deposit.iron_wire_percent);
   };
   f[F::iron_layer_1] = iron(share);
   f[F::iron_layer_2] = iron(share * share);
@@ -353,25 +359,28 @@ void layer_fields(const PassContext& c, FieldValues& f) {
 void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical& e, unsigned sizes, FieldValues& f,
                  PoolMemo* memo = nullptr) {
   const double w = f[F::wire_feed], v = f[F::travel];
-  const Pool pool = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.fusion_thickness_mm), sizes, memo);
+  const Pool pool =
+      pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.plate.fusion_thickness_mm), sizes, memo);
   double back_width = pool.back_width_mm;
-  if (c.burn_thickness_mm != c.fusion_thickness_mm)
-    back_width = pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.burn_thickness_mm), sizes_of_back, memo)
-                     .back_width_mm;
+  if (c.plate.burn_thickness_mm != c.plate.fusion_thickness_mm)
+    back_width =
+        pool_of(c, pool_input(c, x, e.power_W, w, e.current_A, v, c.plate.burn_thickness_mm), sizes_of_back, memo)
+            .back_width_mm;
   const double width_factor = width_over_field(c, x, e.current_A);
   f[F::bead_width] = width_factor * pool.width_mm;
-  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.fusion_thickness_mm);
+  f[F::penetration] = std::min(at(x, K::penetration) * pool.depth_mm, c.plate.fusion_thickness_mm);
   f[F::back_width] = width_factor * back_width;
   f[F::pool_length] = pool.nose_mm + pool.tail_mm;
   if (c.joint != JointType::fillet && c.joint != JointType::lap && f[F::bead_width] > 0)
-    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.cover_width_mm);
+    f[F::layer_height] = f[F::deposit_area] / std::max(f[F::bead_width], c.deposit.cover_width_mm);
   const double melted = at(x, K::melted_share) * f[F::bead_width] * f[F::penetration];
   f[F::dilution] = 100.0 * dilution_share(melted, f[F::deposit_area]);
   if (sizes != pool_all) return;
 
   // Over the bead before it an overlay bead melts weld metal, not base metal; and it piles up on it.
   if (c.joint == JointType::overlay && melted > 0) {
-    const double width = f[F::bead_width], step = c.step_over_mm > 0 ? c.step_over_mm : c.step_over_share * width;
+    const double width = f[F::bead_width],
+                 step = c.deposit.step_over_mm > 0 ? c.deposit.step_over_mm : c.deposit.step_over_share * width;
     const double share = base_share_of_section(step, width, melted / (width * f[F::penetration]));
     f[F::dilution] = 100.0 * dilution_share(share * melted, f[F::deposit_area]);
     f[F::layer_height] = f[F::deposit_area] / step;
@@ -390,7 +399,7 @@ void weld_fields(const PassContext& c, const ConstantValues& x, const Electrical
 
 // The sizes of the pool that the margins of a pass look at: its limits in net power need none.
 unsigned sizes_for_margins(const PassContext& c) {
-  if (c.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
+  if (c.plate.pool_support_factor > 0 || c.mode == Mode::double_pulse) return pool_all;
   for (const FieldLimit& limit : c.limits)
     if (needs_pool(limit.field)) return pool_all;
   return excess_follows_width(c) ? sizes_of_back | pool_width : 0U;
@@ -450,7 +459,7 @@ Electrical phase_electrical(const PassContext& c, const ConstantValues& x, doubl
 }
 PoolInput pool_of_phase(const PassContext& c, const ConstantValues& x, const Electrical& e, double feed,
                         double travel) {
-  return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.burn_thickness_mm);
+  return pool_input(c, x, e.power_W, feed, e.current_A, travel, c.plate.burn_thickness_mm);
 }
 
 }  // namespace
@@ -477,32 +486,32 @@ Modulation modulation_at(const PassContext& c, const ConstantValues& x, const Fi
   return solve_modulation({.burnoff = burnoff,
                            .shape = shape_of(c, x, burnoff, 0.01 * f[F::peak_current_trim]),
                            .wire_feed_m_per_min = f[F::wire_feed],
-                           .share_high = c.modulation_share,
+                           .share_high = c.modulation.share,
                            .travel_mm_per_s = f[F::travel],
                            .pool_length_mm = f[F::pool_length],
                            .bead_width_mm = f[F::bead_width],
                            .pool_depth_mm = f[F::penetration],
                            .diffusivity_mm2_per_s = at(x, K::conductivity) / at(x, K::heat_capacity),
-                           .pulse_feed_min_m_per_min = c.pulse_feed_min,
-                           .pulse_feed_max_m_per_min = c.pulse_feed_max,
+                           .pulse_feed_min_m_per_min = c.pulse.feed_min_m_per_min,
+                           .pulse_feed_max_m_per_min = c.pulse.feed_max_m_per_min,
                            .burn_through_feed_m_per_min = burn_through_feed,
-                           .source_frequency_min_Hz = c.modulation_frequency_min_Hz,
-                           .source_frequency_max_Hz = c.modulation_frequency_max_Hz,
-                           .source_amplitude_min_m_per_min = c.modulation_amplitude_min,
-                           .source_amplitude_max_m_per_min = c.modulation_amplitude_max,
-                           .source_limit = c.modulation_limit,
-                           .pool_share = c.pool_share,
-                           .left_min = c.left_min,
-                           .swing_min = c.swing_min,
-                           .pitch_widths = c.pitch_widths,
-                           .easy_frequency_min_Hz = c.modulation_easy_min_Hz,
-                           .easy_frequency_max_Hz = c.modulation_easy_max_Hz,
-                           .amplitude_share = c.amplitude_share,
+                           .source_frequency_min_Hz = c.modulation.frequency_min_Hz,
+                           .source_frequency_max_Hz = c.modulation.frequency_max_Hz,
+                           .source_amplitude_min_m_per_min = c.modulation.amplitude_min_m_per_min,
+                           .source_amplitude_max_m_per_min = c.modulation.amplitude_max_m_per_min,
+                           .source_limit = c.modulation.limit,
+                           .pool_share = c.modulation.pool_share,
+                           .left_min = c.modulation.left_min,
+                           .swing_min = c.modulation.swing_min,
+                           .pitch_widths = c.modulation.pitch_widths,
+                           .easy_frequency_min_Hz = c.modulation.easy_min_Hz,
+                           .easy_frequency_max_Hz = c.modulation.easy_max_Hz,
+                           .amplitude_share = c.modulation.amplitude_share,
                            .frequency_Hz = applies(f[F::modulation_frequency]) ? f[F::modulation_frequency] : 0.0});
 }
 
 PoolInput pool_input_at(const PassContext& c, const ConstantValues& x, const FieldValues& f) {
-  return pool_input(c, x, f[F::power], f[F::wire_feed], f[F::current], f[F::travel], c.fusion_thickness_mm);
+  return pool_input(c, x, f[F::power], f[F::wire_feed], f[F::current], f[F::travel], c.plate.fusion_thickness_mm);
 }
 
 }  // namespace seamwright

@@ -119,13 +119,13 @@ void add_ends(const Case& c, PassContext& p) {
 }
 
 void add_travel(const Case& c, PassContext& p) {
-  p.travel_follows_feed = !c.mechanised && !c.joint.travel_mm_per_s;
+  p.aim.travel_follows_feed = !c.mechanised && !c.joint.travel_mm_per_s;
   const TravelRange& row =
       find_travel_range(*c.catalog, c.mechanised, c.alloy->family == Family::aluminium, c.position->id);
-  p.easy_travel_mm_per_s = {row.easy_min_mm_per_s, row.easy_max_mm_per_s};
+  p.aim.easy_travel_mm_per_s = {row.easy_min_mm_per_s, row.easy_max_mm_per_s};
   if (c.joint.travel_mm_per_s) {
     // Given by the user: a wall.
-    p.easy_travel_mm_per_s = *c.joint.travel_mm_per_s;
+    p.aim.easy_travel_mm_per_s = *c.joint.travel_mm_per_s;
     for (const C id : {C::travel_min, C::travel_max}) p.ends[static_cast<std::size_t>(id)] = {};
     if (c.joint.travel_mm_per_s.value->low == c.joint.travel_mm_per_s.value->high) return;
     add_limit(p, C::travel_min, c.joint.travel_mm_per_s.value->low, infinity, 0);
@@ -208,29 +208,30 @@ void add_limits(const Case& c, const PassPlan& pass, PassContext& p) {
 void add_deposit(const Case& c, const PassPlan& pass, bool last_of_side, PassContext& p) {
   const QualityLevel& q = *c.quality;
   // The passes above make up what a root or fill bead falls short.
-  p.needed_mm2 = (last_of_side ? 1.0 : c.catalog->limits->under_deposit_share.value) * pass.needed_mm2;
-  p.nominal_mm2 = pass.nominal_mm2;
+  p.deposit.needed_mm2 = (last_of_side ? 1.0 : c.catalog->limits->under_deposit_share.value) * pass.needed_mm2;
+  p.deposit.nominal_mm2 = pass.nominal_mm2;
   // A bead on an edge or a plate has no joint to fill, but the hand's allowance all the same.
   if (p.joint == JointType::edge || p.joint == JointType::overlay)
-    p.nominal_mm2 = std::max(p.nominal_mm2, (1 + c.catalog->limits->reinforcement_share.value) * pass.needed_mm2);
-  p.position_max_mm2 = std::max(c.position->deposit_max_mm2.value, pass.nominal_mm2);
-  p.source_deposit = c.position->deposit_max_mm2.source;
-  p.source_excess = q.source;
+    p.deposit.nominal_mm2 =
+        std::max(p.deposit.nominal_mm2, (1 + c.catalog->limits->reinforcement_share.value) * pass.needed_mm2);
+  p.deposit.position_max_mm2 = std::max(c.position->deposit_max_mm2.value, pass.nominal_mm2);
+  p.source.deposit = c.position->deposit_max_mm2.source;
+  p.source.excess = q.source;
   const bool angle_joint = p.joint == JointType::fillet || p.joint == JointType::lap;
   if (angle_joint && last_of_side) {
     const double throat = fillet_throat_mm(c.section.leg_mm, c.section.leg2_mm);
     const double most = throat + std::min(q.throat_fixed_mm + q.throat_share * throat, q.throat_max_mm);
-    p.excess_fillet_max_mm2 = pass.needed_mm2 * (most * most) / (throat * throat);
+    p.deposit.excess_fillet_max_mm2 = pass.needed_mm2 * (most * most) / (throat * throat);
     // The standard's own number, not an assumed shape of the bead.
     p.ends[static_cast<std::size_t>(C::excess_metal)] = {.source = q.source};
   } else if (!angle_joint && last_of_side) {
-    p.excess_face_fixed_mm = q.face_fixed_mm;
-    p.excess_face_share = q.face_share;
-    p.excess_face_max_mm = q.face_max_mm;
+    p.deposit.excess_face_fixed_mm = q.face_fixed_mm;
+    p.deposit.excess_face_share = q.face_share;
+    p.deposit.excess_face_max_mm = q.face_max_mm;
     if (pass.role == PassRole::single && c.sides == 1) {
-      p.excess_root_fixed_mm = q.root_fixed_mm;
-      p.excess_root_share = q.root_share;
-      p.excess_root_max_mm = q.root_max_mm;
+      p.deposit.excess_root_fixed_mm = q.root_fixed_mm;
+      p.deposit.excess_root_share = q.root_share;
+      p.deposit.excess_root_max_mm = q.root_max_mm;
     }
   }
 }
@@ -240,110 +241,110 @@ void add_weld_limits(const Case& c, const PassPlan& pass, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
   const double thicker = std::max(c.section.thickness_mm, c.thickness2_mm);
   const double thinner = std::min(c.section.thickness_mm, c.thickness2_mm);
-  p.fusion_thickness_mm = thicker;
-  p.burn_thickness_mm = thinner;
-  p.back_width_max_mm = infinity;
-  p.cover_width_mm = pass.width_mm;
-  p.gap_mm = c.section.gap_mm;
-  p.source_fusion = lim.fusion_depth_share.source;
-  p.source_burn = lim.burn_extra_butt_mm.source;
-  p.source_cold_lap = lim.cold_lap_share.source;
-  p.melted_width_min_mm = lim.cold_lap_share.value * pass.width_mm;
-  if (out_of_position(*c.position)) p.pool_support_factor = lim.pool_support_factor.value;
-  p.source_pool_support = lim.pool_support_factor.source;
+  p.plate.fusion_thickness_mm = thicker;
+  p.plate.burn_thickness_mm = thinner;
+  p.plate.back_width_max_mm = infinity;
+  p.deposit.cover_width_mm = pass.width_mm;
+  p.plate.gap_mm = c.section.gap_mm;
+  p.source.fusion = lim.fusion_depth_share.source;
+  p.source.burn = lim.burn_extra_butt_mm.source;
+  p.source.cold_lap = lim.cold_lap_share.source;
+  p.deposit.melted_width_min_mm = lim.cold_lap_share.value * pass.width_mm;
+  if (out_of_position(*c.position)) p.plate.pool_support_factor = lim.pool_support_factor.value;
+  p.source.pool_support = lim.pool_support_factor.source;
   const bool first = pass.role == PassRole::single || pass.role == PassRole::root;
   const bool square = c.section.preparation == PreparationType::square;
   const double shallow = std::min(lim.fusion_depth_max_mm.value, lim.fusion_depth_share.value * thinner);
   if (!first) {
-    p.fusion_depth_mm = lim.fill_fusion_depth_mm.value;
+    p.plate.fusion_depth_mm = lim.fill_fusion_depth_mm.value;
     return;
   }
   switch (p.joint) {
     case JointType::fillet:
     case JointType::lap:
     case JointType::corner:
-      p.least_radius_mm = lim.source_radius_leg_share.value * std::sqrt(2.0 * pass.needed_mm2);
-      p.fusion_depth_mm = shallow;
-      p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
-      p.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
-      p.melt_support = true;
+      p.plate.least_radius_mm = lim.source_radius_leg_share.value * std::sqrt(2.0 * pass.needed_mm2);
+      p.plate.fusion_depth_mm = shallow;
+      p.plate.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      p.plate.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
+      p.plate.melt_support = true;
       break;
     case JointType::butt:
     case JointType::pipe_butt: {
-      p.fusion_takes_gap = true;
+      p.plate.fusion_takes_gap = true;
       if (square) {
-        p.fusion_depth_mm = c.sides == 2 ? 0.5 * thicker : thicker;
-        if (c.sides == 1) p.back_width_min_mm = lim.full_penetration_back_mm.value;
+        p.plate.fusion_depth_mm = c.sides == 2 ? 0.5 * thicker : thicker;
+        if (c.sides == 1) p.plate.back_width_min_mm = lim.full_penetration_back_mm.value;
       } else {
-        p.fusion_depth_mm = std::max(c.section.root_face_mm, shallow);
+        p.plate.fusion_depth_mm = std::max(c.section.root_face_mm, shallow);
         // The groove's mean thickness near the root carries the heat and the pool.
         const double mean = mean_section_thickness_mm(c.section, lim.groove_mean_width_mm.value);
-        p.fusion_thickness_mm = std::min(mean, thicker);
-        p.burn_thickness_mm = std::min(mean, thinner);
+        p.plate.fusion_thickness_mm = std::min(mean, thicker);
+        p.plate.burn_thickness_mm = std::min(mean, thinner);
       }
-      p.back_width_max_mm = square ? p.burn_thickness_mm + lim.burn_extra_butt_mm.value
-                                   : c.section.root_face_mm + c.section.gap_mm + lim.burn_extra_root_mm.value;
-      p.back_width_last_mm = square ? p.burn_thickness_mm + lim.burn_last_butt_mm.value
-                                    : c.section.root_face_mm + c.section.gap_mm + lim.burn_last_root_mm.value;
-      p.melt_support = true;
+      p.plate.back_width_max_mm = square ? p.plate.burn_thickness_mm + lim.burn_extra_butt_mm.value
+                                         : c.section.root_face_mm + c.section.gap_mm + lim.burn_extra_root_mm.value;
+      p.plate.back_width_last_mm = square ? p.plate.burn_thickness_mm + lim.burn_last_butt_mm.value
+                                          : c.section.root_face_mm + c.section.gap_mm + lim.burn_last_root_mm.value;
+      p.plate.melt_support = true;
       break;
     }
     case JointType::edge:
-      p.fusion_depth_mm = shallow;
+      p.plate.fusion_depth_mm = shallow;
       break;
     case JointType::overlay:
-      p.fusion_depth_mm = shallow;
-      p.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
-      p.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
+      p.plate.fusion_depth_mm = shallow;
+      p.plate.back_width_max_mm = thinner + lim.burn_extra_fillet_mm.value;
+      p.plate.back_width_last_mm = thinner + lim.burn_last_fillet_mm.value;
       break;
   }
   if (c.backed && pass.side == 1) {  // a ceramic is off again when the second side is welded
-    p.back_width_max_mm = infinity;
-    p.melt_support = false;
+    p.plate.back_width_max_mm = infinity;
+    p.plate.melt_support = false;
   }
 }
 
 void add_pulse(const Case& c, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
-  p.peak_time_ms = c.joint.peak_time_ms ? *c.joint.peak_time_ms : 0.0;
-  p.drop_ratio_min = lim.drop_ratio_min.value;
-  p.drop_ratio_max = lim.drop_ratio_max.value;
-  p.peak_time_min_ms = lim.peak_time_min_ms.value;
-  p.peak_time_max_ms = lim.peak_time_max_ms.value;
-  p.base_time_min_ms = lim.base_time_min_ms.value;
-  p.frequency_min_Hz = lim.pulse_frequency_min_Hz.value;
-  p.frequency_max_Hz = lim.pulse_frequency_max_Hz.value;
-  p.duty_max = lim.pulse_duty_max.value;
-  p.criterion_window = lim.peak_criterion_window.value;
-  p.criterion_exponent = lim.peak_criterion_exponent.value;
-  p.source_pulse = lim.pulse_frequency_min_Hz.source;
-  p.source_base_current = c.wire_size->base_current_min_A.source;
+  p.pulse.peak_time_ms = c.joint.peak_time_ms ? *c.joint.peak_time_ms : 0.0;
+  p.pulse.drop_ratio_min = lim.drop_ratio_min.value;
+  p.pulse.drop_ratio_max = lim.drop_ratio_max.value;
+  p.pulse.peak_time_min_ms = lim.peak_time_min_ms.value;
+  p.pulse.peak_time_max_ms = lim.peak_time_max_ms.value;
+  p.pulse.base_time_min_ms = lim.base_time_min_ms.value;
+  p.pulse.frequency_min_Hz = lim.pulse_frequency_min_Hz.value;
+  p.pulse.frequency_max_Hz = lim.pulse_frequency_max_Hz.value;
+  p.pulse.duty_max = lim.pulse_duty_max.value;
+  p.pulse.criterion_window = lim.peak_criterion_window.value;
+  p.pulse.criterion_exponent = lim.peak_criterion_exponent.value;
+  p.source.pulse = lim.pulse_frequency_min_Hz.source;
+  p.source.base_current = c.wire_size->base_current_min_A.source;
   if (c.mode != Mode::double_pulse) return;
   const Joint& j = c.joint;
-  p.modulation_share = j.modulation_share ? *j.modulation_share : lim.modulation_share.value;
-  p.modulation_frequency_Hz = j.modulation_frequency_Hz ? *j.modulation_frequency_Hz : 0.0;
-  p.modulation_amplitude_m_per_min = j.modulation_amplitude_m_per_min ? *j.modulation_amplitude_m_per_min : 0.0;
-  p.modulation_frequency_min_Hz = lim.modulation_frequency_min_Hz.value;
-  p.modulation_frequency_max_Hz = lim.modulation_frequency_max_Hz.value;
-  p.modulation_amplitude_min = lim.modulation_amplitude_min_m_per_min.value;
-  p.modulation_amplitude_max = lim.modulation_amplitude_max_m_per_min.value;
+  p.modulation.share = j.modulation_share ? *j.modulation_share : lim.modulation_share.value;
+  p.modulation.frequency_Hz = j.modulation_frequency_Hz ? *j.modulation_frequency_Hz : 0.0;
+  p.modulation.amplitude_m_per_min = j.modulation_amplitude_m_per_min ? *j.modulation_amplitude_m_per_min : 0.0;
+  p.modulation.frequency_min_Hz = lim.modulation_frequency_min_Hz.value;
+  p.modulation.frequency_max_Hz = lim.modulation_frequency_max_Hz.value;
+  p.modulation.amplitude_min_m_per_min = lim.modulation_amplitude_min_m_per_min.value;
+  p.modulation.amplitude_max_m_per_min = lim.modulation_amplitude_max_m_per_min.value;
   if (c.equipment && c.equipment->modulation_frequency_Hz) {
-    p.modulation_frequency_min_Hz = c.equipment->modulation_frequency_Hz->low;
-    p.modulation_frequency_max_Hz = c.equipment->modulation_frequency_Hz->high;
-    p.modulation_limit = C::equipment_modulation;
+    p.modulation.frequency_min_Hz = c.equipment->modulation_frequency_Hz->low;
+    p.modulation.frequency_max_Hz = c.equipment->modulation_frequency_Hz->high;
+    p.modulation.limit = C::equipment_modulation;
   }
   if (c.equipment && c.equipment->modulation_amplitude_m_per_min) {
-    p.modulation_amplitude_min = c.equipment->modulation_amplitude_m_per_min->low;
-    p.modulation_amplitude_max = c.equipment->modulation_amplitude_m_per_min->high;
-    p.modulation_limit = C::equipment_modulation;
+    p.modulation.amplitude_min_m_per_min = c.equipment->modulation_amplitude_m_per_min->low;
+    p.modulation.amplitude_max_m_per_min = c.equipment->modulation_amplitude_m_per_min->high;
+    p.modulation.limit = C::equipment_modulation;
   }
-  p.pool_share = lim.modulation_pool_share.value;
-  p.left_min = lim.modulation_left_min.value;
-  p.swing_min = lim.modulation_swing_min.value;
-  p.pitch_widths = lim.modulation_pitch_widths.value;
-  p.modulation_easy_min_Hz = lim.modulation_easy_min_Hz.value;
-  p.modulation_easy_max_Hz = lim.modulation_easy_max_Hz.value;
-  p.amplitude_share = lim.modulation_amplitude_share.value;
+  p.modulation.pool_share = lim.modulation_pool_share.value;
+  p.modulation.left_min = lim.modulation_left_min.value;
+  p.modulation.swing_min = lim.modulation_swing_min.value;
+  p.modulation.pitch_widths = lim.modulation_pitch_widths.value;
+  p.modulation.easy_min_Hz = lim.modulation_easy_min_Hz.value;
+  p.modulation.easy_max_Hz = lim.modulation_easy_max_Hz.value;
+  p.modulation.amplitude_share = lim.modulation_amplitude_share.value;
 }
 
 // Constants that no constraint of this pass looks at: their spread need not be asked.
@@ -354,8 +355,8 @@ void add_bearing(PassContext& p) {
     for (const K id : list) p.bearing[static_cast<std::size_t>(id)] = false;
   };
   never({K::drop_surface_tension, K::melted_share, K::bead_height});
-  if (p.pool_support_factor <= 0 && !p.melt_support) never({K::surface_tension, K::melt_density});
-  if (p.fixed_voltage_V > 0)
+  if (p.plate.pool_support_factor <= 0 && !p.plate.melt_support) never({K::surface_tension, K::melt_density});
+  if (p.arc.fixed_V > 0)
     never({});  // every constant of the voltage bears on the arc that is left
   else if (is_dip(p.mode))
     never({K::arc_fixed, K::arc_resistance, K::arc_field, K::wire_resistivity, K::peak_current, K::base_current_min});
@@ -378,23 +379,23 @@ void fix_feed_by_current(double current_A, PassContext& p) {
   const auto feed = feed_at_m_per_min(p, nominal_values(p.constants), {}, F::current, current_A);
   if (!feed) return;
   const double scale = std::pow(10.0, field(F::wire_feed).decimals);
-  p.fixed_feed_m_per_min = std::max(1.0, std::round(*feed * scale)) / scale;
+  p.aim.fixed_feed_m_per_min = std::max(1.0, std::round(*feed * scale)) / scale;
 }
 
 // A weave that is given spreads the heat; one that a hand makes by itself is in the usual travel already, and is told.
 void add_weave(const Case& c, PassContext& p) {
   const Limits& lim = *c.catalog->limits;
-  p.weave_dwell_s = c.joint.weave_dwell_s ? *c.joint.weave_dwell_s : lim.weave_dwell_s.value;
-  p.weave_dwell_min_s = lim.weave_dwell_min_s.value;
-  p.weave_crossing_mm_per_s = lim.weave_crossing_mm_per_s.value;
-  p.weave_advance_max_mm = lim.weave_advance_max_mm.value;
-  p.weave_width_min_mm = lim.weave_width_min_mm.value;
-  p.weave_width_exponent = lim.weave_width_exponent.value;
+  p.weave.dwell_s = c.joint.weave_dwell_s ? *c.joint.weave_dwell_s : lim.weave_dwell_s.value;
+  p.weave.dwell_min_s = lim.weave_dwell_min_s.value;
+  p.weave.crossing_mm_per_s = lim.weave_crossing_mm_per_s.value;
+  p.weave.advance_max_mm = lim.weave_advance_max_mm.value;
+  p.weave.width_min_mm = lim.weave_width_min_mm.value;
+  p.weave.width_exponent = lim.weave_width_exponent.value;
   if (c.joint.weave_width_mm) {
-    p.weave_width_mm = *c.joint.weave_width_mm;
-    p.weave_variance_mm2 = weave_variance_mm2(p.weave_width_mm, p.weave_crossing_mm_per_s, p.weave_dwell_s);
+    p.weave.width_mm = *c.joint.weave_width_mm;
+    p.weave.variance_mm2 = weave_variance_mm2(p.weave.width_mm, p.weave.crossing_mm_per_s, p.weave.dwell_s);
   } else if (!c.mechanised && c.alloy->family != Family::aluminium) {
-    p.weave_from_mm = c.position->weave_from_mm.value;
+    p.weave.from_mm = c.position->weave_from_mm.value;
   }
 }
 
@@ -408,69 +409,69 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   p.joint = c.section.type;
   p.role = pass.role;
   p.mode = c.mode;
-  p.wire_diameter_mm = c.diameter_mm;
-  p.extension_mm = c.extension_mm;
+  p.wire.diameter_mm = c.diameter_mm;
+  p.wire.extension_mm = c.extension_mm;
   if (c.mode == Mode::controlled_dip)
-    p.dip_line = {c.wire_size->dip_line_m_per_min_A.value, c.wire_size->dip_line_zero_A.value,
-                  c.wire_size->dip_line_to_A.value, c.wire_size->dip_line_end_A.value};
+    p.wire.dip_line = {c.wire_size->dip_line_m_per_min_A.value, c.wire_size->dip_line_zero_A.value,
+                       c.wire_size->dip_line_to_A.value, c.wire_size->dip_line_end_A.value};
   const double active_percent = c.gas.co2_percent + c.gas.oxygen_percent, reference = w.gas_reference_percent;
   const double lean_V = active_percent < reference ? w.gas_lean_V.value * (1 - active_percent / reference) : 0.0;
   const double rich_V =
       active_percent > reference ? w.gas_rich_V.value * (active_percent - reference) / (100 - reference) : 0.0;
   const double hydrogen_V = lim.hydrogen_V_per_percent.value * c.gas.hydrogen_percent;
-  p.gas_V = w.helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + lean_V + rich_V;
-  p.dip_gas_V = w.dip_helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + rich_V;
-  p.co2_percent = c.gas.co2_percent;
-  p.preheat_C = c.preheat_C;
+  p.gas.arc_V = w.helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + lean_V + rich_V;
+  p.gas.dip_V = w.dip_helium_V_per_percent.value * c.gas.helium_percent + hydrogen_V + rich_V;
+  p.gas.co2_percent = c.gas.co2_percent;
+  p.plate.preheat_C = c.preheat_C;
   const bool over_hot_metal = pass.role == PassRole::fill || pass.role == PassRole::cap;
-  p.start_C = over_hot_metal ? std::max(c.preheat_C, c.interpass_C) : c.preheat_C;
-  p.interpass_C = c.interpass_C;
+  p.plate.start_C = over_hot_metal ? std::max(c.preheat_C, c.interpass_C) : c.preheat_C;
+  p.plate.interpass_C = c.interpass_C;
   add_ends(c, p);
   add_weld_limits(c, pass, p);
   add_deposit(c, pass, last_of_side, p);
-  p.length_mm = c.joint.length_mm     ? *c.joint.length_mm
-                : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
-                                      : c.joint.unit_length_mm;
-  p.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
-  p.prices = c.prices;
+  p.use.length_mm = c.joint.length_mm     ? *c.joint.length_mm
+                    : c.joint.diameter_mm ? std::numbers::pi * *c.joint.diameter_mm
+                                          : c.joint.unit_length_mm;
+  p.use.weld_count = c.joint.quantity ? *c.joint.quantity : 0;
+  p.use.prices = c.prices;
   const bool spray = c.mode == Mode::spray;
-  p.arc_length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
-  p.arc_length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
-  p.fixed_voltage_V = c.joint.voltage_V ? *c.joint.voltage_V : 0.0;
-  if (c.joint.arc_length_mm) p.arc_length_min_mm = p.arc_length_max_mm = *c.joint.arc_length_mm;
+  p.arc.length_min_mm = (spray ? w.arc_length_spray_min_mm : w.arc_length_pulse_min_mm).value;
+  p.arc.length_max_mm = (spray ? w.arc_length_spray_max_mm : w.arc_length_pulse_max_mm).value;
+  p.arc.fixed_V = c.joint.voltage_V ? *c.joint.voltage_V : 0.0;
+  if (c.joint.arc_length_mm) p.arc.length_min_mm = p.arc.length_max_mm = *c.joint.arc_length_mm;
   if (c.section.type == JointType::overlay) {
-    p.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
-    p.step_over_share = lim.overlay_step_share.value;
+    p.deposit.step_over_mm = c.joint.step_over_mm ? *c.joint.step_over_mm : 0.0;
+    p.deposit.step_over_share = lim.overlay_step_share.value;
     add_overlay_iron(c, p);
-    p.bead_height_known = w.id == "carbon-steel";
-    p.bead_height = {lim.bead_height_log_mm.value, lim.bead_height_area_exponent.value,
-                     lim.bead_height_voltage_exponent.value, lim.bead_height_travel_exponent.value};
+    p.deposit.bead_height_known = w.id == "carbon-steel";
+    p.deposit.bead_height = {lim.bead_height_log_mm.value, lim.bead_height_area_exponent.value,
+                             lim.bead_height_voltage_exponent.value, lim.bead_height_travel_exponent.value};
   }
   add_weave(c, p);
-  p.dip_trim_V = lim.short_arc_trim_V.value;
-  p.dip_cap_V = lim.short_arc_cap_V.value;
-  p.rise_min = w.current_rise_min_A_per_ms.value;
-  p.rise_max = w.current_rise_max_A_per_ms.value;
-  p.rise_nominal =
-      std::clamp(w.current_rise_nominal_A_per_ms.value * c.position->rise_factor.value, p.rise_min, p.rise_max);
-  p.short_charge_A_ms = lim.short_circuit_charge_A_ms_per_mm2.value * wire_section_mm2(c.diameter_mm);
+  p.arc.dip_trim_V = lim.short_arc_trim_V.value;
+  p.arc.dip_cap_V = lim.short_arc_cap_V.value;
+  p.arc.rise_min = w.current_rise_min_A_per_ms.value;
+  p.arc.rise_max = w.current_rise_max_A_per_ms.value;
+  p.arc.rise_nominal =
+      std::clamp(w.current_rise_nominal_A_per_ms.value * c.position->rise_factor.value, p.arc.rise_min, p.arc.rise_max);
+  p.arc.short_charge_A_ms = lim.short_circuit_charge_A_ms_per_mm2.value * wire_section_mm2(c.diameter_mm);
   p.efficiency_k = lim.procedure_efficiency.value;
-  p.gas_flow_l_per_min = c.gas_flow_l_per_min;
-  p.arc_radius_factor = lim.arc_radius_factor.value;
-  p.wire_density_kg_per_m3 = w.density_kg_per_m3.value;
+  p.gas.flow_l_per_min = c.gas_flow_l_per_min;
+  p.plate.arc_radius_factor = lim.arc_radius_factor.value;
+  p.wire.density_kg_per_m3 = w.density_kg_per_m3.value;
   if (is_pulsed(c.mode)) add_pulse(c, p);
-  p.point_feed_scale = lim.point_feed_scale.value;
-  p.point_deposit_scale = lim.point_deposit_scale.value;
-  p.point_wall_scale = lim.point_wall_scale.value;
-  p.point_way_up = lim.point_way_up.value;
-  p.point_rich_share = lim.point_rich_share.value;
-  p.lock_feed_share = lim.lock_feed_share.value;
-  p.lock_trim_V = lim.lock_trim_V.value;
-  p.lock_modulation_share = lim.lock_modulation_share.value;
-  p.lock_feed_min_share = lim.lock_feed_min_share.value;
-  p.travel_tolerance = lim.travel_tolerance.value;
-  p.feed_setting_share = lim.feed_setting_share.value;
-  p.fixed_feed_m_per_min = c.joint.wire_feed_m_per_min ? *c.joint.wire_feed_m_per_min : 0.0;
+  p.aim.feed_scale = lim.point_feed_scale.value;
+  p.aim.deposit_scale = lim.point_deposit_scale.value;
+  p.aim.wall_scale = lim.point_wall_scale.value;
+  p.aim.way_up = lim.point_way_up.value;
+  p.aim.rich_share = lim.point_rich_share.value;
+  p.lock.feed_share = lim.lock_feed_share.value;
+  p.lock.trim_V = lim.lock_trim_V.value;
+  p.lock.modulation_share = lim.lock_modulation_share.value;
+  p.lock.feed_min_share = lim.lock_feed_min_share.value;
+  p.aim.travel_tolerance = lim.travel_tolerance.value;
+  p.aim.feed_setting_share = lim.feed_setting_share.value;
+  p.aim.fixed_feed_m_per_min = c.joint.wire_feed_m_per_min ? *c.joint.wire_feed_m_per_min : 0.0;
   const double top_A =
       is_dip(c.mode)
           ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
@@ -479,31 +480,31 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   const Position& by = c.alloy->family == Family::aluminium ? *find_position(*c.catalog, "PA") : *c.position;
   double share = by.easy_current_share.value;
   if (p.joint == JointType::overlay) share = std::min(share, lim.overlay_current_share.value);
-  p.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
+  p.aim.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
   // A root over a gap is welded cool whatever the mode: its edges melt away before a hotter arc.
   const bool first = pass.role == PassRole::root || pass.role == PassRole::single;
   if (cool_root(c) && first && c.wire_size->spray_max_A.value > 0) {
     const Constant& of_top = !open_root(c)  ? lim.root_current_share_ceramic
                              : c.sides == 2 ? lim.root_current_share_two_sides
                                             : lim.root_current_share;
-    p.easy_current_max_A = std::min(p.easy_current_max_A, of_top.value * c.wire_size->spray_max_A.value);
+    p.aim.easy_current_max_A = std::min(p.aim.easy_current_max_A, of_top.value * c.wire_size->spray_max_A.value);
   }
-  p.source_transition = c.wire_size->transition_A.source;
+  p.source.transition = c.wire_size->transition_A.source;
   if (c.mode == Mode::spray) {
     p.mode_min_is_transition = true;
     p.mode_min = C::transition;
     p.mode_max = C::spray_max;
-    p.source_mode_max = c.wire_size->spray_max_A.source;
+    p.source.mode_max = c.wire_size->spray_max_A.source;
   } else if (c.mode == Mode::short_arc) {
     p.mode_min = C::short_arc_min;
     p.mode_max = C::short_arc_max;
-    p.source_mode_min = c.wire_size->short_arc_min_A.source;
-    p.source_mode_max = c.wire_size->short_arc_max_A.source;
+    p.source.mode_min = c.wire_size->short_arc_min_A.source;
+    p.source.mode_max = c.wire_size->short_arc_max_A.source;
   } else if (c.mode == Mode::controlled_dip) {
     p.mode_min = C::controlled_dip_min;
     p.mode_max = C::controlled_dip_max;
-    p.source_mode_min = c.wire_size->controlled_dip_min_A.source;
-    p.source_mode_max = c.wire_size->controlled_dip_max_A.source;
+    p.source.mode_min = c.wire_size->controlled_dip_min_A.source;
+    p.source.mode_max = c.wire_size->controlled_dip_max_A.source;
   }
   p.constants = constant_set(c, p);
   if (const TrialRow* trial = find_trial(*c.catalog, w.id, c.mode, c.metal->id)) apply_trial(*trial, p);
@@ -511,12 +512,12 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
   add_limits(c, pass, p);
   if (c.mode == Mode::double_pulse) {
     const Interval window = pulse_feed_window(p, nominal_values(p.constants));
-    p.pulse_feed_min = window.low;
-    p.pulse_feed_max = window.high;
+    p.pulse.feed_min_m_per_min = window.low;
+    p.pulse.feed_max_m_per_min = window.high;
   }
   if (c.joint.current_A) fix_feed_by_current(*c.joint.current_A, p);
   add_bearing(p);
-  work_out_spreads(p, aimed_setting(p, nominal_values(p.constants)), p.feed_setting_share);
+  work_out_spreads(p, aimed_setting(p, nominal_values(p.constants)), p.aim.feed_setting_share);
 }
 
 }  // namespace

@@ -45,8 +45,8 @@ constexpr double inside = 0.02;
 
 // Deposit that may stand, mm2: by the position and, on a fillet, by the quality level.
 double most_usable_mm2(const PassContext& c) {
-  double most = c.position_max_mm2 * std::exp(c.ends[static_cast<std::size_t>(C::deposit_position)].last);
-  if (c.excess_fillet_max_mm2 > 0) most = std::min(most, c.excess_fillet_max_mm2);
+  double most = c.deposit.position_max_mm2 * std::exp(c.ends[static_cast<std::size_t>(C::deposit_position)].last);
+  if (c.deposit.excess_fillet_max_mm2 > 0) most = std::min(most, c.deposit.excess_fillet_max_mm2);
   return most;
 }
 Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom) {
@@ -56,13 +56,13 @@ Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom
     const double current_A = c.mode_min_is_transition ? at(x, K::transition) : at(x, K::mode_current_min);
     least_feed = feed_at_current(c, x, current_A, range);
   }
-  double deposit = c.nominal_mm2;
+  double deposit = c.deposit.nominal_mm2;
   if (freedom.deposit_mm2 > 0) {
     deposit = freedom.deposit_mm2;
   } else if (freedom.feed_m_per_min <= 0 && freedom.travel_mm_per_s <= 0) {
     // A wire that melts too much for so small a bead lays more of it, as far as may stand, before a hand has to race.
-    const double least_mm2 = travel_for_deposit(c, x, least_feed, 1.0) / c.easy_travel_mm_per_s.high;
-    deposit = std::max(deposit, std::min(least_mm2, c.point_rich_share * most_usable_mm2(c)));
+    const double least_mm2 = travel_for_deposit(c, x, least_feed, 1.0) / c.aim.easy_travel_mm_per_s.high;
+    deposit = std::max(deposit, std::min(least_mm2, c.aim.rich_share * most_usable_mm2(c)));
   }
   const double travel_of_feed = travel_for_deposit(c, x, 1.0, deposit);  // mm/s for one m/min
   Aim aim{0, std::log(deposit)};
@@ -74,15 +74,16 @@ Aim aim_of(const PassContext& c, const ConstantValues& x, const Freedom& freedom
     aim.u = std::log(std::clamp(freedom.travel_mm_per_s / travel_of_feed, range.low, range.high));
     return aim;
   }
-  double slow = std::log(c.easy_travel_mm_per_s.low / travel_of_feed) + inside;
-  double fast = std::log(c.easy_travel_mm_per_s.high / travel_of_feed) - inside;
+  double slow = std::log(c.aim.easy_travel_mm_per_s.low / travel_of_feed) + inside;
+  double fast = std::log(c.aim.easy_travel_mm_per_s.high / travel_of_feed) - inside;
   if (fast < slow) slow = fast = 0.5 * (slow + fast);
   const double least = std::log(least_feed) + inside;
   double most = std::log(range.high);
-  if (std::isfinite(c.easy_current_max_A)) most = std::log(feed_at_current(c, x, c.easy_current_max_A, range)) - inside;
+  if (std::isfinite(c.aim.easy_current_max_A))
+    most = std::log(feed_at_current(c, x, c.aim.easy_current_max_A, range)) - inside;
   const double low = std::max(slow, least), high = std::min(fast, most);
   // Where no current is easy in every way: the nearest to easy travel that the wire has.
-  aim.u = high >= low ? low + c.point_way_up * (high - low) : slow > most ? most : least;
+  aim.u = high >= low ? low + c.aim.way_up * (high - low) : slow > most ? most : least;
   return aim;
 }
 
@@ -157,8 +158,8 @@ class Search {
     p.a = a;
     const Setting s = setting(u, a);
     const double deposit = std::log(travel_for_deposit(c_, x_, s.wire_feed_m_per_min, 1.0) / s.travel_mm_per_s);
-    p.term[p.terms++] = free_feed_ ? (u - aim_.u) / c_.point_feed_scale : 0.0;
-    p.term[p.terms++] = (deposit - aim_.a) / c_.point_deposit_scale;
+    p.term[p.terms++] = free_feed_ ? (u - aim_.u) / c_.aim.feed_scale : 0.0;
+    p.term[p.terms++] = (deposit - aim_.a) / c_.aim.deposit_scale;
     p.score = p.surety = unbounded;
     for (const Margin& m : point_margins(c_, x_, s)) {
       p.score = std::min(p.score, m.score);
@@ -166,7 +167,7 @@ class Search {
       const double doubt = 1.0 - m.surety;
       p.term[p.terms++] = doubt <= 0 ? 0.0 : doubt <= 1 ? doubt : std::sqrt(2.0 * doubt - 1.0);
       constexpr double reach = 3;
-      p.term[p.terms++] = std::max(0.0, reach - m.room / c_.point_wall_scale);
+      p.term[p.terms++] = std::max(0.0, reach - m.room / c_.aim.wall_scale);
     }
     p.cost = 0;
     for (std::size_t i = 0; i < p.terms; ++i) p.cost += p.term[i] * p.term[i];
@@ -234,7 +235,7 @@ class Search {
   [[nodiscard]] Place scan() const {
     constexpr int feeds = 28, deposits = 8;
     const double low = std::log(range_.low), high = std::log(range_.high);
-    const double a_low = std::log(std::max(c_.needed_mm2, 0.5 * c_.nominal_mm2)),
+    const double a_low = std::log(std::max(c_.deposit.needed_mm2, 0.5 * c_.deposit.nominal_mm2)),
                  a_high = std::max(std::log(most_usable_mm2(c_)), a_low);
     Place best;
     // A setting that falls short of the best even without its pool is not asked for the pool. Those that promise most
@@ -313,7 +314,7 @@ PointResult find_point(const PassContext& c, const ConstantValues& x, const Free
 
 Setting aimed_setting(const PassContext& c, const ConstantValues& x) {
   Freedom freedom;
-  freedom.feed_m_per_min = c.fixed_feed_m_per_min;
+  freedom.feed_m_per_min = c.aim.fixed_feed_m_per_min;
   return Search(c, x, freedom).aim();
 }
 

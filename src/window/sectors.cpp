@@ -119,7 +119,7 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
     own_margin = std::min(own_margin, own.band.best_score);
   }
   // The deposit is that of the plan; more of it where that alone has no common setting.
-  const double nominal = contexts.front().nominal_mm2;
+  const double nominal = contexts.front().deposit.nominal_mm2;
   for (const double share : {1.0, 1.1, 1.2, 1.35, 1.5}) {
     const Line line = travel > 0 ? Line{0, travel} : Line{share * nominal, 0};
     const CommonBand common = common_band(contexts, x, line, around);
@@ -166,11 +166,12 @@ SectorPlan sector_plan(const Case& resolved) {
       SectorPass pass;
       pass.band = solve_window(c, travel, WindowDetail::band).band;
       pass.feasible = pass.band.feasible;
-      pass.above_usual_deposit = c.nominal_mm2 > local.position->deposit_max_mm2.value;
+      pass.above_usual_deposit = c.deposit.nominal_mm2 > local.position->deposit_max_mm2.value;
       pass.travel_mm_per_s = pass.band.best.travel_mm_per_s;
       const FieldValues f = evaluate(c, x, pass.band.best);
       pass.heat_input_kJ_per_mm = f[F::heat_input];
-      pass.worst = worst_of_all({c}, x, travel > 0 ? Line{0, travel} : Line{c.nominal_mm2, 0}, pass.band.best).margin;
+      pass.worst =
+          worst_of_all({c}, x, travel > 0 ? Line{0, travel} : Line{c.deposit.nominal_mm2, 0}, pass.band.best).margin;
       sector.passes.push_back(pass);
     }
     plan.sectors.push_back(std::move(sector));

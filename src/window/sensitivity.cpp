@@ -16,8 +16,8 @@ constexpr double extension_mm = 5, gap_mm = 1, share = 0.1, trim_V = 2;
 // The pulse as it is set on the machine: it does not follow a change at the torch.
 void hold_pulse(PassContext& c, const FieldValues& point) {
   if (!is_pulsed(c.mode)) return;
-  c.peak_time_ms = point[F::peak_time];
-  c.constants[static_cast<std::size_t>(K::drop_ratio)].value = point[F::drop_diameter] / c.wire_diameter_mm;
+  c.pulse.peak_time_ms = point[F::peak_time];
+  c.constants[static_cast<std::size_t>(K::drop_ratio)].value = point[F::drop_diameter] / c.wire.diameter_mm;
 }
 
 // The pass of the joint with a wider gap; the context itself where that joint has other passes.
@@ -26,7 +26,7 @@ PassContext wider_gap(const Case& resolved, const PassContext& c, std::size_t pa
   joint.gap_mm.value = resolved.section.gap_mm + gap_mm;
   if (auto wider = context_of(resolved, joint, pass)) return std::move(*wider);
   PassContext wider = c;
-  wider.gap_mm += gap_mm;
+  wider.plate.gap_mm += gap_mm;
   return wider;
 }
 
@@ -83,7 +83,7 @@ std::vector<SensitivityRow> sensitivity(const Case& resolved, const PassContext&
   hold_pulse(held, before);
 
   PassContext longer = held;
-  longer.extension_mm += extension_mm;
+  longer.wire.extension_mm += extension_mm;
   add("extension", "5 mm more extension", longer, s);
   PassContext wider = wider_gap(resolved, c, pass);
   hold_pulse(wider, before);

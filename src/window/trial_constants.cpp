@@ -57,13 +57,13 @@ void apply_trial(const TrialRow& trial, PassContext& p) {
     if (counts(first) && counts(second)) p.correlations.push_back({first, second, pair->value});
   });
   if (const Constant& lap = trial.cold_lap_limit; lap.source != 0) {
-    p.melted_width_min_mm *= lap.value;
-    p.source_cold_lap = lap.source;
+    p.deposit.melted_width_min_mm *= lap.value;
+    p.source.cold_lap = lap.source;
   }
   if (const Constant& burn = trial.burn_through_limit; burn.source != 0) {
-    p.back_width_max_mm *= burn.value;
-    p.back_width_last_mm *= burn.value;
-    p.source_burn = burn.source;
+    p.plate.back_width_max_mm *= burn.value;
+    p.plate.back_width_last_mm *= burn.value;
+    p.source.burn = burn.source;
   }
 }
 

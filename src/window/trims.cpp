@@ -11,7 +11,7 @@ namespace seamwright {
 namespace {
 
 void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& s, std::vector<PeakTrimEffect>& out) {
-  const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
+  const TrimWindow window = peak_trim_window(c.pulse.criterion_window, c.pulse.criterion_exponent);
   constexpr double rounding = 1e-9;  // the ends belong to the window
   for (int percent = -10; percent <= 15; percent += 5) {
     Setting trimmed = s;
@@ -19,7 +19,7 @@ void peak_effects(const PassContext& c, const ConstantValues& x, const Setting& 
     const FieldValues f = evaluate(c, x, trimmed);
     out.push_back(
         {.trim = trimmed.peak_trim,
-         .drops_per_pulse = drops_per_pulse(trimmed.peak_trim, c.criterion_exponent),
+         .drops_per_pulse = drops_per_pulse(trimmed.peak_trim, c.pulse.criterion_exponent),
          .peak_current_A = f[F::peak_current],
          .base_current_A = f[F::base_current],
          .current_A = f[F::current],
@@ -47,10 +47,10 @@ void arc_effects(const PassContext& c, const ConstantValues& x, const Setting& s
 void dynamics_effects(const PassContext& c, const ConstantValues& x, const Setting& s,
                       std::vector<DynamicsEffect>& out) {
   const FieldValues f = evaluate(c, x, s);
-  const double clearing_A = bridge_clearing_current_A(at(x, K::drop_surface_tension), c.wire_diameter_mm);
-  const double product = f[F::inductance] * c.rise_nominal;  // the inductance is inverse to the rise
-  for (const double rise : {c.rise_min, c.rise_nominal, c.rise_max}) {
-    const ShortCircuit bridge = short_circuit(f[F::current], rise, c.short_charge_A_ms, clearing_A);
+  const double clearing_A = bridge_clearing_current_A(at(x, K::drop_surface_tension), c.wire.diameter_mm);
+  const double product = f[F::inductance] * c.arc.rise_nominal;  // the inductance is inverse to the rise
+  for (const double rise : {c.arc.rise_min, c.arc.rise_nominal, c.arc.rise_max}) {
+    const ShortCircuit bridge = short_circuit(f[F::current], rise, c.arc.short_charge_A_ms, clearing_A);
     out.push_back({.rise_A_per_ms = rise,
                    .inductance_mH = product / rise,
                    .short_circuit_ms = bridge.duration_ms,

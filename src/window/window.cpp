@@ -91,9 +91,9 @@ Band band_at(const PassContext& c, const ConstantValues& x, const Line& line, co
 
 // Deposit sections to try: from what the joint needs to the most the position or the quality level lets stand.
 Interval deposit_range(const PassContext& c) {
-  double high = c.position_max_mm2 * std::exp(c.ends[static_cast<std::size_t>(C::deposit_position)].last);
-  if (c.excess_fillet_max_mm2 > 0) high = std::min(high, c.excess_fillet_max_mm2);
-  const double low = c.needed_mm2 > 0 ? c.needed_mm2 : 0.5 * c.nominal_mm2;
+  double high = c.deposit.position_max_mm2 * std::exp(c.ends[static_cast<std::size_t>(C::deposit_position)].last);
+  if (c.deposit.excess_fillet_max_mm2 > 0) high = std::min(high, c.deposit.excess_fillet_max_mm2);
+  const double low = c.deposit.needed_mm2 > 0 ? c.deposit.needed_mm2 : 0.5 * c.deposit.nominal_mm2;
   // A hair inside, so that rounding does not decide whether the uppermost line is allowed.
   constexpr double inside = 1 - 1e-12;
   return {low, std::max(low, inside * high)};
@@ -164,7 +164,7 @@ BandEnd line_end(const PassContext& c, const ConstantValues& x, const Line& line
 }
 
 double travel_for_deposit(const PassContext& c, const ConstantValues& x, double feed, double deposit_mm2) {
-  return x[static_cast<std::size_t>(K::deposition)] * wire_section_mm2(c.wire_diameter_mm) * feed *
+  return x[static_cast<std::size_t>(K::deposition)] * wire_section_mm2(c.wire.diameter_mm) * feed *
          mm_per_s_per_m_per_min / deposit_mm2;
 }
 
@@ -183,7 +183,7 @@ Band solve_band(const PassContext& c, const ConstantValues& x, const Line& line)
 Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDetail detail) {
   const ConstantValues x = nominal_values(c.constants);
   Window window;
-  const Freedom freedom{.travel_mm_per_s = fixed_travel_mm_per_s, .feed_m_per_min = c.fixed_feed_m_per_min};
+  const Freedom freedom{.travel_mm_per_s = fixed_travel_mm_per_s, .feed_m_per_min = c.aim.fixed_feed_m_per_min};
   PointResult point = find_point(c, x, freedom);
   hold_as_printed(c, x, freedom, point);
   window.line = fixed_travel_mm_per_s > 0 ? Line{0, fixed_travel_mm_per_s} : Line{point.deposit_mm2, 0};
@@ -191,10 +191,10 @@ Window solve_window(const PassContext& c, double fixed_travel_mm_per_s, WindowDe
   // More metal by less than this is the hand's own.
   constexpr double told_from = 1.03;
   window.line_moved = window.band.feasible && fixed_travel_mm_per_s <= 0 &&
-                      point.deposit_mm2 > told_from * std::max(c.nominal_mm2, c.needed_mm2);
+                      point.deposit_mm2 > told_from * std::max(c.deposit.nominal_mm2, c.deposit.needed_mm2);
   if (window.line_moved) {
     Setting nominal = point.setting;
-    nominal.travel_mm_per_s = travel_for_deposit(c, x, nominal.wire_feed_m_per_min, c.nominal_mm2);
+    nominal.travel_mm_per_s = travel_for_deposit(c, x, nominal.wire_feed_m_per_min, c.deposit.nominal_mm2);
     window.moved_by = point_margins(c, x, nominal).least_sure().id;
   }
   if (detail == WindowDetail::full) add_extent(c, fixed_travel_mm_per_s, window);
@@ -240,8 +240,8 @@ Interval pulse_feed_window(const PassContext& c, const ConstantValues& x) {
 }
 
 double burn_through_feed_m_per_min(const PassContext& c, const ConstantValues& x, double travel, double from_feed) {
-  if (!std::isfinite(c.back_width_max_mm)) return std::numeric_limits<double>::infinity();
-  const auto room = [&](double feed) { return c.back_width_max_mm - back_width_mm(c, x, feed, travel); };
+  if (!std::isfinite(c.plate.back_width_max_mm)) return std::numeric_limits<double>::infinity();
+  const auto room = [&](double feed) { return c.plate.back_width_max_mm - back_width_mm(c, x, feed, travel); };
   const double highest = 3.0 * from_feed;
   const double at_from = room(from_feed);
   const double at_highest = room(highest);
@@ -257,8 +257,8 @@ void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s
   if (c.mode != Mode::double_pulse) return;
   const double burn = burn_through_feed_m_per_min(c, x, s.travel_mm_per_s, s.wire_feed_m_per_min);
   const Modulation wanted = modulation_at(c, x, evaluate(c, x, s), burn);
-  s.modulation_frequency_Hz = c.modulation_frequency_Hz > 0
-                                  ? c.modulation_frequency_Hz
+  s.modulation_frequency_Hz = c.modulation.frequency_Hz > 0
+                                  ? c.modulation.frequency_Hz
                                   : as_printed_inside(F::modulation_frequency, wanted.frequency_Hz,
                                                       {wanted.frequency_low_Hz, wanted.frequency_high_Hz});
   // The band of the amplitude is that at the frequency which is printed. The high phase keeps to the easy end of
@@ -269,8 +269,8 @@ void settle_modulation(const PassContext& c, const ConstantValues& x, Setting& s
   const double most = std::min(m.amplitude_high_m_per_min,
                                std::max(burn - s.wire_feed_m_per_min, m.amplitude_low_m_per_min + least_room));
   s.modulation_amplitude_m_per_min =
-      c.modulation_amplitude_m_per_min > 0
-          ? c.modulation_amplitude_m_per_min
+      c.modulation.amplitude_m_per_min > 0
+          ? c.modulation.amplitude_m_per_min
           : as_printed_inside(F::modulation_amplitude, std::min(m.amplitude_m_per_min, most),
                               {m.amplitude_low_m_per_min, most});
 }

@@ -76,8 +76,8 @@ template <class Visit>
 void over_the_plane(const PassContext& c, Visit visit) {
   const ConstantValues x = nominal_values(c.constants);
   const Interval feeds = feed_range(c);
-  const double low = std::log(0.9 * std::max(c.needed_mm2, 0.5 * c.nominal_mm2)),
-               high = std::log(1.35 * std::max(c.position_max_mm2, c.nominal_mm2));
+  const double low = std::log(0.9 * std::max(c.deposit.needed_mm2, 0.5 * c.deposit.nominal_mm2)),
+               high = std::log(1.35 * std::max(c.deposit.position_max_mm2, c.deposit.nominal_mm2));
   constexpr int columns = 60, rows = 30;
   for (int i = 0; i < columns; ++i)
     for (int j = 0; j < rows; ++j) {

@@ -52,11 +52,11 @@ double least_score(const PassContext& c, const Setting& s) {
     least = std::min({least, (value - low) / (high - low), (high - value) / (high - low)});
   };
   if (is_dip(c.mode))
-    inside(s.arc_trim_V, -c.dip_trim_V, c.dip_trim_V);
-  else if (c.arc_length_max_mm > c.arc_length_min_mm)
-    inside(f[F::arc_length], c.arc_length_min_mm, c.arc_length_max_mm);
+    inside(s.arc_trim_V, -c.arc.dip_trim_V, c.arc.dip_trim_V);
+  else if (c.arc.length_max_mm > c.arc.length_min_mm)
+    inside(f[F::arc_length], c.arc.length_min_mm, c.arc.length_max_mm);
   if (is_pulsed(c.mode)) {
-    const TrimWindow window = peak_trim_window(c.criterion_window, c.criterion_exponent);
+    const TrimWindow window = peak_trim_window(c.pulse.criterion_window, c.pulse.criterion_exponent);
     inside(s.peak_trim, window.low, window.high);
   }
   return least;

@@ -105,9 +105,9 @@ FieldValues weld_of(const PassContext& c, const User& user, Setting s, Draws& dr
   ConstantValues x = user.constants;
   const Constant& stick = c.constants[static_cast<std::size_t>(K::extension)];
   x[static_cast<std::size_t>(K::extension)] += stick.half_width_90 / deviations_90 * draws.normal();
-  s.wire_feed_m_per_min *= 1 + c.feed_setting_share / deviations_90 * draws.normal();
+  s.wire_feed_m_per_min *= 1 + c.aim.feed_setting_share / deviations_90 * draws.normal();
   const double field = c.constants[static_cast<std::size_t>(K::arc_field)].value;
-  const double trim_V = is_dip(c.mode) ? c.dip_trim_V : 0.5 * (c.arc_length_max_mm - c.arc_length_min_mm) * field;
+  const double trim_V = is_dip(c.mode) ? c.arc.dip_trim_V : 0.5 * (c.arc.length_max_mm - c.arc.length_min_mm) * field;
   s.arc_trim_V = trim_V / deviations_90 * draws.normal();
   return evaluate(c, x, s);
 }
@@ -308,7 +308,7 @@ PassContext after_welds(const RandomPass& pass, const User& user, int welds, Dra
     list.welds.back().row = list.welds.size();
   }
   PassContext own = calibrated(list, pass.context).context;
-  work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.feed_setting_share);
+  work_out_spreads(own, aimed_setting(own, nominal_values(own.constants)), own.aim.feed_setting_share);
   return own;
 }
 
@@ -375,7 +375,7 @@ TEST_CASE("calibrate: the spread of a limit after trial welds is that of draws f
       if (!pass.window.band.feasible) continue;
       PassContext own = after_welds(pass, User{nominal_values(pass.context.constants)}, 3, draws);
       const Setting at = pass.window.band.best;
-      work_out_spreads(own, at, own.feed_setting_share);
+      work_out_spreads(own, at, own.aim.feed_setting_share);
       const ConstantValues x = nominal_values(own.constants);
 
       // Lower triangle of the correlations, whose product with independent draws has them.
@@ -402,9 +402,9 @@ TEST_CASE("calibrate: the spread of a limit after trial welds is that of draws f
           y[k] += own.constants[k].half_width_90 / deviations_90 * sum;
         }
         Setting s = at;
-        const double as_set = 1 + own.feed_setting_share / deviations_90 * draws.normal();
+        const double as_set = 1 + own.aim.feed_setting_share / deviations_90 * draws.normal();
         s.wire_feed_m_per_min *= as_set;
-        if (own.travel_follows_feed) s.travel_mm_per_s *= as_set;
+        if (own.aim.travel_follows_feed) s.travel_mm_per_s *= as_set;
         const MarginList list = point_margins(own, y, s);
         for (std::size_t i = 0; i < planned.size; ++i)
           for (const Margin& m : list)

@@ -40,9 +40,9 @@ std::vector<double> held_shares(const PassContext& c, const Setting& s, const Ma
         // No constant of the model can reach zero.
         x[i] = std::max(x[i] + half / sigmas_of_90 * normal(random), nominal[i] > 0 ? 0.02 * nominal[i] : -1e9);
     Setting real = s;
-    const double off = 1 + c.feed_setting_share / sigmas_of_90 * normal(random);
+    const double off = 1 + c.aim.feed_setting_share / sigmas_of_90 * normal(random);
     real.wire_feed_m_per_min *= off;
-    if (c.travel_follows_feed) real.travel_mm_per_s *= off;
+    if (c.aim.travel_follows_feed) real.travel_mm_per_s *= off;
     const MarginList list = point_margins(c, x, real);
     for (std::size_t i = 0; i < wanted.size; ++i)
       for (const Margin& m : list)
@@ -77,7 +77,7 @@ TEST_CASE("the probability of every constraint is the one that sampling finds, o
     if (!plan || !plan->feasible) continue;
     PassContext c = plan->contexts.front();
     const Setting s = plan->passes.front().window.band.best;
-    work_out_spreads(c, s, c.feed_setting_share);
+    work_out_spreads(c, s, c.aim.feed_setting_share);
     const MarginList nominal = point_margins(c, nominal_values(c.constants), s);
     const std::vector<double> held = held_shares(c, s, nominal, samples, random);
     ++checked;

@@ -105,13 +105,13 @@ Followed follow(const Case& c, const PassContext& pass, double feed, double trav
                                wire_mm3_per_s * wire.melt_enthalpy_J_per_mm3.value);
   pool.travel_mm_per_s = travel;
   pool.source_radius_mm =
-      std::max(lim.source_radius_mm.value + lim.source_radius_mm_per_A.value * f.current_A, pass.least_radius_mm);
+      std::max(lim.source_radius_mm.value + lim.source_radius_mm_per_A.value * f.current_A, pass.plate.least_radius_mm);
   pool.conductivity_W_per_mmK = metal.conductivity_W_per_mmK.value;
   pool.heat_capacity_J_per_mm3K = metal.heat_capacity_J_per_mm3K.value;
-  pool.rise_to_melting_K = metal.melting_C.value - pass.start_C;
-  pool.thickness_mm = pass.fusion_thickness_mm;
+  pool.rise_to_melting_K = metal.melting_C.value - pass.plate.start_C;
+  pool.thickness_mm = pass.plate.fusion_thickness_mm;
   f.thick = pool_by_integral(pool);
-  pool.thickness_mm = pass.burn_thickness_mm;
+  pool.thickness_mm = pass.plate.burn_thickness_mm;
   f.thin = pool_by_integral(pool);
   f.deposit_mm2 = wire.deposition_efficiency.value * wire_mm3_per_s / travel;
   f.heat_input_kJ_per_mm = lim.procedure_efficiency.value * f.power_W / travel / 1000;
@@ -166,8 +166,8 @@ TEST_CASE("a welder who follows the printed plan stays inside every limit") {
         const bool takes_gap = c.section.type == JointType::butt || c.section.type == JointType::pipe_butt;
         const double depth = f.thick.depth_mm + (takes_gap ? lim.gap_credit.value * c.section.gap_mm : 0.0);
         const bool through = f.thin.back_width_mm >= lim.full_penetration_back_mm.value;
-        CHECK((through || depth >= 0.99 * pass.fusion_depth_mm));
-        if (!c.backed) CHECK(f.thin.back_width_mm <= 1.01 * pass.back_width_last_mm);
+        CHECK((through || depth >= 0.99 * pass.plate.fusion_depth_mm));
+        if (!c.backed) CHECK(f.thin.back_width_mm <= 1.01 * pass.plate.back_width_last_mm);
       } else {
         CHECK(f.thick.depth_mm >= lim.fill_fusion_depth_mm.value);
       }

@@ -76,7 +76,7 @@ TEST_CASE("the pulse's means melt the feed") {
       [](RandomJoints& random, const Joint&, const PassContext& c, const ConstantValues& x) {
         const double feed = random.uniform(2.0, 12.0);
         const FieldValues f = evaluate(c, x, setting(feed, 6.0));
-        const BurnoffInput law{c.wire_diameter_mm, c.extension_mm, value(x, K::melt), value(x, K::resistive)};
+        const BurnoffInput law{c.wire.diameter_mm, c.wire.extension_mm, value(x, K::melt), value(x, K::resistive)};
         // The factor for the ramps stands on top of the rectangle that melts the feed.
         const double ramps = value(x, K::pulse_mean);
         CHECK(wire_feed_m_per_min(law, f[F::current] / ramps, f[F::current_rms] / ramps) ==
@@ -84,7 +84,7 @@ TEST_CASE("the pulse's means melt the feed") {
         // One drop a pulse: the drops carry the wire.
         const double drop_mm3 = std::numbers::pi / 6.0 * std::pow(f[F::drop_diameter], 3);
         CHECK(f[F::pulse_frequency] * drop_mm3 ==
-              doctest::Approx(wire_section_mm2(c.wire_diameter_mm) * feed * mm_per_s_per_m_per_min).epsilon(1e-9));
+              doctest::Approx(wire_section_mm2(c.wire.diameter_mm) * feed * mm_per_s_per_m_per_min).epsilon(1e-9));
         return true;
       });
 }
@@ -95,7 +95,7 @@ TEST_CASE("double pulse: the mean of the phases is the mean") {
       [](RandomJoints& random, const Joint&, const PassContext& c, const ConstantValues& x) {
         const double feed = random.uniform(3.0, 10.0);
         const FieldValues f = evaluate(c, x, setting(feed, 6.0));
-        const double share = c.modulation_share;
+        const double share = c.modulation.share;
         CHECK(share * f[F::wire_feed_high] + (1 - share) * f[F::wire_feed_low] == doctest::Approx(feed).epsilon(1e-12));
         CHECK(f[F::wire_feed_high] >= f[F::wire_feed_low]);
         return true;
@@ -135,14 +135,14 @@ TEST_CASE("thicker plate never lowers the least feed for fusion at fixed travel"
 
 TEST_CASE("band ends move continuously with thickness") {
   on_random_joints(6, all_modes, [](RandomJoints&, const Joint& joint, const PassContext& c, const ConstantValues& x) {
-    const Band band = solve_band(c, x, {c.nominal_mm2, 0});
+    const Band band = solve_band(c, x, {c.deposit.nominal_mm2, 0});
     // A band on the point of closing may open or close with any small change: that is no jump.
     if (!band.feasible || band.best_score < 0.1) return false;
     Joint thicker = joint;
     thicker.thickness_mm = given(*joint.thickness_mm * 1.001);
     const auto thick = first_pass(thicker);
     REQUIRE(thick);
-    const Band moved = solve_band(*thick, nominal_values(thick->constants), {thick->nominal_mm2, 0});
+    const Band moved = solve_band(*thick, nominal_values(thick->constants), {thick->deposit.nominal_mm2, 0});
     REQUIRE(moved.feasible);
     CHECK(moved.low.wire_feed_m_per_min == doctest::Approx(band.low.wire_feed_m_per_min).epsilon(0.03));
     CHECK(moved.high.wire_feed_m_per_min == doctest::Approx(band.high.wire_feed_m_per_min).epsilon(0.03));

@@ -50,7 +50,7 @@ PassContext worked_pass(const char* alloy, double t, double leg, double wire, Mo
   REQUIRE_FALSE(settle_mode(*c, mode, wire));
   PassContext pass = pass_contexts(*c).front();
   pass.ends = {};
-  pass.back_width_last_mm = pass.back_width_max_mm;
+  pass.plate.back_width_last_mm = pass.plate.back_width_max_mm;
   pass.ignored_constraints = ~0ULL;
   for (const C id : {C::transition, C::short_arc_min, C::short_arc_max, C::spray_max, C::root_fusion, C::burn_through,
                      C::melt_support, C::travel_min, C::travel_max}) {
@@ -62,7 +62,7 @@ PassContext worked_pass(const char* alloy, double t, double leg, double wire, Mo
 }
 
 Band nominal_band(const PassContext& pass) {
-  return solve_band(pass, nominal_values(pass.constants), {pass.nominal_mm2, 0});
+  return solve_band(pass, nominal_values(pass.constants), {pass.deposit.nominal_mm2, 0});
 }
 
 }  // namespace
@@ -78,10 +78,12 @@ TEST_CASE("worked windows") {
     CHECK(band.low.wire_feed_m_per_min == doctest::Approx(row.low_feed).epsilon(0.10));
     CHECK(band.high.wire_feed_m_per_min == doctest::Approx(row.high_feed).epsilon(0.10));
     const ConstantValues x = nominal_values(pass.constants);
-    CHECK(evaluate(pass, x, on_line(pass, x, {pass.nominal_mm2, 0}, band.low.wire_feed_m_per_min))[F::current] ==
-          doctest::Approx(row.low_A).epsilon(0.10));
-    CHECK(evaluate(pass, x, on_line(pass, x, {pass.nominal_mm2, 0}, band.high.wire_feed_m_per_min))[F::current] ==
-          doctest::Approx(row.high_A).epsilon(0.10));
+    CHECK(
+        evaluate(pass, x, on_line(pass, x, {pass.deposit.nominal_mm2, 0}, band.low.wire_feed_m_per_min))[F::current] ==
+        doctest::Approx(row.low_A).epsilon(0.10));
+    CHECK(
+        evaluate(pass, x, on_line(pass, x, {pass.deposit.nominal_mm2, 0}, band.high.wire_feed_m_per_min))[F::current] ==
+        doctest::Approx(row.high_A).epsilon(0.10));
     CHECK(band.low.constraint.id == row.low_end);
     CHECK(band.high.constraint.id == row.high_end);
   }

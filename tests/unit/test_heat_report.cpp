@@ -84,9 +84,9 @@ TEST_CASE("a ceramic holds the root of the first side; the second side is welded
   const Plan with = plan_of("", backed), without = plan_of("", joint);
   REQUIRE(with.contexts.size() == 2);
   REQUIRE(without.contexts.size() == 2);
-  CHECK(std::isinf(with.contexts[0].back_width_max_mm));
-  CHECK(std::isfinite(with.contexts[1].back_width_max_mm));
-  CHECK(with.contexts[1].back_width_max_mm == without.contexts[1].back_width_max_mm);
+  CHECK(std::isinf(with.contexts[0].plate.back_width_max_mm));
+  CHECK(std::isfinite(with.contexts[1].plate.back_width_max_mm));
+  CHECK(with.contexts[1].plate.back_width_max_mm == without.contexts[1].plate.back_width_max_mm);
 }
 
 TEST_CASE("preheat by CET: refused outside its box, computed inside") {

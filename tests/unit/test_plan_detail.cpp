@@ -122,7 +122,7 @@ TEST_CASE("peak trim: more peak, less base, and one drop a pulse only near nomin
   // One drop a pulse holds while the volume melted in the peak, in proportion to it, stays within its window.
   PassContext context = plan.contexts.front();
   for (const double window : {0.15, 0.08}) {
-    context.criterion_window = window;
+    context.pulse.criterion_window = window;
     for (const PeakTrimEffect& effect : trim_effects(context, plan.passes.front().window.band.best).peak) {
       CAPTURE(effect.trim);
       CHECK(effect.one_drop == (std::abs(effect.trim) <= window + 1e-9));
@@ -142,8 +142,8 @@ TEST_CASE("arc trim: volts, arc length and heat rise together") {
       CHECK(arc[i].heat_input_kJ_per_mm > arc[i - 1].heat_input_kJ_per_mm);
     }
     // From the shortest usual arc to the longest.
-    CHECK(arc.front().arc_length_mm == doctest::Approx(plan.contexts.front().arc_length_min_mm));
-    CHECK(arc.back().arc_length_mm == doctest::Approx(plan.contexts.front().arc_length_max_mm));
+    CHECK(arc.front().arc_length_mm == doctest::Approx(plan.contexts.front().arc.length_min_mm));
+    CHECK(arc.back().arc_length_mm == doctest::Approx(plan.contexts.front().arc.length_max_mm));
   }
   const Plan dip = planned("fuel-tank-lap", {{"process.mode", "short-arc"}});
   CHECK(dip.passes.front().trims.arc.back().trim_V == builtin_catalog().limits->short_arc_trim_V.value);

@@ -156,8 +156,8 @@ TEST_CASE("one-knob line: more feed, more current; the ends are those of the arc
       CHECK(line->rows[i].value[F::current] > line->rows[i - 1].value[F::current]);
     }
     const PassContext& context = line->context;
-    const double trim_V = is_dip(context.mode) ? context.dip_trim_V
-                                               : 0.5 * (context.arc_length_max_mm - context.arc_length_min_mm) *
+    const double trim_V = is_dip(context.mode) ? context.arc.dip_trim_V
+                                               : 0.5 * (context.arc.length_max_mm - context.arc.length_min_mm) *
                                                      context.constants[static_cast<std::size_t>(K::arc_field)].value;
     // The least step of 1, 2 or 5 times a power of ten that gives at most twelve.
     const double range = line->high.wire_feed_m_per_min - line->low.wire_feed_m_per_min,
@@ -228,7 +228,7 @@ TEST_CASE("one-knob line: the trade's first mode for the wire, and the peak kept
     if (mode != Mode::pulse) continue;
     const double window = builtin_catalog().limits->peak_criterion_window.value;
     // The volume melted in the peak within its window of one drop
-    const double n = line->context.criterion_exponent, least = std::pow(1 - window, 1 / n),
+    const double n = line->context.pulse.criterion_exponent, least = std::pow(1 - window, 1 / n),
                  most = std::pow(1 + window, 1 / n);
     CHECK(line->peak_trim_percent.low == doctest::Approx(100 * (least - 1)));
     CHECK(line->peak_trim_percent.high == doctest::Approx(100 * (most - 1)));

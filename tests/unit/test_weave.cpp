@@ -63,15 +63,15 @@ TEST_CASE("variance of a swung arc: a twelfth of the width's square under way, a
 
 TEST_CASE("a round source of the same area, widened, melts as wide as the stretched one") {
   PassContext c;
-  c.weave_width_exponent = builtin_catalog().limits->weave_width_exponent.value;
+  c.weave.width_exponent = builtin_catalog().limits->weave_width_exponent.value;
   ConstantValues x{};
   x[static_cast<std::size_t>(K::width)] = 1;
   for (const double radius : {1.5, 2.0})
     for (const double weave : {4.0, 8.0, 12.0})
       for (const double power : {2000.0, 3500.0}) {
         x[static_cast<std::size_t>(K::source_radius)] = radius;
-        c.weave_variance_mm2 = weave_variance_mm2(weave, 20, 0.3);
-        const double across = std::sqrt(radius * radius + c.weave_variance_mm2);
+        c.weave.variance_mm2 = weave_variance_mm2(weave, 20, 0.3);
+        const double across = std::sqrt(radius * radius + c.weave.variance_mm2);
         PoolInput in{power, 3, std::sqrt(radius * across), 60, 0.03, 0.0052, 1480};
         const double mine = width_over_field(c, x, 0) * pool_by_integral(in).width_mm;
         CAPTURE(radius);
@@ -87,15 +87,15 @@ TEST_CASE("at one setting a wider weave melts wider and less deep") {
   const ConstantValues x = nominal_values(c.constants);
   const Setting s = plan.passes.front().window.band.best;
   const FieldValues narrow = evaluate(c, x, s);
-  c.least_radius_mm = 0;  // the leg already spreads the heat of a fillet
-  c.weave_variance_mm2 = weave_variance_mm2(3, c.weave_crossing_mm_per_s, c.weave_dwell_s);
+  c.plate.least_radius_mm = 0;  // the leg already spreads the heat of a fillet
+  c.weave.variance_mm2 = weave_variance_mm2(3, c.weave.crossing_mm_per_s, c.weave.dwell_s);
   const FieldValues three = evaluate(c, x, s);
-  c.weave_variance_mm2 = weave_variance_mm2(6, c.weave_crossing_mm_per_s, c.weave_dwell_s);
+  c.weave.variance_mm2 = weave_variance_mm2(6, c.weave.crossing_mm_per_s, c.weave.dwell_s);
   const FieldValues six = evaluate(c, x, s);
   CHECK(six[F::bead_width] > 1.02 * three[F::bead_width]);
   CHECK(six[F::penetration] < 0.98 * three[F::penetration]);
   CHECK(narrow[F::weave_advance] ==
-        doctest::Approx(2 * narrow[F::travel] * (3 / c.weave_crossing_mm_per_s + c.weave_dwell_s)));
+        doctest::Approx(2 * narrow[F::travel] * (3 / c.weave.crossing_mm_per_s + c.weave.dwell_s)));
 }
 
 TEST_CASE("vertical up a hand's weave is told and changes nothing; elsewhere, carried or in aluminium none is") {
@@ -104,7 +104,7 @@ TEST_CASE("vertical up a hand's weave is told and changes nothing; elsewhere, ca
   REQUIRE(pass[F::weave_width].present);
   CHECK(pass[F::weave_width].value < pass[F::deposit_width].value);
   CHECK(pass[F::weave_advance].value <= 3.5 + 1e-9);
-  CHECK(told.contexts.front().weave_variance_mm2 == 0);
+  CHECK(told.contexts.front().weave.variance_mm2 == 0);
   for (const Keys& keys : {with(vertical, {{"joint.position", "PB"}}), with(vertical, {{"process.mechanised", "true"}}),
                            with(vertical, {{"material.alloy", "5083"}})})
     CHECK_FALSE(plan_of("", keys).passes.front()[F::weave_width].present);
