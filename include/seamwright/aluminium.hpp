@@ -51,6 +51,7 @@ enum class AluminiumKind : unsigned char {
   cast_al_si_cu
 };
 inline constexpr std::size_t aluminium_kind_count = 10;
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view aluminium_kind_key(AluminiumKind kind);
 // Of an ISO/TR 15608 group ("22.4"); empty when it is no aluminium group.
 [[nodiscard]] std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group);

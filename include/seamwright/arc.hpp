@@ -3,7 +3,7 @@
 // fields above 0, and what comes out of anything else is of no use.
 //
 // Error: the formulas are evaluated to rounding (arc length and voltage are inverse to each other to 1e-12). Against
-// real arcs, at the current published or recalled for 58 settings, the voltage is within 3 V of all of them, the median
+// practice, at the current published or recalled for 58 settings, the voltage is within 3 V of all of them, the median
 // by group -1.4 to +0.9 V (tests/published/README.md). The short-arc line is -0.3 V off 33 robot welds of steel from
 // 120 to 209 A, standard deviation 1.8 V, and 2.9 V above 38 layers of 4043 in controlled dip, 1.1 V: so 3 V, and an
 // offset by wire. An inductance is that of the whole circuit, cables too; no measured one was at hand.

@@ -14,6 +14,8 @@
 // References:
 //   EN 1011-2:2001+A1, annex C: method A and table C.1 [en-1011-2-c1]; CET, method B and its ranges
 //     [recalled-en-1011-2]. ISO/TR 17844:2004 sets the methods for avoiding cold cracks side by side
+//   Uwer, D. and Hoehne, H. (1991) IIW document IX-1631-91, on the lowest preheat for welding without cold cracks
+//     (memory): preheat by CET
 //   Ito, Y. and Bessyo, K. (1969) Weldability formula of high strength steels related to heat-affected zone cracking,
 //     IIW document IX-631-69 (memory): Pcm [recalled-ito-bessyo]
 //   Yurioka, N. and Kasuya, T. (1995) A chart method to determine necessary preheat temperature in steel welding,
@@ -104,6 +106,7 @@ enum class CombinedJoint : unsigned char { butt, tee, opposed_fillets };
 // Category A: covered electrodes not low-hydrogen; B: low-hydrogen processes, GMAW among them. degC, 0: none asked for.
 // Not in the table: thinner than its first row or thicker than its last.
 enum class PreheatCategory : unsigned char { a, b };
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view preheat_category_key(PreheatCategory category);
 [[nodiscard]] Checked<double> minimum_preheat_C(std::span<const MinimumPreheatRow> table, PreheatCategory category,
                                                 double thickness_mm);
@@ -121,6 +124,7 @@ struct LeastTemperature {
 [[nodiscard]] double susceptibility_index(double pcm_percent, double hydrogen_ml_per_100g);
 [[nodiscard]] Checked<std::string_view> susceptibility_group(std::span<const SusceptibilityGroup> groups, double index);
 enum class Restraint : unsigned char { low, medium, high };
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view restraint_key(Restraint restraint);
 // degC, 0: none. Not in the table: a group it does not have, a thickness of 0 or less or above its last row.
 [[nodiscard]] Checked<double> susceptibility_preheat_C(std::span<const SusceptibilityRow> table, Restraint restraint,

@@ -18,7 +18,7 @@
 //   EN 1011-2:2001, annex D, cooling time and table D.1 of joint factors [recalled-en-1011-2]; the formulas are those
 //     of SEW 088, as a technical note on t8/5 has them (memory)
 //   Rosenthal, D. (1946) The theory of moving sources of heat and its application to metal treatments, Transactions of
-//     the ASME 68, 849-866, doi:10.1115/1.4018624: point and line source (form recalled)
+//     the ASME 68, 849-865, doi:10.1115/1.4018624: point and line source (form recalled)
 //   Grong, O. (1997) Metallurgical Modelling of Welding, 2nd edition, The Institute of Materials, London, 1.10.4
 //     (memory): image sources in plate of medium thickness
 //
@@ -45,6 +45,7 @@ struct CoolingFactors {
 };
 
 enum class CoolingJoint : unsigned char { plate, butt, corner, tee };
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view cooling_joint_key(CoolingJoint joint);
 
 struct CoolingInput {

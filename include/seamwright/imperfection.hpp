@@ -36,6 +36,7 @@ enum class Imperfection : unsigned char {
 };
 
 inline constexpr std::size_t imperfection_count = 5;
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view imperfection_key(Imperfection imperfection);
 
 // The limit of an imperfection at a level; null: the table has none.

@@ -7,7 +7,7 @@
 // Conduction alone puts the edge of a steel pool at -3 dB from 0.25 to 0.4 Hz; real pools stir and follow faster.
 //
 // References:
-//   Barra, S. R. (2008) mean power and thermal pulsation in double pulse [barra-2008]
+//   Barra (2008): mean power and thermal pulsation in double pulse [barra-2008]
 //   Investigation of the difference in the pulse current in the double pulsed gas metal arc welding of aluminum alloys,
 //     Materials 15 (2022) 2513, doi:10.3390/ma15072513 (abstract read): base current modulated, peak kept, runs
 //     steadier

@@ -16,8 +16,9 @@
 //
 // References:
 //   Rosenthal, D. (1946) The theory of moving sources of heat and its application to metal treatments, Transactions of
-//     the ASME 68, 849-866, doi:10.1115/1.4018624: line source (form recalled)
-//   Rykalin, N. N. (1957) Calculation of heat flow in welding (memory): the fast line source
+//     the ASME 68, 849-865, doi:10.1115/1.4018624: line source (form recalled)
+//   Rykalin, N. N. (1957) Berechnung der Waermevorgaenge beim Schweissen, VEB Verlag Technik, Berlin (memory): the fast
+//     line source
 //   Carslaw, H. S. and Jaeger, J. C. (1959) Conduction of Heat in Solids, 2nd edition, Oxford (memory): images, series
 //     and loss from the faces
 //   Losses, reach and share of the heat [assumed-plate-cooling]; constants [recalled-plate-constants]

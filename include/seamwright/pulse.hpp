@@ -65,7 +65,8 @@ struct PulseShapeRules {
 // currents are the steady current that melts the feed.
 [[nodiscard]] PulseSet pulse_set(const BurnoffInput& burnoff, const PulseShape& shape, double wire_feed_m_per_min);
 
-// Mean of instantaneous power, W, of a rectangular pulse whose peak and base voltages are given.
+// Mean of instantaneous power, W, of a rectangular pulse whose peak and base currents and voltages are given, the duty
+// d inside 0..1.
 //   P = U_mean I_mean + d (1-d) (I_p - I_b) (U_p - U_b)
 [[nodiscard]] double pulse_power_W(double peak_A, double base_A, double peak_V, double base_V, double duty);
 

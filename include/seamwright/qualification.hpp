@@ -38,6 +38,7 @@ enum class QualificationStandard : unsigned char { iso_15614_1_level_2, iso_1561
 enum class QualifiedWeld : unsigned char { butt, fillet };
 enum class Runs : unsigned char { single, multi };
 
+// Their words in the tables of data/.
 [[nodiscard]] std::string_view qualification_standard_key(QualificationStandard standard);
 [[nodiscard]] std::string_view qualified_weld_key(QualifiedWeld weld);
 [[nodiscard]] std::string_view runs_key(Runs runs);

@@ -3,7 +3,7 @@
 //
 // Error: areas are those of the textbook to rounding, and the integral of the groove's width to 0.1 % (the sum's own
 // step), 11,808 grooves of six kinds; the mean thickness the same integral to 0.05 % of the plate. The passes add up to
-// the section to 1e-15 (3,000 random grooves). That a shop would lay the same passes is not claimed: their rules are
+// the section to 1e-15 (3,000 random V grooves). That a shop would lay the same passes is not claimed: their rules are
 // practice.
 //
 // References:
