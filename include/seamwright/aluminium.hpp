@@ -1,4 +1,29 @@
 // Aluminium: filler choice, preheat and interpass limits, hot cracking of the mixed metal, softened zone.
+//
+// Error: temperatures are the table's, all 18 cells read on a secondary page (tests/published/aluminium.csv). Fillers
+// and cracking ranges are handbook rules without an error of their own: they rank and warn. The softened width is the
+// pool's table at another temperature: within half of what that allows (1 %, or 0.02 mm of the full width) of the
+// integral on 3,000 plates of 1 to 25 mm; against real plates the field's own 20 % and how long 250 degC has to last
+// stand over it.
+//
+// References:
+//   EN 1011-4, preheat and interpass temperatures [aluminium-interpass]
+//   Mathers, G. (2002) The Welding of Aluminium and its Alloys, Woodhead Publishing [mathers-2002]; crack-sensitive
+//     ranges, softening, fillers for a pair [recalled-aluminium-weld]; their rank by aim [practice-filler-rank]
+//   ISO/TR 15608, groups [recalled-iso-15608]; EN 573-3 and EN 1706, compositions [recalled-aluminium]
+//
+// Example:
+//
+//     #include "seamwright/heat_rules.hpp"
+//     const Catalog& catalog = builtin_catalog();
+//     const FillerQuestion hull{.kind = AluminiumKind::magnesium,
+//                               .kind2 = AluminiumKind::magnesium,
+//                               .magnesium_percent = 4.5,
+//                               .magnesium2_percent = 4.5};
+//     const auto fillers = choose_filler(hull, catalog.filler_pairs, catalog.filler_traits, filler_limits(catalog));
+//     std::printf("%s\n", std::string(fillers.front().filler).c_str());  // 5356
+//     const auto limits = aluminium_temperatures(catalog.aluminium_temperatures, hull.kind, AluminiumKind::zinc);
+//     std::printf("%.0f degC\n", limits->interpass_max_C);  // 80 degC
 #pragma once
 
 #include <optional>
@@ -26,6 +51,7 @@ enum class AluminiumKind : unsigned char {
   cast_al_si_cu
 };
 inline constexpr std::size_t aluminium_kind_count = 10;
+// Its word in the tables of data/.
 [[nodiscard]] std::string_view aluminium_kind_key(AluminiumKind kind);
 // Of an ISO/TR 15608 group ("22.4"); empty when it is no aluminium group.
 [[nodiscard]] std::optional<AluminiumKind> aluminium_kind_of_group(std::string_view group);
@@ -81,7 +107,7 @@ struct FillerChoice {
 struct TemperatureLimits {
   double preheat_max_C = 0, interpass_max_C = 0;
 };
-// The lower of the two metals' limits (EN 1011-4). Preheat is optional; its time is kept short.
+// The lower of the two metals' limits, degC. Preheat is optional; its time is kept short. Not in the table: 2xxx.
 [[nodiscard]] Checked<TemperatureLimits> aluminium_temperatures(std::span<const AluminiumTemperatureRow> table,
                                                                 AluminiumKind kind, AluminiumKind kind2);
 
@@ -92,8 +118,8 @@ struct CrackingRanges {
   double silicon_safe_percent = 0, magnesium_safe_percent = 0;  // from here the metal heals its cracks
 };
 enum class CrackingFinding : unsigned char { silicon, magnesium, magnesium_silicide, copper };
-// The ranges the mixed composition falls into; none when silicon or magnesium is in the safe range. Mg2Si is counted
-// stoichiometrically (1.73 Mg to 1 Si by mass) from the scarcer of the two.
+// The ranges the mixed composition, % by mass, falls into; none when silicon or magnesium is in the safe range. Mg2Si
+// is counted stoichiometrically (1.73 Mg to 1 Si by mass) from the scarcer of the two.
 [[nodiscard]] std::vector<CrackingFinding> cracking_findings(const Composition& weld_metal,
                                                              const CrackingRanges& ranges);
 

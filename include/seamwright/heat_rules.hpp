@@ -1,5 +1,23 @@
 // The limits and tables of the heat and metallurgy solvers, taken from a catalog (data/heat_*.toml).
-// A range the catalog lacks comes out empty: the solver then refuses everything.
+// A range the catalog lacks comes out empty: the solver then refuses everything. Nothing here refuses by itself; units
+// are those of the struct that is filled.
+//
+// Error: none of its own; what the rows say, their sources and kinds answer for (`seamwright catalog`). The test `unit`
+// asks that every range named here is in the data and every word of a table one that the solvers know.
+//
+// References:
+//   EN 1011-2 [en-1011-2-c1], [recalled-en-1011-2]; AWS D1.1 [aws-d1.1-3.3], [recalled-d1.1-annex]; [navsea-278]
+//   ISO 15614-1 table 3, greatest hardness by group of ISO/TR 15608 [recalled-hardness-limit]
+//   Scatter of heats about a grade's composition [practice-heat-scatter]; ranges without a source [assumed-heat]
+//   Least heat of duplex steel in sheet [derived-least-heat]
+//
+// Example:
+//
+//     const Catalog& catalog = builtin_catalog();
+//     const Interval preheat = cooling_limits(catalog).preheat_C;
+//     std::printf("%.0f to %.0f degC\n", preheat.low, preheat.high);                  // -20 to 250 degC
+//     std::printf("%.0f HV10\n", *hardness_max_HV(catalog, "1.2"));                   // 380 HV10
+//     std::printf("%d\n", heat_range(catalog, "no such range").contains(1) ? 1 : 0);  // 0
 #pragma once
 
 #include <optional>
@@ -23,6 +41,7 @@ namespace seamwright {
 // Its ends; empty (low above high) where the catalog lacks it.
 [[nodiscard]] Interval heat_range(const Catalog& catalog, HeatRangeId id);
 
+// Joint factors of t8/5; 1 throughout for a joint the catalog has no row of.
 [[nodiscard]] CoolingFactors cooling_factors(const Catalog& catalog, CoolingJoint joint);
 [[nodiscard]] CoolingLimits cooling_limits(const Catalog& catalog);
 [[nodiscard]] CetPreheatLimits cet_preheat_limits(const Catalog& catalog);
@@ -37,10 +56,11 @@ namespace seamwright {
 
 [[nodiscard]] FerriteLimits ferrite_duplex_limits(const Catalog& catalog);
 [[nodiscard]] FerriteLimits ferrite_austenitic_limits(const Catalog& catalog);
-// For an alloy of the duplex or super_duplex family.
 // Share of an alloy's minimum heat input that metal of this thickness still needs, 0..1. Heat leaves metal thinner than
 // plate along the sheet alone, so that less of it cools as slowly, in proportion to the thickness; 1 in plate.
+// Thickness mm, > 0.
 [[nodiscard]] double least_heat_share(const Catalog& catalog, double thickness_mm);
+// For an alloy of the duplex or super_duplex family.
 [[nodiscard]] DuplexLimits duplex_limits(const Catalog& catalog, const Alloy& alloy);
 
 [[nodiscard]] FillerLimits filler_limits(const Catalog& catalog);

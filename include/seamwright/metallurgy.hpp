@@ -5,6 +5,23 @@
 //   hardness          mean of Lorenz-Dueren and Yurioka 1987 at that t8/5
 //   ferrite number    of filler and base metal mixed by the dilution; only inside the range of its formula
 //   PREN              of the same mixture
+//
+// Error: the same as the solvers it is made of, to 1e-12 (24 passes, 3 to 40 mm, 0.3 to 2.5 kJ/mm); theirs stand in
+// cooling.hpp, carbon.hpp and stainless.hpp.
+//
+// References:
+//   Cooling time [recalled-en-1011-2]; hardness [recalled-hardness-formulas]; ferrite [ferrite-points],
+//     [ferrite-plane], [bermejo-2012]: the whole of them in the headers named
+//
+// Example:
+//
+//     Metallurgy plate;
+//     plate.steel.present = true;
+//     plate.steel.thick_s_mm_per_kJ = cooling_time_8_5_thick_s(1, 20, 1);
+//     plate.steel.thin_s_mm2_per_kJ2 = cooling_time_8_5_thin_s(1, 20, 8, 1);
+//     std::printf("%.1f s\n", metallurgy_values(plate, 0.8, 0.3, {}).cooling_time_s);                       // 11.4 s
+//     std::printf("%.1f s\n", metallurgy_values(plate, 0.8, 0.3, {.cooling_factor = 1.2}).cooling_time_s);  // 13.6 s
+//     std::printf("%d\n", applies(metallurgy_values(plate, 0.8, 0.3, {}).hardness_HV) ? 1 : 0);             // 0
 #pragma once
 
 #include "seamwright/carbon.hpp"
@@ -58,6 +75,7 @@ struct MetallurgyErrors {
   double hardness_HV = 0;
   double ferrite_number = 0;
 };
+// At a heat input, kJ/mm, > 0, and a dilution, 0..1. No check.
 [[nodiscard]] MetallurgyValues metallurgy_values(const Metallurgy& context, double heat_input_kJ_per_mm,
                                                  double dilution, const MetallurgyErrors& errors);
 

@@ -1,6 +1,27 @@
 // What one procedure test piece would qualify: ISO 15614-1 level 2 (steel) and ISO 15614-2 (aluminium).
 // The rules come in as rows, each with its source; nearly all of them are recalled from the standards and must be
 // checked against the purchased text before they are relied on.
+//
+// Error: ranges come out as the rows have them (tests/published/qualification.csv: 40 ranges, groups and gases); none
+// of the rows of ranges was read in the standard itself, and the groups only as a training page sums them up.
+//
+// References:
+//   ISO 15614-1:2017, clause 8.3.1, groups [iso-15614-1-groups]; ranges of table 5 of 2004, carried into level 2
+//     [recalled-iso-15614-1]
+//   ISO 15614-2, clause 8 [recalled-iso-15614-2]
+//   ISO/TR 15608, groups of materials [recalled-iso-15608]; ISO 14175, groups of gases [iso-14175]; ISO 6947, positions
+//     (memory)
+//
+// Example:
+//
+//     #include "seamwright/heat_rules.hpp"
+//     TestPiece piece;
+//     piece.runs = Runs::multi;
+//     piece.thickness_mm = 10;
+//     piece.position = "PA";
+//     const auto found = qualify(piece, qualification_rules(builtin_catalog()));
+//     const Interval thickness = found->ranges.front().range;
+//     std::printf("%.0f to %.0f mm\n", thickness.low, thickness.high);  // 3 to 20 mm
 #pragma once
 
 #include <span>
@@ -17,6 +38,7 @@ enum class QualificationStandard : unsigned char { iso_15614_1_level_2, iso_1561
 enum class QualifiedWeld : unsigned char { butt, fillet };
 enum class Runs : unsigned char { single, multi };
 
+// Their words in the tables of data/.
 [[nodiscard]] std::string_view qualification_standard_key(QualificationStandard standard);
 [[nodiscard]] std::string_view qualified_weld_key(QualifiedWeld weld);
 [[nodiscard]] std::string_view runs_key(Runs runs);
@@ -68,8 +90,8 @@ struct Qualification {
   SourceIndex source = 0;  // of positions and modes
 };
 
-// Whether a group of ISO/TR 15608 is covered by a test in another, and the rule it rests on; null rule: the standard
-// has none for the tested group here.
+// Whether a group of ISO/TR 15608 ("1.2") is covered by a test in another, and the rule it rests on; null rule: the
+// standard has none for the tested group here.
 struct GroupCover {
   bool covered = false;
   const QualifiedGroupRow* rule = nullptr;
@@ -78,10 +100,11 @@ struct GroupCover {
                                      std::span<const QualifiedGroupRow> rules);
 // ISO 14175 group of a gas of the catalog: "M21" of "M21-ArC-18".
 [[nodiscard]] std::string_view gas_group(const Gas& gas);
-// The same group of ISO 14175, the CO2 within `share` of that in the test.
+// The same group of ISO 14175, the CO2 within `share` (0..1) of that in the test.
 [[nodiscard]] bool gas_covered(const Gas& tested, const Gas& planned, double share);
 
-// Refuses a thickness or throat outside the tables. Where a table says nothing at all of this kind of weld, the
+// Refuses a thickness or throat, mm, outside the tables, and a thickness that the tables would only qualify beyond what
+// is allowed without the impact test that is required. Where a table says nothing at all of this kind of weld, the
 // variable is left out of the ranges.
 [[nodiscard]] Checked<Qualification> qualify(const TestPiece& piece, const QualificationRules& rules);
 

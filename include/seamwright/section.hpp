@@ -1,4 +1,37 @@
-// Joint section to fill, and its division into passes.
+// Joint section to fill, and its division into passes. Nothing here refuses: the geometry comes resolved and checked,
+// lengths 0 or more, a thickness above 0, angles below 180 degrees.
+//
+// Error: areas are those of the textbook to rounding, and the integral of the groove's width to 0.1 % (the sum's own
+// step), 11,808 grooves of six kinds; the mean thickness the same integral to 0.05 % of the plate. The passes add up to
+// the section to 1e-15 (3,000 random V grooves). That a shop would lay the same passes is not claimed: their rules are
+// practice.
+//
+// References:
+//   ISO 9692-1 and -3, preparations for process 13 in steel [iso-9692-1] and aluminium [iso-9692-3]; areas by geometry
+//     (derived here)
+//   AWS D1.1:2020 table 5.1, greatest passes [aws-d1.1-table-5.1], [aws-d1.1-overhead]
+//   Layers [assumed-layers]; reinforcement and convexity [practice-allowance]; beads laid alike [assumed-fills-alike],
+//     [practice-fills-of-a-layer-alike]; the run over a duplex root [assumed-over-root-metal]
+//
+// Example:
+//
+//     const SectionInput groove{.type = JointType::butt,
+//                               .preparation = PreparationType::single_v,
+//                               .thickness_mm = 10,
+//                               .gap_mm = 2,
+//                               .root_face_mm = 1,
+//                               .angle_deg = 60};
+//     std::printf("%.1f mm2\n", section_area_mm2(groove));    // 66.8 mm2
+//     std::printf("%.2f mm\n", groove_width_mm(groove, 10));  // 12.39 mm
+//     std::printf("%.2f mm\n", fillet_throat_mm(6, 6));       // 4.24 mm
+//     const PassRules rules{.root_thickness_max_mm = 10,
+//                           .fillet_leg_max_mm = 8,
+//                           .layer_thickness_max_mm = 6,
+//                           .layer_split_width_mm = 16,
+//                           .deposit_max_mm2 = 45,
+//                           .root_layer_mm = 3,
+//                           .fill_layer_mm = 3.5};
+//     std::printf("%zu passes\n", plan_passes(groove, rules).size());  // 3 passes
 #pragma once
 
 #include <string_view>

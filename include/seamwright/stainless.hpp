@@ -1,5 +1,32 @@
 // Stainless and duplex steel: equivalents, ferrite, pitting resistance, and what limits a duplex weld.
 // Percentages by mass.
+//
+// Error: equivalents, PREN and mixing are sums, met to the last digit published. Ferrite, in FN:
+//   duplex      against the 18 pairs it was fitted to: 0.57 at most, standard deviation 0.37; of the diagram +-10 more
+//   its plane   against the same pairs: 2.2 at most; outside them +-6, points kept out of the fit -2.6 to +1.9
+//   austenitic  its formula to 0.05; against welds its author states a mean error of +1.0, +-2.1 at 95 %
+// No measured weld was at hand; measured ferrite scatters about the diagram by 3 to 4 FN in austenitic metal.
+//
+// References:
+//   Kotecki, D. J. and Siewert, T. A. (1992) WRC-1992 constitution diagram for stainless steel weld metals: a
+//     modification of the WRC-1988 diagram, Welding Journal 71, 171s-178s: table 1 [ferrite-points], [ferrite-plane];
+//     range of the diagram [recalled-wrc-1992], scatter [recalled-ferrite-spread]
+//   Hammar, O. and Svensson, U. (1979) in Solidification and Casting of Metals, The Metals Society, London, 401-410:
+//     equivalents (memory)
+//   Valiente Bermejo, M. A. (2012) mathematical model of delta ferrite in austenitic stainless steel weld metals,
+//     Welding in the World 56, doi:10.1007/BF03321381 (abstract read) [bermejo-2012]
+//   Ferrite first or last [recalled-solidification]; PREN [pitting-s32205]
+//   Duplex welds [kotecki-2010], [imoa-duplex], [recalled-duplex-weld]
+//
+// Example:
+//
+//     #include "seamwright/heat_rules.hpp"
+//     const auto ferrite = ferrite_number_duplex({25.708, 12.73}, ferrite_duplex_limits(builtin_catalog()));
+//     std::printf("%.1f FN\n", *ferrite);  // 42.9 FN
+//     Composition plate;
+//     plate[Element::Cr] = 22, plate[Element::Mo] = 3.1, plate[Element::N] = 0.17;
+//     std::printf("PREN %.2f\n", pitting_resistance(plate));  // PREN 34.95
+//     std::printf("%.0f %%\n", 100 * dilution_share(9, 21));  // 30 %
 #pragma once
 
 #include <vector>
@@ -28,7 +55,7 @@ struct FerriteLimits {
 };
 
 // FN in the duplex range: least-squares quadratic through 18 of the pairs tabulated by Kotecki and Siewert 1992 for
-// alloy 255 and 2205 welds (residual sd 0.37 FN). Our own fit: the diagram itself is published as a drawing only. Only
+// alloy 255 and 2205 welds. Our own fit: the diagram itself is published as a drawing only. Only
 // inside its box, and never for austenitic fillers. The diagram itself is good to about +-10 FN here.
 [[nodiscard]] Checked<double> ferrite_number_duplex(const Equivalents& wrc1992, const FerriteLimits& limits);
 
@@ -38,14 +65,14 @@ struct FerriteEstimate {
 };
 // The same, carried on outside its box by a plane through the same 18 pairs,
 //   FN = -81.4 + 10.97 Creq - 12.41 Nieq,
-// as far as the limits' outer box reaches: the plane's own error there is +-6 FN (points kept out of a fit lay -2.6 to
-// +1.9 FN off), to be added to the diagram's own +-10. Where weld metal of 2205 or 2507 leaves the
-// box the two differ by 1 to 4 FN, in corners of the box without points by up to 7.
+// as far as the limits' outer box reaches, and refused beyond it: the plane's own error there is +-6 FN (points kept
+// out of a fit lay -2.6 to +1.9 FN off), to be added to the diagram's own +-10. Where weld metal of 2205 or 2507 leaves
+// the box the two differ by 1 to 4 FN, in corners of the box without points by up to 7.
 [[nodiscard]] Checked<FerriteEstimate> ferrite_estimate_duplex(const Equivalents& wrc1992, const FerriteLimits& limits);
 
 // FN of austenitic welds cooled at 10 to 1000 K/s (Valiente Bermejo 2012), r = Creq/Nieq, S = (Creq + Nieq)/100:
 //   FN = 54.22 - 126.26 S + (-48.11 + 37.14 S) r + (-0.23 + 61.95 S) r^2
-// Mean error +1.0 FN, +-2.1 FN at 95 %.
+// Refuses a ratio, a sum or a number outside the limits.
 [[nodiscard]] Checked<double> ferrite_number_austenitic(const Equivalents& hammar_svensson,
                                                         const FerriteLimits& limits);
 
@@ -56,7 +83,8 @@ enum class Solidification : unsigned char { austenite_first, ferrite_first };
 // Pitting resistance equivalent: Cr + 3.3 (Mo + 0.5 W) + 16 N.
 [[nodiscard]] double pitting_resistance(const Composition& metal);
 
-// Share of molten base metal in the weld metal: melted base over melted base and deposit, both as sections.
+// Share of molten base metal in the weld metal, 0..1: melted base over melted base and deposit, both as sections, mm2,
+// >= 0 and not both 0. No check.
 [[nodiscard]] double dilution_share(double melted_base_mm2, double deposit_mm2);
 
 // Weld metal from filler and the two base metals; the dilutions are each base's share of the fused section.

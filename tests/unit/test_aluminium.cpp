@@ -1,6 +1,7 @@
 #include <doctest/doctest.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "seamwright/aluminium.hpp"
 #include "seamwright/catalog.hpp"
@@ -172,4 +173,19 @@ TEST_CASE("softened width: between the pool and the thin-plate estimate, wider w
   const auto hot = softened_half_width_mm(sheet, 260, 250);
   REQUIRE_FALSE(hot);
   CHECK(hot.refusal().range.high == 250);
+}
+
+// What aluminium.hpp states, against the integral at the softening temperature.
+TEST_CASE("softened width: the table's own accuracy in plates of every thickness") {
+  for (const double thickness : {1.0, 2.5, 6.0, 12.0, 25.0})
+    for (const double power : {1000.0, 2500.0, 7000.0})
+      for (const double travel : {4.0, 9.0, 20.0}) {
+        PoolInput plate = sheet;
+        plate.thickness_mm = thickness, plate.net_power_W = power, plate.travel_mm_per_s = travel;
+        PoolInput softening = plate;
+        softening.rise_to_melting_K = 230;
+        const double half_mm = 0.5 * pool_by_integral(softening, pool_width).width_mm;
+        CAPTURE(thickness);
+        CHECK(std::abs(*softened_half_width_mm(plate, 20, 250) - half_mm) <= 0.5 * std::max(0.01 * half_mm, 0.01));
+      }
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <vector>
 
 #include "reference/formulas.hpp"
 #include "seamwright/carbon.hpp"
@@ -161,6 +162,32 @@ TEST_CASE("hardness: three formulas agree within the scatter, and fall with t8/5
     CHECK(std::abs(suzuki - all.value_HV) < 56);
     last = all.value_HV;
   }
+}
+
+// What carbon.hpp states: how far the formulas stand apart over every steel of the catalog that they hold for.
+TEST_CASE("hardness: the formulas stand apart as stated over the steels of the catalog") {
+  const HardnessLimits limits = hardness_limits(catalog);
+  std::vector<double> between, suzuki_off;
+  for (const Alloy& alloy : catalog.alloys) {
+    if (alloy.family != Family::carbon_steel) continue;
+    for (double t = 2; t <= 60; t *= 1.2) {
+      const auto dueren = hardness_HV(HardnessFormula::lorenz_dueren, alloy.typical, t, limits);
+      const auto yurioka = hardness_HV(HardnessFormula::yurioka_1987, alloy.typical, t, limits);
+      const auto suzuki = hardness_HV(HardnessFormula::suzuki_bl70s, alloy.typical, t, limits);
+      if (!dueren || !yurioka) break;
+      between.push_back(std::abs(*dueren - *yurioka));
+      if (suzuki) suzuki_off.push_back(std::abs(*suzuki - (*dueren + *yurioka) / 2));
+    }
+  }
+  std::ranges::sort(between);
+  std::ranges::sort(suzuki_off);
+  REQUIRE(between.size() > 1000);
+  REQUIRE(suzuki_off.size() > 1000);
+  CHECK(between[between.size() / 2] == Approx(27).epsilon(0.1));
+  CHECK(between[between.size() * 9 / 10] == Approx(62).epsilon(0.1));
+  CHECK(between.back() < 100);
+  CHECK(suzuki_off[suzuki_off.size() * 9 / 10] == Approx(21).epsilon(0.1));
+  CHECK(suzuki_off.back() < 60);
 }
 
 TEST_CASE("hardness: boron hardens, nitrogen takes it back") {

@@ -1,5 +1,6 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <limits>
 
@@ -116,4 +117,36 @@ TEST_CASE("t8/5 by the conduction field: thin-plate form in sheet, shorter than 
   const double larger =
       std::max(thin_plate_cooling_time_s(plate, 12, 800, 500), thick_plate_cooling_time_s(plate, 800, 500));
   CHECK(larger / field(12) == Approx(1.22).epsilon(0.01));
+}
+
+// What cooling.hpp states of the larger of the two forms, against the sum of image sources.
+TEST_CASE("t8/5: the larger form is a quarter too long at most, near the transition thickness alone") {
+  constexpr double k = 0.040, rho_c = 0.0045;
+  double greatest = 0;
+  for (const double travel : {5.0, 15.0})
+    for (const double net_J_per_mm : {300.0, 800.0, 2000.0})
+      for (const double preheat : {20.0, 200.0}) {
+        const PlateHeat plate{net_J_per_mm, k, rho_c, preheat};
+        const double transition = equal_time_thickness_mm(plate, 800, 500);
+        for (double share = 0.05; share < 4; share += 0.01) {
+          const double d = share * transition;
+          const double field = cooling_time_8_5_by_field_s({.net_power_W = net_J_per_mm * travel,
+                                                            .travel_mm_per_s = travel,
+                                                            .source_radius_mm = 1,
+                                                            .thickness_mm = d,
+                                                            .conductivity_W_per_mmK = k,
+                                                            .heat_capacity_J_per_mm3K = rho_c,
+                                                            .rise_to_melting_K = 1480},
+                                                           preheat);
+          const double larger =
+              std::max(thin_plate_cooling_time_s(plate, d, 800, 500), thick_plate_cooling_time_s(plate, 800, 500));
+          const double error = larger / field - 1;
+          CAPTURE(share);
+          CHECK(error < 0.255);
+          if (share < 0.52 || share > 1.07) CHECK(std::abs(error) < 0.05);
+          if (share < 0.40 || share > 1.50) CHECK(std::abs(error) < 0.004);
+          greatest = std::max(greatest, error);
+        }
+      }
+  CHECK(greatest > 0.245);
 }

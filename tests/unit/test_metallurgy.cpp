@@ -1,7 +1,9 @@
 #include <doctest/doctest.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
+#include <utility>
 
 #include "reference/conduction.hpp"
 #include "seamwright/catalog.hpp"
@@ -124,6 +126,35 @@ TEST_CASE("plate cooling: the conduction field of the moving arc comes to the sa
     // Points sources with images: heat has spread through 12 mm by then.
     CHECK(rise == doctest::Approx(point_source_rise_K(field, -travel_mm_per_s * after_s, 0, 0)).epsilon(0.02));
   }
+}
+
+// What plate_cooling.hpp states: from when on a seam laid at once is as good as an arc that moves.
+TEST_CASE("plate cooling: within 2 % of the moving point source from the times stated on") {
+  for (const double d : {1.0, 3.0, 8.0, 20.0, 50.0})
+    for (const double travel : {2.0, 6.0, 20.0})
+      for (const auto& [k, rho_c] : {std::pair{0.020, 0.0045}, std::pair{0.047, 0.0041}, std::pair{0.190, 0.0028}})
+        for (const double later : {1.0, 1.5, 4.0, 20.0}) {
+          const double a = k / rho_c;
+          const double after_s = later * std::max(0.6 * d * d / a, 12.5 * a / (travel * travel));
+          const PlateCooling in{.conductivity_W_per_mmK = k,
+                                .heat_capacity_J_per_mm3K = rho_c,
+                                .ways_mm = 2 * d,
+                                .mean_thickness_mm = d,
+                                .width_mm = 1e6,
+                                .loss_W_per_mm2K = 0,
+                                .start_C = 20};
+          const PoolInput arc{.net_power_W = 3000,
+                              .travel_mm_per_s = travel,
+                              .source_radius_mm = 2,
+                              .thickness_mm = d,
+                              .conductivity_W_per_mmK = k,
+                              .heat_capacity_J_per_mm3K = rho_c,
+                              .rise_to_melting_K = 1480};
+          CAPTURE(d);
+          CAPTURE(travel);
+          CHECK(plate_rise_K(in, arc.net_power_W / travel, after_s) ==
+                doctest::Approx(point_source_rise_K(arc, -travel * after_s, 0, 0)).epsilon(0.02));
+        }
 }
 
 TEST_CASE("plate cooling: waiting ends at the limit, and nothing waits below it") {
