@@ -2,8 +2,8 @@
 // A range the catalog lacks comes out empty: the solver then refuses everything. Nothing here refuses by itself; units
 // are those of the struct that is filled.
 //
-// Error: none of its own; what the rows say, their sources and kinds answer for (`seamwright catalog`). The test `unit`
-// asks that every range named here is in the data and every word of a table one that the solvers know.
+// Error: none of its own; what the rows say, their sources and kinds answer for (`seamwright catalog`). A range that
+// the data lack does not compile; the test `unit` asks that every word of a table is one that the solvers know.
 //
 // References:
 //   EN 1011-2 [en-1011-2-c1], [recalled-en-1011-2]; AWS D1.1 [aws-d1.1-3.3], [recalled-d1.1-annex]; [navsea-278]
@@ -17,7 +17,8 @@
 //     const Interval preheat = cooling_limits(catalog).preheat_C;
 //     std::printf("%.0f to %.0f degC\n", preheat.low, preheat.high);                  // -20 to 250 degC
 //     std::printf("%.0f HV10\n", *hardness_max_HV(catalog, "1.2"));                   // 380 HV10
-//     std::printf("%d\n", heat_range(catalog, "no such range").contains(1) ? 1 : 0);  // 0
+//     const HeatRangeId lacking = HeatRangeId::made_of("no such range");
+//     std::printf("%d\n", heat_range(catalog, lacking).contains(1) ? 1 : 0);          // 0
 #pragma once
 
 #include <optional>

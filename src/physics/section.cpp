@@ -4,6 +4,8 @@
 #include <cmath>
 #include <numbers>
 
+#include "physics/last_inside.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -269,11 +271,8 @@ void plan_fillet(std::vector<PassPlan>& plans, const Wedge& wedge, const PassRul
 // Largest height in [low, high] whose section is at most `area`; the section grows with height.
 double height_of_area(const Groove& groove, double area, double low, double high) {
   if (groove.area(high) <= area) return high;
-  for (int i = 0; i < 60; ++i) {
-    const double middle = 0.5 * (low + high);
-    (groove.area(middle) <= area ? low : high) = middle;
-  }
-  return low;
+  constexpr int halvings = 60;
+  return last_inside(low, high, halvings, [&](double height) { return groove.area(height) <= area; });
 }
 
 // The layers of one side of a groove: the root, and equal ones up to the top.

@@ -8,6 +8,8 @@
 #include <optional>
 #include <utility>
 
+#include "physics/last_inside.hpp"
+
 namespace seamwright {
 namespace {
 
@@ -161,13 +163,12 @@ class Mapper {
     const auto add_end = [&](double inside, double outside) {
       constexpr int halvings = 6;
       std::optional<Interval> last;
-      for (int k = 0; k < halvings; ++k) {
-        const double middle = 0.5 * (inside + outside);
-        const auto run = run_at(middle, [&](int j) { return scores_at({middle, travel(j)}).worst; });
-        (run ? inside : outside) = middle;
+      const double end = last_inside(inside, outside, halvings, [&](double w) {
+        const auto run = run_at(w, [&](int j) { return scores_at({w, travel(j)}).worst; });
         if (run) last = run;
-      }
-      if (last) add(inside, *last);
+        return run.has_value();
+      });
+      if (last) add(end, *last);
     };
     bool before = false;
     for (int i = 0; i < columns_; ++i) {

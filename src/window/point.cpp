@@ -6,6 +6,7 @@
 #include <cmath>
 #include <limits>
 
+#include "physics/last_inside.hpp"
 #include "seamwright/burnoff.hpp"
 #include "seamwright/pulse.hpp"
 #include "window/margins.hpp"
@@ -105,18 +106,13 @@ class Search {
     if (again.score >= 0) return result(again);
     // From the setting that holds towards the one of least cost, as far as it holds.
     Place best = scanned;
-    double low = 0, high = 1;
     constexpr int halvings = 20;
-    for (int i = 0; i < halvings; ++i) {
-      const double share = 0.5 * (low + high);
+    static_cast<void>(last_inside(0, 1, halvings, [&](double share) {
       const Place between = place(scanned.u + share * (again.u - scanned.u), scanned.a + share * (again.a - scanned.a));
-      if (between.score >= 0) {
-        best = between;
-        low = share;
-      } else {
-        high = share;
-      }
-    }
+      if (between.score < 0) return false;
+      best = between;
+      return true;
+    }));
     return result(best);
   }
 

@@ -1,9 +1,11 @@
 #include "seamwright/sectors.hpp"
 
 #include <algorithm>
+#include <boost/math/tools/minima.hpp>
 #include <cmath>
 #include <limits>
 
+#include "physics/last_inside.hpp"
 #include "settle/resolve.hpp"
 #include "window/operating_point.hpp"
 #include "window/pass_context.hpp"
@@ -60,7 +62,7 @@ struct CommonBand {
 };
 CommonBand common_band(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line,
                        double around) {
-  constexpr int points = 49, halvings = 20;
+  constexpr int points = 49, halvings = 20, bits = 20;
   const auto worst = [&](double feed) {
     return worst_of_all(sectors, x, line, on_line(sectors.front(), x, line, feed));
   };
@@ -72,15 +74,10 @@ CommonBand common_band(const std::vector<PassContext>& sectors, const ConstantVa
     score[i] = worst(feed[i]).margin.score;
     if (score[i] > score[best]) best = i;
   }
-  // Golden section between the neighbours of the best point.
-  double low = feed[best == 0 ? 0 : best - 1], high = feed[std::min<std::size_t>(best + 1, points - 1)];
-  constexpr double golden = 0.3819660112501051;
-  for (int i = 0; i < halvings; ++i) {
-    const double a = low + golden * (high - low), b = high - golden * (high - low);
-    (worst(a).margin.score > worst(b).margin.score ? high : low) =
-        worst(a).margin.score > worst(b).margin.score ? b : a;
-  }
-  double best_feed = 0.5 * (low + high);
+  // Between the neighbours of the best point.
+  const double low = feed[best == 0 ? 0 : best - 1], high = feed[std::min<std::size_t>(best + 1, points - 1)];
+  double best_feed =
+      boost::math::tools::brent_find_minima([&](double w) { return -worst(w).margin.score; }, low, high, bits).first;
   if (worst(best_feed).margin.score < score[best]) best_feed = feed[best];
   CommonBand common;
   Band& band = common.band;
@@ -94,10 +91,7 @@ CommonBand common_band(const std::vector<PassContext>& sectors, const ConstantVa
       inside = outside;
       outside *= std::exp(direction * step);
     }
-    for (int i = 0; i < halvings; ++i) {
-      const double between = 0.5 * (inside + outside);
-      (worst(between).margin.score >= 0 ? inside : outside) = between;
-    }
+    inside = last_inside(inside, outside, halvings, [&](double w) { return worst(w).margin.score >= 0; });
     const WorstOfAll beyond = worst(outside);
     sector = beyond.sector;
     return BandEnd{inside, on_line(sectors.front(), x, line, inside).travel_mm_per_s, beyond.margin};
