@@ -16,8 +16,10 @@ using namespace seamwright;
 namespace {
 
 // Where the rows begin that a reading from byte `at` on meets.
-std::vector<std::uint64_t> rows_from(std::string_view text, std::uint64_t at, std::size_t longest) {
-  RecordScanner scanner(JobFormat::csv, ',', longest);
+std::vector<std::uint64_t> rows_from(std::string_view text, std::uint64_t at, std::size_t longest,
+                                     JobFormat format = JobFormat::csv, bool in_line = false) {
+  RecordScanner scanner(format, ',', longest);
+  if (in_line) scanner.expect_rest_of_line();
   std::vector<std::uint64_t> rows;
   for (;;) {
     const RecordScanner::Step step = scanner.next(text.substr(at), true);
@@ -93,6 +95,25 @@ TEST_CASE("a part is found from its cut as from the start of the list") {
   CHECK(found > 20000);
   CHECK(left_open > 0);  // lists that are given up are among those tried
   CHECK(beyond > 100);
+}
+
+TEST_CASE("NDJSON and TOML are gone into at any byte") {
+  Dice dice(12);
+  constexpr std::array<std::string_view, 8> pieces{"{\"a\": 1}",  "\n",     "[[job]]\n", "\n [[ job ]] # a\n",
+                                                   "# [[job]]\n", "id = 1", "\r\n",      "\nx = \"[[job]]\"\n"};
+  std::size_t rows = 0;
+  for (int i = 0; i < 20000; ++i) {
+    const JobFormat format = i % 2 == 0 ? JobFormat::ndjson : JobFormat::toml;
+    std::string text = "[[job]]\n";
+    for (std::size_t k = dice.below(60); k > 0; --k) text += pieces[dice.below(pieces.size())];
+    const std::size_t longest = 3 + dice.below(60), from = 1 + dice.below(text.size()), to = from + dice.below(100);
+    const auto part = within(rows_from(text, from - 1, longest, format, true), from, to);
+    CAPTURE(text);
+    CAPTURE(from);
+    CHECK(part == within(rows_from(text, 0, longest, format), from, to));
+    rows += part.size();
+  }
+  CHECK(rows > 20000);
 }
 
 TEST_CASE("a cut is looked at no further than it says") {
