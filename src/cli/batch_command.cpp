@@ -498,7 +498,7 @@ class Batch {
         if (run.cut > 0) run.head.clear();
       }
     }
-    source.start(range);
+    if (!source.start(range)) return cannot_read_on(source);
     return finish(source, run, output);
   }
 
@@ -532,6 +532,11 @@ class Batch {
                        "resume with the same job list and options, or run anew with -o");
   }
 
+  int cannot_read_on(const JobSource& source) const {
+    input_error(name(), fmt::format("cannot read on: {}", std::strerror(source.error())), kept_help());  // NOLINT
+    return exit_system;
+  }
+
   int finish(JobSource& source, const JobRun& run, Output& output) {
     const JobOutcome outcome = run_jobs(source, run, output);
     if (outcome.system_error != 0) {
@@ -547,11 +552,7 @@ class Batch {
     }
     if (!outcome.written) return run.workbook != nullptr ? workbook_failure(*run.workbook, output) : output.failure();
     if (outcome.differs) return other_run("its last rows are not what this list gives");
-    if (!outcome.read) {
-      input_error(name(), fmt::format("cannot read on: {}", std::strerror(source.error())),  // NOLINT
-                  kept_help());
-      return exit_system;
-    }
+    if (!outcome.read) return cannot_read_on(source);
     if (outcome.signal != 0) {
       if (!arguments_.output.quiet) message(fmt::format("interrupted between two rows; {}", kept_help()));
       std::signal(outcome.signal, SIG_DFL);

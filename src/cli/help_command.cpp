@@ -347,9 +347,14 @@ std::string jobs_text(const Catalog&) {
          "needs the column status, and line where there are rows of passes. An interrupted run into a file by '>' is\n"
          "resumed in the same way. Its summary counts the rows from there on.\n\n"
          "Several machines: --shard I/N takes the I-th of N parts of a file, and the parts put together are the whole\n"
-         "to the byte; only the first has the header. An outer splitter gives every part the header (GNU parallel\n"
-         "--pipe --header :) or none but NDJSON; use --no-header, and --columns default,-line, as it counts the lines\n"
-         "of its part. Nothing is kept between rows, empty in gives empty out.\n";
+         "to the byte; only the first has the header. A part is found at its place in the file: what lies before it "
+         "is\n"
+         "not read, unless line numbers are shown (the column line, and the places that --check and --on-error stop\n"
+         "tell): for those the lines before it are counted. --columns default,-line goes without. Of a CSV list whose\n"
+         "quoted cells leave it open where a row begins, what lies before is read after all. A pipe has no parts.\n\n"
+         "An outer splitter gives every part the header (GNU parallel --pipe --header :) or none but NDJSON; use\n"
+         "--no-header, and --columns default,-line, as it counts the lines of its part. Nothing is kept between rows,\n"
+         "empty in gives empty out.\n";
 }
 
 std::string prices_text(const Catalog& catalog) {

@@ -21,6 +21,7 @@
 #include <vector>
 
 #include "cli/job_memory.hpp"
+#include "input/job_cut.hpp"
 #include "seamwright/planner.hpp"
 
 namespace seamwright {
@@ -66,6 +67,7 @@ struct Block {
   std::string out, warnings;
   std::uint64_t answered = 0, errors = 0;
   int worst = exit_answered;
+  bool placed = true;  // false: it is not known which lines its rows are
   std::uint64_t stopped_at = 0;
   JobSummary summary;
   bool done = false;  // guarded by the pipeline's mutex
@@ -74,18 +76,21 @@ struct Block {
 // Answers rows. One for each thread.
 class Worker {
  public:
-  explicit Worker(const JobRun& run)
+  Worker(const JobRun& run, JobSource& source)
       : run_(run),
+        source_(source),
         reader_(run.layout, run.check),
         writer_(run.columns, run.units, run.form),
         planner_(run.equipment, *run.layout.catalog, run.columns.options),
-        may_remember_(!run.per_pass && !run.summary && run.workbook == nullptr && !run.columns.options.reasons) {}
+        may_remember_(!run.per_pass && !run.summary && run.workbook == nullptr && !run.columns.options.reasons),
+        shows_line_(run.workbook != nullptr || run.columns.shows_line()) {}
 
   void answer(Block& block) {
     block.out.clear();
     block.warnings.clear();
     block.answered = block.errors = block.stopped_at = 0;
     block.worst = exit_answered;
+    block.placed = true;
     block.summary.clear();
     for (const JobRecord& record : block.rows) {
       ++block.answered;
@@ -94,13 +99,14 @@ class Worker {
       block.worst = exit_bad_input;
       if (run_.summary) block.summary.add_error();
       if (!run_.stop_on_error) continue;
-      block.stopped_at = record.line;
+      block.stopped_at = line_of(record, block);
       return;
     }
   }
 
  private:
   const JobRun& run_;
+  JobSource& source_;
   JobReader reader_;
   JobWriter writer_;
   Planner planner_;
@@ -108,13 +114,22 @@ class Worker {
   std::string key_;
   bool may_remember_;  // what is worked out hangs on the length in the totals alone, and a row is all that is asked for
 
+  bool shows_line_;
+
   // What of length and number is given is part of what the plan hangs on.
   static constexpr std::array<std::string_view, 4> given_words{"", "l", "n", "ln"};
+
+  // In the whole list. Asked for only where it is shown: it may have to be counted.
+  std::uint64_t line_of(const JobRecord& record, Block& block) {
+    const std::optional<std::uint64_t> before = source_.lines_before();
+    block.placed = before.has_value();
+    return record.line + before.value_or(0);
+  }
 
   bool answer(std::string_view row, const JobRecord& record, Block& block) {
     Job& job = reader_.read(row, record.flaw);
     if (run_.check) return check(job, record, block);
-    const JobRow where{record.line, job.passed, job.bare};
+    const JobRow where{shows_line_ ? line_of(record, block) : 0, job.passed, job.bare};
     if (run_.prefer) job.joint.prefer.value = *run_.prefer;
     if (!job.good) {
       writer_.append_error(block.out, where, job.id, job.message);
@@ -177,7 +192,7 @@ class Worker {
   bool check(const Job& job, const JobRecord& record, Block& block) {
     const Diagnostics& faults = job.good ? planner_.contradictions(job.joint) : reader_.faults();
     if (faults.empty()) return true;
-    block.out += format_diagnostics(reader_.in_place(faults, run_.name, record.line));
+    block.out += format_diagnostics(reader_.in_place(faults, run_.name, line_of(record, block)));
     return false;
   }
 };
@@ -234,7 +249,7 @@ class Pipeline {
       : source_(source), run_(run), output_(output), progress_(run.progress), pending_(run.head) {
     blocks_.resize(run.threads > 1 ? 2 * run.threads + 1 : 1);
     if (run.threads <= 1) {
-      own_.emplace(run);
+      own_.emplace(run, source);
       return;
     }
     threads_.reserve(run.threads);
@@ -298,7 +313,7 @@ class Pipeline {
   }
 
   void answer_blocks() {
-    Worker worker(run_);
+    Worker worker(run_, source_);
     std::unique_lock lock(mutex_);
     for (;;) {
       work_.wait(lock, [this] { return closing_ || !queue_.empty(); });
@@ -351,6 +366,10 @@ class Pipeline {
     {
       const std::scoped_lock lock(mutex_);
       if (!block.done) return false;
+    }
+    if (!block.placed) {
+      outcome_.read = source_.error() == 0;  // else the program is to end
+      return false;
     }
     ++written_;
     pending_ += block.out;
@@ -424,7 +443,7 @@ bool JobSource::append_input() {
   ssize_t count = 0;
   do count = ::read(descriptor_, buffer_.data() + size, block_bytes);
   while (count < 0 && caught_signal == 0 && (errno == EINTR || (errno == EAGAIN && waits_for_input(descriptor_))));
-  error_ = count < 0 && errno != EINTR ? errno : 0;
+  if (count < 0 && errno != EINTR) error_ = errno;
   buffer_.resize(size + static_cast<std::size_t>(std::max<ssize_t>(count, 0)));
   if (count == 0) at_end_ = true;
   return error_ == 0;
@@ -495,9 +514,68 @@ std::optional<double> JobSource::share_done() const {
   return std::min(1.0, static_cast<double>(offset_ - *began_) / static_cast<double>(end - *began_));
 }
 
-void JobSource::start(const JobRange& range) {
+std::size_t JobSource::read_at(char* to, std::size_t size, std::uint64_t at) {
+  ssize_t count = 0;
+  do count = ::pread(descriptor_, to, size, base_ + static_cast<off_t>(at));
+  while (count < 0 && errno == EINTR && caught_signal == 0);
+  if (count < 0 && errno != EINTR) error_ = errno;
+  return static_cast<std::size_t>(std::max<ssize_t>(count, 0));
+}
+
+bool JobSource::start(const JobRange& range) {
   range_ = range;
+  if (bytes_ > 0 && range.from > offset_ + (buffer_.size() - scanned_) && !go_to_range()) return false;
   scan();
+  return true;
+}
+
+bool JobSource::go_to_range() {
+  base_ = ::lseek(descriptor_, 0, SEEK_CUR) - static_cast<off_t>(offset_ + (buffer_.size() - scanned_));
+  std::uint64_t begin = range_.from - 1;
+  if (format_ == JobFormat::csv) {
+    const JobCut cut{.separator = separator_, .body = offset_, .from = range_.from, .to = range_.to};
+    const std::optional<std::uint64_t> row =
+        find_row_begin(cut, [this](char* to, std::size_t size, std::uint64_t at) { return read_at(to, size, at); });
+    if (error_ != 0) return false;
+    if (!row) return true;
+    begin = *row;
+  }
+  if (::lseek(descriptor_, base_ + static_cast<off_t>(begin), SEEK_SET) < 0) {
+    error_ = errno;
+    return false;
+  }
+  scanner_ = RecordScanner(format_, separator_);
+  if (format_ != JobFormat::csv) scanner_.expect_rest_of_line();
+  buffer_.clear();
+  begin_ = scanned_ = 0;
+  offset_ = entered_ = begin;
+  at_end_ = false;
+  return true;
+}
+
+std::optional<std::uint64_t> JobSource::lines_before() {
+  if (entered_ == 0) return 0;
+  std::call_once(counted_, [this] { count_lines(); });
+  return lines_before_;
+}
+
+void JobSource::count_lines() {
+  constexpr std::size_t count_bytes = std::size_t{256} << 10;
+  std::string text(count_bytes, '\0');
+  std::uint64_t lines = 0;
+  for (std::uint64_t at = 0; at < entered_;) {
+    const std::size_t count =
+        read_at(text.data(), static_cast<std::size_t>(std::min<std::uint64_t>(count_bytes, entered_ - at)), at);
+    if (caught_signal != 0 || error_ != 0) return;
+    if (count == 0) {  // the file has become shorter
+      error_ = EIO;
+      return;
+    }
+    const std::string_view read = std::string_view(text).substr(0, count);
+    for (std::size_t i = read.find('\n'); i != std::string_view::npos; i = read.find('\n', i + 1)) ++lines;
+    at += count;
+  }
+  lines_before_ = lines;
 }
 
 void JobSource::scan() {

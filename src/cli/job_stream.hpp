@@ -1,7 +1,9 @@
 // A job list from a descriptor to an output: cut into blocks, answered by threads, written in order.
 #pragma once
 
+#include <atomic>
 #include <cstdint>
+#include <mutex>
 #include <optional>
 #include <string>
 
@@ -33,7 +35,8 @@ class JobSource {
   [[nodiscard]] char separator() const { return separator_; }
   [[nodiscard]] const std::string& first() const { return first_; }
   [[nodiscard]] std::uint64_t first_line() const { return first_line_; }
-  void start(const JobRange& range);
+  // A range far into a file is gone to: what lies before it is not read, see find_row_begin. False: error() says why.
+  [[nodiscard]] bool start(const JobRange& range);
 
   [[nodiscard]] bool full() const;  // a block's worth of rows is there
   [[nodiscard]] bool any() const { return !rows_.empty(); }
@@ -41,8 +44,11 @@ class JobSource {
   [[nodiscard]] bool ready() const;  // a read would not wait
   // One read. False: it failed, error() says why.
   [[nodiscard]] bool read_more();
-  // Hands out the rows that are there, at most a block's worth.
+  // Hands out the rows that are there, at most a block's worth. Their lines count from where reading went on.
   void take(std::string& text, std::vector<JobRecord>& rows);
+  // How many lines lie before that. They are counted when this is asked for the first time, by whichever thread: that
+  // reads all that was passed over. Nothing: the program is to end, or error() says why.
+  [[nodiscard]] std::optional<std::uint64_t> lines_before();
 
   [[nodiscard]] int descriptor() const { return descriptor_; }
   [[nodiscard]] int error() const { return error_; }
@@ -64,8 +70,15 @@ class JobSource {
   std::optional<std::uint64_t> began_;   // where the first row of the range lies
   std::vector<JobRecord> rows_;          // offsets from begin_
   bool at_end_ = false;
-  int error_ = 0;
+  std::atomic<int> error_ = 0;
+  std::int64_t base_ = 0;      // of the descriptor's file, where the input begins
+  std::uint64_t entered_ = 0;  // where in the input reading went on
+  std::once_flag counted_;
+  std::optional<std::uint64_t> lines_before_;
 
+  bool go_to_range();
+  std::size_t read_at(char* to, std::size_t size, std::uint64_t at);
+  void count_lines();
   bool append_input();
   bool more_input();
   void pass_over(std::size_t bytes);

@@ -11,12 +11,14 @@ constexpr auto npos = std::string_view::npos;
 
 bool is_blank(char c) { return c == ' ' || c == '\t' || c == '\r' || c == '\n'; }
 
-// Where the quoted part that starts at text[at] ends: after its closing quote; npos when it does not.
-std::size_t after_quotes(std::string_view text, std::size_t at) {
-  for (std::size_t quote = text.find('"', at + 1); quote != npos; quote = text.find('"', quote + 2))
+// Where the quoted part ends whose text goes on at text[at]: after its closing quote; npos when it does not.
+std::size_t after_rest_of_quotes(std::string_view text, std::size_t at) {
+  for (std::size_t quote = text.find('"', at); quote != npos; quote = text.find('"', quote + 2))
     if (quote + 1 >= text.size() || text[quote + 1] != '"') return quote + 1;
   return npos;
 }
+// The same of one that starts at text[at].
+std::size_t after_quotes(std::string_view text, std::size_t at) { return after_rest_of_quotes(text, at + 1); }
 
 struct CsvEnd {
   std::size_t at = npos;  // of the line feed; npos: not in this text
@@ -24,9 +26,9 @@ struct CsvEnd {
 };
 // A quote opens a quoted cell only where a cell begins: a stray one ("6" plate) is text.
 template <class IsSeparator>
-CsvEnd csv_row_end(std::string_view text, IsSeparator is_separator) {
-  bool cell_begins = true;
-  for (std::size_t i = 0; i < text.size();) {
+CsvEnd csv_row_end(std::string_view text, IsSeparator is_separator, std::size_t at = 0) {
+  bool cell_begins = at == 0;
+  for (std::size_t i = at; i < text.size();) {
     const char c = text[i];
     if (c == '"' && cell_begins) {
       i = after_quotes(text, i);
@@ -41,8 +43,10 @@ CsvEnd csv_row_end(std::string_view text, IsSeparator is_separator) {
   return {};
 }
 
-CsvEnd csv_row_end(std::string_view text, char separator) {
-  return csv_row_end(text, [separator](char c) { return c == separator; });
+// `at`: 0, or behind a quoted cell.
+CsvEnd csv_row_end(std::string_view text, char separator, std::size_t at = 0) {
+  return csv_row_end(
+      text, [separator](char c) { return c == separator; }, at);
 }
 
 constexpr std::string_view separators = ",;\t";
@@ -50,6 +54,8 @@ constexpr std::string_view separators = ",;\t";
 CsvEnd header_end_of(std::string_view text) {
   return csv_row_end(text, [](char c) { return separators.find(c) != npos; });
 }
+
+constexpr std::size_t longest_job_heading = 1024;  // a line is looked at so far for its [[job]]
 
 bool is_comment(std::string_view line) {
   line = trimmed(line);
@@ -117,23 +123,40 @@ RecordScanner::Step RecordScanner::finish(std::string_view text, std::size_t siz
   return step;
 }
 
+RecordScanner::Step RecordScanner::finish_line(std::string_view text) {
+  const std::size_t line_end = text.find('\n');
+  Step step = finish(text, 0, line_end == npos ? text.size() : line_end + 1, JobFlaw::none);
+  step.found = false;
+  in_line_ = line_end == npos;
+  return step;
+}
+
+RecordScanner::Step RecordScanner::finish_quotes(std::string_view text, bool at_end) {
+  const std::string_view window = text.substr(0, longest_ + 1);
+  const std::size_t closed = after_rest_of_quotes(window, 0);
+  const CsvEnd end = closed == npos ? CsvEnd{npos, true} : csv_row_end(window, separator_, closed);
+  const bool beyond = window.size() > longest_;
+  if (end.at == npos && !at_end && !beyond) return {};
+  in_quotes_ = false;
+  const bool open = end.at == npos && (end.open_quote || beyond);
+  Step step = finish(text, 0, end.at == npos ? window.size() : end.at + 1, open ? JobFlaw::open_quote : JobFlaw::none);
+  step.found = open;
+  return step;
+}
+
 RecordScanner::Step RecordScanner::next(std::string_view text, bool at_end) {
   if (text.empty()) return {};
+  if (in_line_) return finish_line(text);
+  if (in_quotes_) return finish_quotes(text, at_end);
   return format_ == JobFormat::toml ? next_job_table(text, at_end) : next_line(text, at_end);
 }
 
 RecordScanner::Step RecordScanner::next_line(std::string_view text, bool at_end) {
   const std::size_t line_end = text.find('\n');
-  if (skipping_) {
-    Step step = finish(text, 0, line_end == npos ? text.size() : line_end + 1, JobFlaw::none);
-    step.found = false;
-    skipping_ = line_end == npos;
-    return step;
-  }
   const std::string_view first_line = text.substr(0, line_end);
   const bool beyond = text.size() > longest_;
   if (first_line.size() > longest_) {
-    skipping_ = line_end == npos;
+    in_line_ = line_end == npos;
     return finish(text, 0, line_end == npos ? text.size() : line_end + 1, JobFlaw::too_long);
   }
   const bool plain = format_ != JobFormat::csv || first_line.find('"') == npos;
@@ -157,20 +180,17 @@ RecordScanner::Step RecordScanner::next_job_table(std::string_view text, bool at
   bool begun = false;
   for (std::size_t at = 0; at < text.size();) {
     const std::size_t line_end = text.find('\n', at);
-    if (line_end == npos && !at_end && text.size() <= longest_) return {};
     const std::string_view line = text.substr(at, line_end == npos ? npos : line_end - at);
+    if (line_end == npos && !at_end && (text.size() <= longest_ || line.size() < longest_job_heading)) return {};
     const std::size_t after = line_end == npos ? text.size() : line_end + 1;
-    const bool job = starts_job(line);
-    if (!begun && (skipping_ ? !job : is_comment(line))) {
-      Step step = finish(text, 0, after, JobFlaw::none);
-      step.found = false;
-      return step;
-    }
+    const bool job = starts_job(line.substr(0, longest_job_heading));
+    if (!begun && (skipping_ ? !job : is_comment(line))) return finish_line(text);
     if (begun && job) return finish(text, at, at, JobFlaw::none);
     skipping_ = false;
     begun = true;
     if (after > window) {
       skipping_ = true;
+      in_line_ = at == 0 && line_end == npos;
       return finish(text, 0, at == 0 ? after : at, JobFlaw::too_long);
     }
     at = after;

@@ -44,6 +44,11 @@ class RecordScanner {
     format_ = format;
     separator_ = separator;
   }
+  // What follows begins in the middle of a line: that is no row, nor is in TOML what follows up to the next [[job]].
+  void expect_rest_of_line() { in_line_ = skipping_ = true; }
+  // What follows begins inside a quoted cell of CSV, behind a line break: the row it belongs to is not found, or, where
+  // it cannot be one, has the flaw of an open quote.
+  void expect_rest_of_quotes() { in_quotes_ = true; }
 
   struct Step {
     std::size_t used = 0;  // bytes done with; 0: more text is needed, or there is none
@@ -59,9 +64,13 @@ class RecordScanner {
   char separator_;
   std::size_t longest_;
   std::uint64_t line_ = 1;
-  bool skipping_ = false;  // the rest of a row that was too long
+  bool in_line_ = false;    // the rest of a line is no row
+  bool in_quotes_ = false;  // nor is that of a quoted cell and its row
+  bool skipping_ = false;   // TOML: nothing is a row before the next [[job]]
 
   Step finish(std::string_view text, std::size_t size, std::size_t used, JobFlaw flaw);
+  Step finish_line(std::string_view text);
+  Step finish_quotes(std::string_view text, bool at_end);
   Step next_line(std::string_view text, bool at_end);
   Step next_job_table(std::string_view text, bool at_end);
 };

@@ -150,6 +150,11 @@ Expected<JobColumns> choose_job_columns(std::string_view list, std::span<const s
   return chosen;
 }
 
+bool JobColumns::shows_line() const {
+  return std::any_of(columns.begin(), columns.end(),
+                     [](const JobColumn& c) { return c.kind == JobColumn::Kind::line; });
+}
+
 void JobWriter::append_header(std::string& out) const {
   if (!form_.is_csv()) return;
   if (form_.byte_order_mark) out += "\xEF\xBB\xBF";

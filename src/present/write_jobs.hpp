@@ -27,6 +27,9 @@ struct JobColumn {
 struct JobColumns {
   std::vector<JobColumn> columns;
   PlanOptions options;  // nothing is worked out that no column shows
+
+  // Whether the place of the row in the list is among them.
+  [[nodiscard]] bool shows_line() const;
 };
 
 // `list`: names with commas between, with or without their units; "default" and "all" stand for whole lists, "-NAME"
