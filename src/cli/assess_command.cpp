@@ -2,7 +2,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <array>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
@@ -19,7 +18,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "ndjson"};
 constexpr std::string_view table_of_keys = "setting.";
 
 int exit_code(const Assessment& a) { return a.broken > 0 ? exit_no_window : exit_answered; }
@@ -190,7 +188,7 @@ int assess_list(const JointRequest& request, const AssessArguments& arguments, c
 }  // namespace
 
 int run_assess(const AssessArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "assess")) return exit_bad_input;
   if (!joint_given("assess", arguments.input)) return exit_bad_input;
   const Expected<JointRequest> request = JointRequest::read(arguments.input, arguments.output, catalog);
   if (!request) return report(request.errors());

@@ -30,7 +30,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 3> formats{"csv", "ndjson", "xlsx"};
 constexpr std::array<std::string_view, 2> decimal_words{"point", "comma"};
 constexpr std::array<std::string_view, 2> error_words{"row", "stop"};
 constexpr unsigned long most_threads = 256;
@@ -257,7 +256,7 @@ class Batch {
                   "'seamwright batch --help' shows how one looks");
       return false;
     }
-    if (!check_output_arguments(arguments_.output, formats) || !one_of("--on-error", arguments_.on_error, error_words))
+    if (!check_output_arguments(arguments_.output, "batch") || !one_of("--on-error", arguments_.on_error, error_words))
       return false;
     if (!arguments_.list_separator.empty() && !(list_separator_ = read_separator(arguments_.list_separator))) {
       usage_error(fmt::format("--list-separator cannot be '{}'", arguments_.list_separator),

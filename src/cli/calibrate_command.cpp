@@ -14,7 +14,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
 constexpr std::size_t most_bytes = std::size_t{8} << 20;
 
 OutputArguments to_file(const OutputArguments& output, const std::string& file) {
@@ -35,7 +34,7 @@ bool names_clash(const CalibrateArguments& a) {
 
 int run_calibrate(const CalibrateArguments& arguments, const Catalog& catalog) {
   const OutputArguments& output = arguments.output;
-  if (!check_output_arguments(output, formats)) return exit_bad_input;
+  if (!check_output_arguments(output, "calibrate")) return exit_bad_input;
   if (arguments.trials.empty())
     return usage_error("calibrate needs a list of trial welds", "usage: seamwright calibrate TRIALS.csv -o own.toml");
   if (names_clash(arguments))

@@ -1,5 +1,4 @@
 // seamwright check: a plan against a welding procedure, or against what a test piece would qualify.
-#include <array>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
@@ -14,8 +13,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 2> formats{"table", "json"};
-
 int print(const ProcedureCheck& check, const CheckOptions& options, const CheckArguments& arguments) {
   const bool json = arguments.output.format == "json";
   const std::string text = json ? check_json(check, options) : check_table(check, options);
@@ -25,7 +22,7 @@ int print(const ProcedureCheck& check, const CheckOptions& options, const CheckA
 }  // namespace
 
 int run_check(const CheckArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "check")) return exit_bad_input;
   const bool procedure = !arguments.input.procedure.empty(), piece_given = !arguments.test_piece.empty();
   if (procedure == piece_given)
     return usage_error("check needs either --procedure or --test-piece",

@@ -1,8 +1,6 @@
 // seamwright compare: two of joints, lock files and saved plans.
 #include <fmt/format.h>
 
-#include <array>
-
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
@@ -15,7 +13,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 2> formats{"table", "json"};
 constexpr std::size_t max_side_bytes = std::size_t{64} << 20;
 
 Expected<ComparedSide> planned(const std::string& file, const CompareArguments& arguments, const Catalog& catalog) {
@@ -50,7 +47,7 @@ Expected<ComparedSide> side(const std::string& file, const CompareArguments& arg
 }  // namespace
 
 int run_compare(const CompareArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "compare")) return exit_bad_input;
   if (arguments.a.empty() || arguments.b.empty())
     return usage_error("compare needs two files", "for example 'seamwright compare lock.toml joint.toml'");
   for (const std::string& file : {arguments.a, arguments.b, arguments.equipment, arguments.shop})

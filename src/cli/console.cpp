@@ -18,7 +18,10 @@
 #include <cstring>
 #include <filesystem>
 #include <system_error>
+#include <vector>
 
+#include "cli/option_table.hpp"
+#include "seamwright/catalog.hpp"
 #include "seamwright/input.hpp"
 #include "text/nearest_word.hpp"
 #include "text/text_layout.hpp"
@@ -105,7 +108,11 @@ bool one_of(std::string_view what, std::string_view value, std::span<const std::
   return false;
 }
 
-bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats) {
+bool check_output_arguments(const OutputArguments& arguments, std::string_view command) {
+  std::vector<std::string_view> formats;
+  for (const OptionRow& option : command_row(command)->options)
+    if (option.name() == "--format")
+      for_each_item(option.words, [&](std::string_view word) { formats.push_back(word); });
   return (arguments.format.empty() || one_of("--format", arguments.format, formats)) &&
          one_of("--units", arguments.units, unit_words) && one_of("--color", arguments.color, color_words);
 }

@@ -19,7 +19,8 @@ int usage_error(std::string message, std::string help);
 // A value of `words`, or a usage error (printed) that names the nearest. `what` is "--format" or "a catalog kind".
 [[nodiscard]] bool one_of(std::string_view what, std::string_view value, std::span<const std::string_view> words);
 
-[[nodiscard]] bool check_output_arguments(const OutputArguments& arguments, std::span<const std::string_view> formats);
+// Whether the values of --format, --units and --color are among those that the command's row has; else a usage error.
+[[nodiscard]] bool check_output_arguments(const OutputArguments& arguments, std::string_view command);
 [[nodiscard]] Units units_of(const OutputArguments& arguments);
 [[nodiscard]] bool color_wanted(const OutputArguments& arguments);
 // Whether --plot is to draw below what is printed; a message says so where it was asked for and there is no table.

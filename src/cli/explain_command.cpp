@@ -1,8 +1,6 @@
 // seamwright explain: how one number of a plan came about.
 #include <fmt/format.h>
 
-#include <array>
-
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
 #include "cli/joint_request.hpp"
@@ -13,8 +11,6 @@
 
 namespace seamwright {
 namespace {
-
-constexpr std::array<std::string_view, 2> formats{"table", "json"};
 
 // An output key, or an error that names the nearest.
 bool output_key(const std::string& key, std::optional<F>& id) {
@@ -41,7 +37,7 @@ std::string why_not(const Plan& plan, std::size_t pass, F id) {
 
 int run_explain(const ExplainArguments& given, const Catalog& catalog) {
   ExplainArguments arguments = given;
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "explain")) return exit_bad_input;
   // With --set alone the only argument is the key.
   if (arguments.key.empty() && !arguments.input.assignments.empty() && field_by_key(arguments.input.joint))
     std::swap(arguments.key, arguments.input.joint);

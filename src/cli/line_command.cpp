@@ -3,7 +3,6 @@
 #include <fmt/ranges.h>
 
 #include <algorithm>
-#include <array>
 
 #include "cli/commands.hpp"
 #include "cli/console.hpp"
@@ -15,8 +14,6 @@
 
 namespace seamwright {
 namespace {
-
-constexpr std::array<std::string_view, 3> formats{"table", "json", "csv"};
 
 // The joint as if all of it were welded as the pass asked for: a line is of one process.
 Expected<Joint> joint_of_asked_pass(const Joint& joint, std::string_view pass) {
@@ -42,7 +39,7 @@ Expected<Joint> joint_of_asked_pass(const Joint& joint, std::string_view pass) {
 }  // namespace
 
 int run_line(const LineArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "line")) return exit_bad_input;
   Diagnostics errors;
   std::vector<Assignment> assignments;
   const auto value_of = [&](std::string_view key) -> const std::string* {

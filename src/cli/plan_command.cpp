@@ -29,7 +29,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 6> formats{"table", "json", "csv", "ndjson", "svg", "png"};
 constexpr std::array<std::string_view, 4> picture_words{"all", "section", "window",
                                                         "pulse"};  // in the order of Picture
 constexpr std::size_t card_columns = 80;
@@ -77,7 +76,7 @@ Expected<Variation> read_variation(const std::string& text) {
   return variation;
 }
 
-struct Request {
+struct PlanRequest {
   const PlanArguments& arguments;
   JointRequest joint;
   std::vector<Variation> variations;
@@ -88,7 +87,7 @@ struct WantedPasses {
   std::size_t first = 0, last = 0;  // half-open
 };
 // Those whose pictures are wanted; none where there is no such pass, with the error printed.
-std::optional<WantedPasses> wanted_passes(const Request& request, const Plan& plan) {
+std::optional<WantedPasses> wanted_passes(const PlanRequest& request, const Plan& plan) {
   if (request.arguments.pass.empty()) return WantedPasses{0, plan.passes.size()};
   const std::optional<std::size_t> pass = pass_index(request.arguments.pass, plan);
   return pass ? std::optional(WantedPasses{*pass, *pass + 1}) : std::nullopt;
@@ -108,7 +107,7 @@ void append_plots(std::string& text, const Plan& plan, WantedPasses wanted, std:
 }
 
 // A file with pictures.
-int plan_picture(const Request& request, const Plan& plan, WantedPasses wanted) {
+int plan_picture(const PlanRequest& request, const Plan& plan, WantedPasses wanted) {
   constexpr int columns = 96, rows = 72;  // as on the sheet
   constexpr double pixels = 3;            // for one of the drawing's: sharp on paper too
   const OutputArguments& output = request.arguments.output;
@@ -131,7 +130,7 @@ int plan_picture(const Request& request, const Plan& plan, WantedPasses wanted) 
 }
 
 // The ranges to lock, beside the plan; what a plan without any comes to is told and not written.
-int write_lock(const Request& request, const Plan& plan, int code) {
+int write_lock(const PlanRequest& request, const Plan& plan, int code) {
   const ProcedureOrigin made{fmt::format("seamwright {}", program_version()),
                              std::string(plan.resolved.catalog->version), request.joint.digest()};
   const Expected<Procedure> locked = locked_procedure(plan, made);
@@ -144,7 +143,7 @@ int write_lock(const Request& request, const Plan& plan, int code) {
   return deliver(output, procedure_toml(*locked), code);
 }
 
-int plan_one(const Request& request) {
+int plan_one(const PlanRequest& request) {
   const OutputArguments& output = request.arguments.output;
   PlanOptions options;
   options.suggestions = request.format != "csv";
@@ -196,7 +195,7 @@ std::string short_message(const Diagnostics& errors) {
 
 // The grid, the last key running fastest. Output starts with the first point that has an answer, so that a mistake that
 // spoils them all writes nothing.
-int plan_grid(const Request& request) {
+int plan_grid(const PlanRequest& request) {
   const OutputArguments& output_arguments = request.arguments.output;
   const Units units = units_of(output_arguments);
   const bool csv = request.format == "csv";
@@ -258,7 +257,7 @@ int plan_grid(const Request& request) {
 }  // namespace
 
 int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "plan")) return exit_bad_input;
   const bool grid = !arguments.variations.empty();
   std::string format = arguments.output.format;
   if (format.empty()) format = grid ? "csv" : "table";
@@ -308,7 +307,7 @@ int run_plan(const PlanArguments& arguments, const Catalog& catalog) {
     errors.push_back(option_error("--vary", "", fmt::format("{} points together, more than {}", points, most_points),
                                   "make the steps larger"));
   if (!errors.empty()) return report(errors);
-  const Request request{arguments, std::move(*joint), std::move(variations), std::move(format)};
+  const PlanRequest request{arguments, std::move(*joint), std::move(variations), std::move(format)};
   return grid ? plan_grid(request) : plan_one(request);
 }
 

@@ -23,7 +23,6 @@
 namespace seamwright {
 namespace {
 
-constexpr std::array<std::string_view, 4> formats{"table", "json", "csv", "html"};
 constexpr std::array<std::string_view, 5> setup_keys{"wire.designation", "wire.diameter", "gas.designation",
                                                      "process.mode", "wire.extension"};
 
@@ -130,15 +129,15 @@ class LogFile {
   int error_ = 0;
 };
 
-struct Request {
+struct ReviewRequest {
   LogFormat format;
   ReviewOptions options;
   std::optional<Procedure> procedure;
   TrialSetup setup;
 };
 
-Expected<Request> read_request(const ReviewArguments& a, const Catalog& catalog) {
-  Request request;
+Expected<ReviewRequest> read_request(const ReviewArguments& a, const Catalog& catalog) {
+  ReviewRequest request;
   Diagnostics errors;
   const auto take = [&errors](const auto& from, auto& to) {
     if (from)
@@ -182,15 +181,15 @@ Expected<Request> read_request(const ReviewArguments& a, const Catalog& catalog)
 }  // namespace
 
 int run_review(const ReviewArguments& a, const Catalog& catalog) {
-  if (!check_output_arguments(a.output, formats)) return exit_bad_input;
+  if (!check_output_arguments(a.output, "review")) return exit_bad_input;
   if (a.log.empty())
     return usage_error("review needs a log of the weld",
                        "a CSV file of time, current, voltage; - reads standard input");
   if (a.as_trial && !a.output.format.empty() && a.output.format != "csv")
     return usage_error("--as-trial is CSV of its own", "leave --format out, and call its file FILE.csv");
-  Expected<Request> read = read_request(a, catalog);
+  Expected<ReviewRequest> read = read_request(a, catalog);
   if (!read) return report(read.errors());
-  Request& request = *read;
+  ReviewRequest& request = *read;
   request.options.rules = catalog.review;
   request.options.efficiency = catalog.limits->procedure_efficiency.value;
   if (request.procedure) request.options.procedure = &*request.procedure;

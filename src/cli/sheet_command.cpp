@@ -11,7 +11,7 @@
 namespace seamwright {
 
 int run_sheet(const SheetArguments& arguments, const Catalog& catalog) {
-  if (!check_output_arguments(arguments.output, {})) return exit_bad_input;
+  if (!check_output_arguments(arguments.output, "sheet")) return exit_bad_input;
   if (!joint_given("sheet", arguments.input)) return exit_bad_input;
   std::vector<std::string> machines = arguments.machines;
   if (machines.empty()) machines.emplace_back();
