@@ -160,8 +160,8 @@ def main() -> int:
         faults.append("a row has no window")
     if total["in band"] < 0.96 * total["currents"]:
         faults.append("the published current is in the band of fewer than 96 % of the rows")
-    if total["within 10 %"] < 0.70 * total["currents"]:
-        faults.append("the recommended current is within 10 % of the published one in fewer than 70 % of the rows")
+    if total["within 10 %"] < 0.75 * total["currents"]:
+        faults.append("the recommended current is within 10 % of the published one in fewer than 75 % of the rows")
     if abs(statistics.median(every)) > 1 or sum(abs(x) <= 3 for x in every) < 0.9 * len(every):
         faults.append("the voltage is off by more than 1 V in the median, or by more than 3 V in more than one row in ten")
     for fault in faults:
