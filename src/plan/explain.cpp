@@ -189,7 +189,6 @@ const Probe probes[] = {
      [](const Case& c) { return c.wire_family->density_kg_per_m3.source; }},
 };
 
-// One quantity explained.
 // What a limit of the modulation hangs on, and by how much it is moved so that it binds no more.
 struct Loosening {
   C id;
@@ -215,6 +214,7 @@ PassContext loosened(PassContext c, C id) {
   return c;
 }
 
+// One quantity explained.
 class Account {
  public:
   Account(const Plan& plan, std::size_t pass, F id, const CatalogTrace& trace)
