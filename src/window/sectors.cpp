@@ -42,15 +42,16 @@ bool constant_on_line(const Line& line, C id) {
   return line.deposit_mm2 > 0 && (id == C::deposit_needed || id == C::deposit_position);
 }
 
-// Worst constraint over the sectors at one setting of a line.
+// Worst constraint over the sectors at one setting of a line; of several within `tie` of each other's score the first.
 WorstOfAll worst_of_all(const std::vector<PassContext>& sectors, const ConstantValues& x, const Line& line,
-                        const Setting& s) {
+                        const Setting& s, double tie = 0) {
   WorstOfAll worst;
   worst.margin.score = std::numeric_limits<double>::infinity();
   for (std::size_t i = 0; i < sectors.size(); ++i) {
     // A deposit that is the greatest allowed itself holds.
     for (const Margin& m : margins(sectors[i], x, evaluate(sectors[i], x, s)))
-      if (m.score < worst.margin.score && (m.score < -same_score || !constant_on_line(line, m.id))) worst = {m, i};
+      if (m.score < worst.margin.score - tie && (m.score < -same_score || !constant_on_line(line, m.id)))
+        worst = {m, i};
   }
   return worst;
 }
@@ -126,7 +127,9 @@ CompromisePass compromise(const std::vector<PassContext>& contexts, const std::v
     if (out.band.feasible || travel > 0) break;
   }
   out.feasible = out.band.feasible;
-  const WorstOfAll worst = worst_of_all(contexts, x, {out.deposit_mm2, travel}, out.band.best);
+  // The best setting is often where the limits of two sectors meet: rounding must not say which of them is named.
+  constexpr double meet = 1e-3;
+  const WorstOfAll worst = worst_of_all(contexts, x, {out.deposit_mm2, travel}, out.band.best, meet);
   out.worst = worst.margin;
   out.tightest = sectors[worst.sector].position;
   out.time_ratio = 1.0 / (out.band.best.travel_mm_per_s * own_time);
