@@ -309,7 +309,8 @@ struct Limits {
   Constant point_way_up;  // how far up the easy feeds the point is aimed, in logarithms
   Constant
       point_rich_share;  // of the deposit that may stand, up to which a bead is made larger for a thick wire's sake
-  Constant overlay_current_share;  // of a wire's top current, on an overlay
+  Constant aluminium_current_share;  // of a wire's top current, in any position
+  Constant overlay_current_share;    // of a wire's top current, on an overlay
   // Of a wire's top current, for an open root, and for one on a ceramic.
   Constant root_current_share, root_current_share_two_sides, root_current_share_ceramic;
   Constant lock_feed_share, lock_trim_V, lock_modulation_share;  // what ranges to lock aim at, either way

@@ -309,6 +309,7 @@ void visit_columns(Row& row, Visit&& visit) {
   SEAMWRIGHT_COLUMN(point_wall_scale, within(0.001, 0.5));
   SEAMWRIGHT_COLUMN(point_way_up, within(0, 1));
   SEAMWRIGHT_COLUMN(point_rich_share, within(0, 1));
+  SEAMWRIGHT_COLUMN(aluminium_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(overlay_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share, within(0.1, 1));
   SEAMWRIGHT_COLUMN(root_current_share_two_sides, within(0.1, 1));

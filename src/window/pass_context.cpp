@@ -477,8 +477,8 @@ void fill_context(const Case& c, const PassPlan& pass, bool last_of_side, PassCo
           ? (c.mode == Mode::short_arc ? c.wire_size->short_arc_max_A : c.wire_size->controlled_dip_max_A).value
           : c.wire_size->spray_max_A.value;
   // Aluminium is welded nearly as hot in every position.
-  double share = c.alloy->family == Family::aluminium ? heat_range(*c.catalog, "aluminium-current-share").high
-                                                      : c.position->easy_current_share.value;
+  double share =
+      (c.alloy->family == Family::aluminium ? lim.aluminium_current_share : c.position->easy_current_share).value;
   if (p.joint == JointType::overlay) share = std::min(share, lim.overlay_current_share.value);
   p.aim.easy_current_max_A = top_A > 0 ? share * top_A : infinity;
   // A root over a gap is welded cool whatever the mode: its edges melt away before a hotter arc.
